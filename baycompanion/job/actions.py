@@ -1,0 +1,276 @@
+"""What a person can do in a job: one model for each action, as screens and scripts spell it."""
+
+from datetime import date
+from typing import TYPE_CHECKING, Annotated, Literal, TypeAlias
+
+from pydantic import AfterValidator, AwareDatetime, BeforeValidator, Field
+
+from baycompanion.job.events import Cause
+from baycompanion.procedure.fields import Id, Line, Span
+from baycompanion.text.clean import clean, clean_line
+from baycompanion.text.to_model import Written, begun_by, wrong
+
+LONGEST_WORDS = 10_000
+"""The longest entry accepted, in characters."""
+
+
+def _check_words(text: str) -> str:
+    if len(text) > LONGEST_WORDS:
+        raise wrong(f"This is longer than {LONGEST_WORDS:,} characters", "Shorten it")
+    return clean(text).strip()
+
+
+def _listed(value: object) -> object:
+    """Let one entry stand where a list of entries may stand."""
+    return [value] if isinstance(value, str) else value
+
+
+Words = Annotated[str, AfterValidator(_check_words)]
+"""Free text over any number of lines, cleaned; may be empty."""
+
+Entry = Annotated[str, AfterValidator(_check_words), AfterValidator(clean_line)]
+"""Free text on one line, cleaned; may be empty."""
+
+Names = Annotated[tuple[Id, ...], BeforeValidator(_listed)]
+
+
+class Accept(Written):
+    """Say that the procedure fits this vehicle and that the hazards of the job were read."""
+
+    accept: Literal["hazards"]
+
+
+class Acknowledge(Written):
+    """Say that a caution of the step in hand was read; without a number, all of them."""
+
+    acknowledge: Id
+    caution: Annotated[int, Field(ge=0)] | None = None
+
+
+class Answer(Written):
+    """Answer the step in hand, or finish it once each of its lines is answered."""
+
+    answer: Id
+    outcome: (
+        Literal["done", "not done", "passed", "failed", "not fitted", "could not test"] | None
+    ) = None
+    value: Entry | None = None
+    """A reading, words, or the answer to a choice."""
+    entries: tuple[Entry, ...] | None = None
+    """A list, in order."""
+    words: Words = ""
+    """Why it was not done or not tested, or anything to add."""
+    claimed: AwareDatetime | None = None
+    """For a late entry, when it is said to have happened."""
+
+
+class TickLine(Written):
+    """Answer one line of a step."""
+
+    tick: Id
+    item: Id
+    outcome: (
+        Literal[
+            "here",
+            "missing",
+            "wrong",
+            "damaged",
+            "done",
+            "not done",
+            "works",
+            "faulty",
+            "not fitted",
+            "could not test",
+        ]
+        | None
+    ) = None
+    count: Annotated[int, Field(ge=0, le=9999)] | None = None
+    words: Entry = ""
+    instrument: Entry = ""
+    """Which instrument it is, as its label says."""
+    due: date | None = None
+    """The date on which its calibration is due."""
+
+
+class TickRest(Written):
+    """Say that all lines not answered yet work, or those of one group."""
+
+    tick_rest: Id
+    group: Entry = ""
+
+
+class SetWait(Written):
+    """Enter how long a wait lasts for this vehicle, with where the figure comes from."""
+
+    set_wait: Id
+    lasts: Span
+    source: Line
+
+
+class Settle(Written):
+    """Put a bad outcome down as a fault and leave the step behind."""
+
+    settle: Id
+    cause: Cause
+    words: Line
+
+
+class Note(Written):
+    """Write a note on the step in hand."""
+
+    note: Annotated[str, AfterValidator(_check_words), Field(min_length=1)]
+
+
+class AddPhoto(Written):
+    """Say that a photo was copied into the job."""
+
+    photo: Entry
+    """Its file name in the job's folder."""
+    sha256: Annotated[str, Field(pattern="^[0-9a-f]{64}$")]
+    size: Annotated[int, Field(ge=1)]
+    original: Entry
+
+
+class RaiseFault(Written):
+    """Say that something was found wrong."""
+
+    fault: Line
+    cause: Cause
+
+
+class ClearFault(Written):
+    """Say that a fault was put right."""
+
+    clear: Annotated[int, Field(ge=1)]
+    words: Line
+
+
+class PauseWork(Written):
+    """Stop for a while: why, what is loose, open or live, and what comes first on return."""
+
+    pause: Line
+    loose: Line
+    first: Line
+
+
+class Resume(Written):
+    """Go on after a pause."""
+
+    resume: Words
+    """What was read back, or anything to add."""
+    still_true: Names = ()
+    """The standing conditions verified again at the vehicle."""
+    gate_checked: bool = False
+    """The items of the last open gate were verified again."""
+
+
+class FindGap(Written):
+    """The program says that time passed which it cannot account for."""
+
+    gap: Literal["left", "slept"]
+    seconds: Annotated[int, Field(ge=1)]
+
+
+class ExplainGap(Written):
+    """Say what the time was that the program cannot account for."""
+
+    explain: Literal["worked", "away", "clock"]
+
+
+class Reopen(Written):
+    """Do a finished step again."""
+
+    reopen: Id
+    reason: Line
+
+
+class Confirm(Written):
+    """Say whether a standing condition held until its end."""
+
+    confirm: Id
+    held: bool
+    words: Words = ""
+
+
+class Override(Written):
+    """Open a shut gate with authority."""
+
+    override: Id
+    reason: Line
+    """One of the shop's reasons."""
+    words: Line
+    instead: Line
+    """What protects in place of the condition."""
+
+
+class HandOver(Written):
+    """Pass the job to another technician."""
+
+    hand_over: Line
+    """The staff id of the one who takes it."""
+    words: Line
+    loose: Line
+    first: Line
+
+
+class Abandon(Written):
+    """Give the job up."""
+
+    abandon: Line
+
+
+class Close(Written):
+    """Finish the job."""
+
+    close: Literal["keys back"]
+
+
+ACTIONS = (
+    Accept,
+    Acknowledge,
+    Answer,
+    TickLine,
+    TickRest,
+    SetWait,
+    Settle,
+    Note,
+    AddPhoto,
+    RaiseFault,
+    ClearFault,
+    PauseWork,
+    Resume,
+    FindGap,
+    ExplainGap,
+    Reopen,
+    Confirm,
+    Override,
+    HandOver,
+    Abandon,
+    Close,
+)
+if TYPE_CHECKING:
+    Action: TypeAlias = (
+        Accept
+        | Acknowledge
+        | Answer
+        | TickLine
+        | TickRest
+        | SetWait
+        | Settle
+        | Note
+        | AddPhoto
+        | RaiseFault
+        | ClearFault
+        | PauseWork
+        | Resume
+        | FindGap
+        | ExplainGap
+        | Reopen
+        | Confirm
+        | Override
+        | HandOver
+        | Abandon
+        | Close
+    )
+else:
+    Action = begun_by("action", ACTIONS)

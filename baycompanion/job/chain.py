@@ -1,0 +1,36 @@
+"""The bytes that are hashed, and the hash that ties each event to the one before (RFC 8785)."""
+
+import hashlib
+import json
+from collections.abc import Mapping
+from typing import Any
+
+FIRST_PREV = "0" * 64
+"""What stands in `prev` of the first event."""
+
+LARGEST_INTEGER = 2**53 - 1
+"""Integers beyond this are not exact in every reader of JSON; RFC 8785 refuses them too."""
+
+
+def canonical(value: Mapping[str, Any]) -> bytes:
+    """Return the RFC 8785 bytes of `value`.
+
+    `value` may hold text, integers up to `LARGEST_INTEGER`, booleans, nulls, lists and objects
+    with ASCII keys, no floats: on that subset sorting keys by code point is the order of the RFC,
+    and the standard serialiser writes the same bytes at several times the speed.
+    """
+    return json.dumps(
+        value, ensure_ascii=False, allow_nan=False, sort_keys=True, separators=(",", ":")
+    ).encode()
+
+
+def hash_event(event: Mapping[str, Any]) -> str:
+    """Return the SHA-256, in hex, of `event` without its `hash` member."""
+    return hashlib.sha256(
+        canonical({name: value for name, value in event.items() if name != "hash"})
+    ).hexdigest()
+
+
+def fingerprint(last_hash: str) -> str:
+    """Return the short form of a journal's last hash: 64 bits in four groups, easy to read out."""
+    return "-".join(last_hash[at : at + 4] for at in range(0, 16, 4))

@@ -1,0 +1,357 @@
+"""Deciding: an action against a state gives events, or a refusal that says what opens the way."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from baycompanion.job import actions, events, pausing
+from baycompanion.job.answers import judge, worse_lines
+from baycompanion.job.arriving import arrive, reopen
+from baycompanion.job.draft import Draft, Person, Refusal, Refused, refuse
+from baycompanion.job.gates import Missing, gates_holding, missing
+from baycompanion.job.order import next_step, standing_now, steps_that_apply
+from baycompanion.job.state import State
+from baycompanion.job.ticking import tick_line, tick_rest
+from baycompanion.procedure.model import Procedure
+from baycompanion.procedure.steps import Inspect, Step, Wait, Witness
+
+ROLES = ("trainee", "technician", "supervisor")
+"""From the least authority to the most."""
+
+
+@dataclass(frozen=True, slots=True)
+class Decided:
+    """What an action led to: the events to be made durable, and the state after them."""
+
+    events: tuple[events.Event, ...]
+    state: State
+
+
+def open_job(
+    procedure: Procedure,
+    procedure_hash: str,
+    job: str,
+    work_order: str,
+    vehicle: events.Vehicle,
+    who: Person,
+    when: datetime,
+) -> events.Event:
+    """Return the first event of a job; `who` is the technician who takes the keys."""
+    return events.seal(
+        events.Opened(
+            job=job,
+            procedure=procedure.procedure,
+            title=procedure.title,
+            revision=procedure.revision,
+            procedure_hash=procedure_hash,
+            work_order=work_order,
+            vehicle=vehicle,
+            role=who.role,
+        ),
+        who.id,
+        when,
+    )
+
+
+def decide(
+    procedure: Procedure, state: State, action: actions.Action, who: Person, when: datetime
+) -> Decided | Refused:
+    """Return what `action` of `who` at `when` leads to, or why it is refused.
+
+    Never raises on any state that events can add up to.
+    """
+    draft = Draft(procedure, state, who, when)
+    try:
+        _may_act(draft, action)
+        _notice_clock(draft)
+        _RULES[type(action)](draft, action)
+        arrive(draft)
+    except Refusal as refusal:
+        return refusal.refused
+    return Decided(tuple(draft.events), draft.state)
+
+
+def catch_up(procedure: Procedure, state: State, who: Person, when: datetime) -> Decided:
+    """Return what should have followed the newest event, where a crash cut it off."""
+    draft = Draft(procedure, state, who, when)
+    arrive(draft)
+    return Decided(tuple(draft.events), draft.state)
+
+
+def _may_act(draft: Draft, action: actions.Action) -> None:
+    """Refuse what the standing of the whole job does not allow."""
+    state = draft.state
+    if state.status in ("closed", "abandoned"):
+        refuse(f"This job is {state.status}; its record only stands to be read.")
+    if isinstance(action, _ANY_TIME):
+        return
+    if state.gap is not None and not isinstance(action, actions.ExplainGap):
+        refuse("Time passed that is not accounted for.", "Say what it was: worked, away, or clock.")
+    if state.status == "paused" and not isinstance(
+        action, actions.Resume | actions.HandOver | actions.ExplainGap
+    ):
+        refuse("The job is paused.", "Resume it.")
+    if state.accepted_at is None and not isinstance(
+        action, actions.Accept | actions.ExplainGap | actions.Resume
+    ):
+        refuse(
+            "The hazards of the whole job are not accepted yet.",
+            "Read them, and say that the procedure fits this vehicle.",
+        )
+    if isinstance(action, _BY_TECHNICIAN) and draft.who.id != state.technician:
+        _let_witness(draft, action)
+
+
+def _let_witness(draft: Draft, action: actions.Action) -> None:
+    """Let somebody other than the job's technician answer only as a witness."""
+    if isinstance(action, actions.Answer):
+        step = draft.step(action.answer)
+        if isinstance(step, Witness):
+            return
+    technician = draft.state.technician
+    refuse(
+        f"This job is in the hands of {technician}, not {draft.who.id}.",
+        f"{technician} hands it over first.",
+    )
+
+
+def _notice_clock(draft: Draft) -> None:
+    """Record a clock that reads earlier than the event before."""
+    back = draft.state.last_ms - round(draft.when.timestamp() * 1000)
+    if back > 0:
+        draft.say(events.ClockBack(seconds=-(-back // 1000)))
+
+
+def _accept(draft: Draft, action: actions.Accept) -> None:
+    if draft.state.accepted_at is not None:
+        refuse("The hazards of this job are accepted already.")
+    draft.say(events.HazardsAccepted(count=len(draft.procedure.hazards)))
+
+
+def _acknowledge(draft: Draft, action: actions.Acknowledge) -> None:
+    step = draft.in_hand(action.acknowledge)
+    read = draft.state.track(step.id).acknowledged
+    every = range(len(step.cautions))
+    wanted = every if action.caution is None else [action.caution]
+    unread = [caution for caution in wanted if caution in every and caution not in read]
+    if not unread:
+        refuse("There is no caution here that is not read yet.")
+    for caution in unread:
+        draft.say(events.Acknowledged(step=step.id, caution=caution))
+
+
+def _answer(draft: Draft, action: actions.Answer) -> None:
+    step = draft.in_hand(action.answer)
+    _refuse_unread(draft, step)
+    _refuse_unasked(draft, step)
+    answered = judge(draft, step, action)
+    if answered.weight != "bad" and step.photo == "required":
+        _refuse_no_photo(draft, step)
+    # A crash between two lines must lose the answer, which is asked again, never the fault.
+    for fault in worse_lines(draft, step) if isinstance(step, Inspect) else []:
+        draft.say(fault)
+    draft.say(answered)
+
+
+def _refuse_unread(draft: Draft, step: Step) -> None:
+    """Refuse to answer before each danger and warning was acknowledged."""
+    read = draft.state.track(step.id).acknowledged
+    unread = [
+        f"{caution.signal.upper()}: {caution.hazard}"
+        for place, caution in enumerate(step.cautions)
+        if caution.signal in ("danger", "warning") and place not in read
+    ]
+    if unread:
+        refuse("Read and acknowledge what stands before this step first.", *unread)
+
+
+def _refuse_unasked(draft: Draft, step: Step) -> None:
+    """Refuse to answer before the standing conditions that end here were asked about."""
+    since = draft.state.track(step.id).since_seq
+    unasked = [
+        standing.ask
+        for standing in standing_now(draft.procedure, draft.state)
+        if standing.ends == step.id
+        and draft.state.standings.get(standing.standing, (0, True))[0] < since
+    ]
+    if unasked:
+        refuse("A standing condition ends here. Say first whether it held.", *unasked)
+
+
+def _refuse_no_photo(draft: Draft, step: Step) -> None:
+    if not any(photo.data.step == step.id for photo in draft.state.photos):
+        refuse("This step needs a photo before it is finished.", "Add a photo.")
+
+
+def _set_wait(draft: Draft, action: actions.SetWait) -> None:
+    step = draft.in_hand(action.set_wait)
+    if not isinstance(step, Wait):
+        refuse(f"“{step.text}” is not a wait.")
+    _refuse_unread(draft, step)
+    draft.say(events.WaitSet(step=step.id, seconds=action.lasts, source=action.source))
+
+
+def _settle(draft: Draft, action: actions.Settle) -> None:
+    step = draft.in_hand(action.settle)
+    if not draft.state.track(step.id).unsettled:
+        refuse("There is no bad outcome here to settle.")
+    if step.photo == "required":
+        _refuse_no_photo(draft, step)
+    fault = _say_fault(draft, action.cause, action.words)
+    draft.say(events.Settled(step=step.id, fault=fault))
+
+
+def _note(draft: Draft, action: actions.Note) -> None:
+    draft.say(events.Noted(words=action.note, step=draft.state.current))
+
+
+def _add_photo(draft: Draft, action: actions.AddPhoto) -> None:
+    draft.say(
+        events.PhotoAdded(
+            file=action.photo,
+            sha256=action.sha256,
+            size=action.size,
+            original=action.original,
+            step=draft.state.current,
+        )
+    )
+
+
+def _raise_fault(draft: Draft, action: actions.RaiseFault) -> None:
+    _say_fault(draft, action.cause, action.fault)
+
+
+def _clear_fault(draft: Draft, action: actions.ClearFault) -> None:
+    open_faults = [fault.number for fault in draft.state.faults if fault.open]
+    if action.clear not in open_faults:
+        listed = ", ".join(map(str, open_faults)) or "none"
+        refuse(f"Fault {action.clear} is not open. Open are: {listed}.")
+    draft.say(events.FaultCleared(fault=action.clear, words=action.words))
+
+
+def _reopen(draft: Draft, action: actions.Reopen) -> None:
+    step = draft.step(action.reopen)
+    if not draft.state.track(step.id).finished:
+        refuse(f"“{step.text}” is not finished, so it cannot be reopened.")
+    reopen(draft, step, action.reason)
+
+
+def _confirm(draft: Draft, action: actions.Confirm) -> None:
+    live = {each.standing: each for each in standing_now(draft.procedure, draft.state)}
+    standing = live.get(action.confirm)
+    if standing is None:
+        refuse(f"“{action.confirm}” is no standing condition that is in force now.")
+    if standing.ends != draft.state.current:
+        refuse("A standing condition is asked about at its end.", Missing("", standing.ends))
+    if not action.held and not action.words:
+        refuse("Say in a few words what happened.")
+    if not action.held:
+        words = f"{standing.says} It did not hold: {action.words}"
+        _say_fault(draft, "work", words)
+    draft.say(events.StandingAsked(standing=action.confirm, held=action.held, words=action.words))
+
+
+def _say_fault(draft: Draft, cause: events.Cause, words: str) -> int:
+    """Raise a fault on the step in hand, and return its number."""
+    number = len(draft.state.faults) + 1
+    draft.say(events.FaultRaised(fault=number, cause=cause, words=words, step=draft.state.current))
+    return number
+
+
+def _override(draft: Draft, action: actions.Override) -> None:
+    gate = draft.procedure.all_gates.get(action.override)
+    if gate is None:
+        refuse(f"This procedure has no gate “{action.override}”.")
+    if gate.gate not in gates_holding(draft.procedure, draft.state):
+        refuse("Only a gate that holds the job right now can be overridden.")
+    if gate.override == "nobody":
+        refuse("Nobody may override this gate.", *missing(draft.procedure, draft.state, gate))
+    role = draft.who.role
+    if role not in ROLES or ROLES.index(role) < ROLES.index(gate.override):
+        refuse(f"This gate asks for a {gate.override}, and {draft.who.id} is a {role}.")
+    things = missing(draft.procedure, draft.state, gate)
+    draft.say(
+        events.Overridden(
+            gate=gate.gate,
+            role=role,
+            reason=action.reason,
+            words=action.words,
+            instead=action.instead,
+            missing=[thing.words for thing in things],
+            steps=[thing.step for thing in things if thing.step is not None],
+        )
+    )
+
+
+def _abandon(draft: Draft, action: actions.Abandon) -> None:
+    if draft.who.id != draft.state.technician and draft.who.role != "supervisor":
+        refuse(f"Only {draft.state.technician} or a supervisor gives this job up.")
+    draft.say(events.Abandoned(reason=action.abandon))
+
+
+def _close(draft: Draft, action: actions.Close) -> None:
+    step = next_step(draft.procedure, draft.state)
+    if step is not None:
+        count = sum(
+            not draft.state.track(each.id).finished
+            for each in steps_that_apply(draft.procedure, draft.state)
+        )
+        refuse(f"{count} steps are not finished.", Missing(step.text, step.id))
+    draft.say(events.Closed(clean=_is_clean(draft)))
+
+
+def _is_clean(draft: Draft) -> bool:
+    """Return whether nothing was overridden, left undone, or left broken by the work."""
+    state = draft.state
+    return (
+        not state.overrides
+        and not any(fault.open and fault.cause == "work" for fault in state.faults)
+        and all(state.track(each.id).good for each in steps_that_apply(draft.procedure, state))
+    )
+
+
+_ANY_TIME = (actions.Note, actions.AddPhoto, actions.RaiseFault, actions.FindGap, actions.Abandon)
+"""What anybody on the staff may do while the job is not ended, even while it is paused."""
+
+_WHILE_PAUSED = (actions.Resume, actions.HandOver, actions.ExplainGap)
+_BEFORE_ACCEPTED = (actions.Accept, actions.PauseWork, actions.Resume, actions.ExplainGap)
+
+_BY_TECHNICIAN = (
+    actions.Accept,
+    actions.Acknowledge,
+    actions.Answer,
+    actions.TickLine,
+    actions.TickRest,
+    actions.SetWait,
+    actions.Settle,
+    actions.PauseWork,
+    actions.ExplainGap,
+    actions.Reopen,
+    actions.Confirm,
+    actions.Close,
+)
+
+_RULES: dict[type, Callable[[Draft, Any], None]] = {
+    actions.Accept: _accept,
+    actions.Acknowledge: _acknowledge,
+    actions.Answer: _answer,
+    actions.TickLine: tick_line,
+    actions.TickRest: tick_rest,
+    actions.SetWait: _set_wait,
+    actions.Settle: _settle,
+    actions.Note: _note,
+    actions.AddPhoto: _add_photo,
+    actions.RaiseFault: _raise_fault,
+    actions.ClearFault: _clear_fault,
+    actions.PauseWork: pausing.pause,
+    actions.Resume: pausing.resume,
+    actions.FindGap: pausing.find_gap,
+    actions.ExplainGap: pausing.explain_gap,
+    actions.Reopen: _reopen,
+    actions.Confirm: _confirm,
+    actions.Override: _override,
+    actions.HandOver: pausing.hand_over,
+    actions.Abandon: _abandon,
+    actions.Close: _close,
+}

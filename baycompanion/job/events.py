@@ -1,0 +1,385 @@
+"""What can happen in a job: the kinds of event, what each carries, and how one is sealed.
+
+A kind is a stable word in the files of every shop; it is never renamed, only joined by others.
+"""
+
+import inspect
+import sys
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any, ClassVar, Literal
+
+from pydantic import BaseModel, ConfigDict, ValidationError
+
+from baycompanion.job.chain import FIRST_PREV, hash_event
+from baycompanion.job.moment import milliseconds, write_moment
+
+FORMAT = 1
+"""The format of journals written now; the first event carries it."""
+
+Weight = Literal["good", "neutral", "bad"]
+"""Good opens gates; neutral is finished with a deviation; bad stops on the step until settled."""
+
+Cause = Literal["vehicle", "work"]
+"""Where a fault comes from: it was there before, or the work caused it."""
+
+
+class Data(BaseModel):
+    """Parent of what the events carry."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    kind: ClassVar[str]
+
+
+class Vehicle(BaseModel):
+    """The vehicle of one job."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    description: str
+    vin: str = ""
+    plate: str = ""
+
+
+class Opened(Data):
+    """The job began: keys in."""
+
+    kind = "opened"
+    format: int = FORMAT
+    job: str
+    procedure: str
+    title: str
+    revision: int
+    procedure_hash: str
+    work_order: str
+    vehicle: Vehicle
+    role: str
+
+
+class HazardsAccepted(Data):
+    """The technician says that the procedure fits, and has read the hazards of the whole job."""
+
+    kind = "hazards-accepted"
+    count: int
+
+
+class Begun(Data):
+    """A step became the one in hand."""
+
+    kind = "begun"
+    step: str
+    phase: str
+
+
+class Acknowledged(Data):
+    """A caution of a step was read."""
+
+    kind = "acknowledged"
+    step: str
+    caution: int
+    """Its place among the cautions of the step, counted from 0."""
+
+
+class Answered(Data):
+    """A step was answered; a bad outcome leaves it in hand."""
+
+    kind = "answered"
+    step: str
+    outcome: str
+    weight: Weight
+    words: str = ""
+    """What was typed, chosen, or the reason given."""
+    number: str | None = None
+    """A reading as an exact decimal."""
+    unit: str | None = None
+    limits: str | None = None
+    """The limits in force, in words."""
+    instrument: str | None = None
+    entries: list[str] | None = None
+    """A list, in order."""
+    details: dict[str, str] | None = None
+    """Inputs and results of a sum, or how each line of a sheet compares."""
+    settles: str | None = None
+    """The choice that this answer settles."""
+    claimed: str | None = None
+    """For a late entry, when it is said to have happened."""
+
+
+class Ticked(Data):
+    """One line of a step was answered."""
+
+    kind = "ticked"
+    step: str
+    item: str
+    outcome: str
+    weight: Weight
+    words: str = ""
+    count: int | None = None
+    instrument: str | None = None
+    due: str | None = None
+    """The date on which the instrument's calibration is due."""
+
+
+class WaitSet(Data):
+    """How long a wait lasts for this vehicle, and where the figure comes from."""
+
+    kind = "wait-set"
+    step: str
+    seconds: int
+    source: str
+
+
+class Settled(Data):
+    """A bad outcome was put down as a fault, and the step left behind."""
+
+    kind = "settled"
+    step: str
+    fault: int
+
+
+class GateHeld(Data):
+    """The job arrived at a shut gate."""
+
+    kind = "gate-held"
+    gate: str
+    step: str
+    missing: list[str]
+
+
+class GateOpened(Data):
+    """The job arrived at a gate whose conditions are met."""
+
+    kind = "gate-opened"
+    gate: str
+    step: str
+
+
+class GateShutAgain(Data):
+    """A gate that was open rests on a step that was reopened."""
+
+    kind = "gate-shut-again"
+    gate: str
+    step: str
+
+
+class Overridden(Data):
+    """A shut gate was opened with authority."""
+
+    kind = "overridden"
+    gate: str
+    role: str
+    reason: str
+    words: str
+    instead: str
+    """What protects in place of the condition."""
+    missing: list[str]
+    steps: list[str]
+    """The steps that the gate was still waiting for."""
+
+
+class Noted(Data):
+    """A note."""
+
+    kind = "noted"
+    words: str
+    step: str | None = None
+
+
+class PhotoAdded(Data):
+    """A photo was copied into the job."""
+
+    kind = "photo-added"
+    file: str
+    sha256: str
+    size: int
+    original: str
+    step: str | None = None
+
+
+class FaultRaised(Data):
+    """Something was found wrong."""
+
+    kind = "fault-raised"
+    fault: int
+    cause: Cause
+    words: str
+    step: str | None = None
+    item: str | None = None
+
+
+class FaultCleared(Data):
+    """A fault was put right."""
+
+    kind = "fault-cleared"
+    fault: int
+    words: str
+
+
+class Paused(Data):
+    """The work stops for a while."""
+
+    kind = "paused"
+    reason: str
+    loose: str
+    """What is loose, open or live right now."""
+    first: str
+    """What comes first on return."""
+
+
+class Resumed(Data):
+    """The work goes on."""
+
+    kind = "resumed"
+    words: str
+    confirmed: list[str] = []
+    """Standing conditions verified again."""
+    gate_checked: bool = False
+
+
+class GapFound(Data):
+    """Time passed that the program cannot account for."""
+
+    kind = "gap-found"
+    how: Literal["left", "slept"]
+    """Left: the program was not running. Slept: the laptop's clocks disagree."""
+    since: str
+    seconds: int
+
+
+class GapExplained(Data):
+    """What a gap was, by the word of the person."""
+
+    kind = "gap-explained"
+    meaning: Literal["worked", "away", "clock"]
+
+
+class ClockBack(Data):
+    """The clock reads earlier than the event before; the time between is not known."""
+
+    kind = "clock-back"
+    seconds: int
+
+
+class Reopened(Data):
+    """A finished step is to be done again."""
+
+    kind = "reopened"
+    step: str
+    reason: str
+
+
+class StandingAsked(Data):
+    """A standing condition was asked about at its end."""
+
+    kind = "standing-asked"
+    standing: str
+    held: bool
+    words: str = ""
+
+
+class HandedOver(Data):
+    """The job passes to another technician, who takes it by resuming it."""
+
+    kind = "handed-over"
+    to: str
+    words: str
+
+
+class Abandoned(Data):
+    """The job is given up."""
+
+    kind = "abandoned"
+    reason: str
+
+
+class Closed(Data):
+    """The job is finished: keys back."""
+
+    kind = "closed"
+    clean: bool
+    """No gate overridden, no step with a deviation, no fault of the work open."""
+
+
+KINDS: dict[str, type[Data]] = {
+    kind.kind: kind
+    for _, kind in inspect.getmembers(sys.modules[__name__], inspect.isclass)
+    if issubclass(kind, Data) and kind is not Data
+}
+
+
+class BadEvent(ValueError):
+    """A line of a journal that cannot be an event; the message says why in one sentence."""
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """One event of a job, tied by its hash to the one before."""
+
+    seq: int
+    at: str
+    by: str
+    data: Data
+    prev: str
+    hash: str
+
+    @property
+    def kind(self) -> str:
+        """The stable word for what happened."""
+        return self.data.kind
+
+    @property
+    def milliseconds(self) -> int:
+        """When it happened, in milliseconds since 1970, UTC."""
+        return milliseconds(self.at)
+
+    def as_dict(self) -> dict[str, Any]:
+        """Return the event as the journal writes it."""
+        return {**_unsealed(self.seq, self.at, self.by, self.data, self.prev), "hash": self.hash}
+
+
+def seal(data: Data, by: str, when: datetime, seq: int = 1, prev: str = FIRST_PREV) -> Event:
+    """Return the event that says `data`, `seq` counted from 1, after the one hashed `prev`."""
+    at = write_moment(when)
+    return Event(seq, at, by, data, prev, hash_event(_unsealed(seq, at, by, data, prev)))
+
+
+def read_event(raw: Any, before: Event | None) -> Event:
+    """Return the event in `raw`, the parsed JSON of one line, which follows `before`.
+
+    Raises:
+        BadEvent: It is no event, of an unknown kind or format, or does not follow `before`.
+    """
+    if not isinstance(raw, dict) or raw.keys() != _MEMBERS:
+        raise BadEvent("This is no event of a job")
+    kind = KINDS.get(raw["kind"]) if isinstance(raw["kind"], str) else None
+    if kind is None:
+        raise BadEvent(f"“{raw['kind']}” is no kind of event known here; it may be newer")
+    if raw["seq"] != (before.seq + 1 if before else 1):
+        raise BadEvent(f"Event {raw['seq']} stands where {before.seq + 1 if before else 1} belongs")
+    if raw["prev"] != (before.hash if before else FIRST_PREV):
+        raise BadEvent("It is not tied to the event before it")
+    if raw["hash"] != hash_event(raw):
+        raise BadEvent("It was changed after it was written: its hash does not fit")
+    try:
+        data = kind.model_validate(raw["data"], strict=True)
+        milliseconds(raw["at"])
+    except (ValidationError, ValueError, TypeError):
+        raise BadEvent(f"What it carries does not fit a “{raw['kind']}” event") from None
+    if isinstance(data, Opened) and data.format != FORMAT:
+        raise BadEvent(f"Its format is {data.format}, and this program reads {FORMAT}")
+    if (before is None) != isinstance(data, Opened):
+        raise BadEvent("A job begins with one “opened” event")
+    return Event(raw["seq"], raw["at"], raw["by"], data, raw["prev"], raw["hash"])
+
+
+_MEMBERS = {"seq", "at", "by", "kind", "data", "prev", "hash"}
+
+
+def _unsealed(seq: int, at: str, by: str, data: Data, prev: str) -> dict[str, Any]:
+    return {
+        "seq": seq,
+        "at": at,
+        "by": by,
+        "kind": data.kind,
+        "data": data.model_dump(exclude_none=True),
+        "prev": prev,
+    }

@@ -1,0 +1,305 @@
+"""The fold: one event added to a state. It never refuses; the rules live in `decide` alone."""
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
+from functools import reduce
+from typing import Any, TypeVar
+
+from baycompanion.job import events
+from baycompanion.job.state import (
+    Attempt,
+    Fault,
+    Gap,
+    GateTrack,
+    Note,
+    OverrideRecord,
+    Pause,
+    PhaseTime,
+    Photo,
+    State,
+    Tick,
+)
+
+K = TypeVar("K")
+V = TypeVar("V")
+
+
+def begin(event: events.Event) -> State:
+    """Return the state of a job whose first event is `event`, which carries `events.Opened`."""
+    assert isinstance(event.data, events.Opened)
+    return State(
+        opened=event.data,
+        opened_at=event.at,
+        opened_by=event.by,
+        technician=event.by,
+        head=event.hash,
+        last_at=event.at,
+        last_ms=event.milliseconds,
+    )
+
+
+def fold(state: State, event: events.Event) -> State:
+    """Return the state after `event`."""
+    passed = _pass_time(state, event)
+    return _FOLDS[event.kind](passed, event.data, event)
+
+
+def fold_all(journal: Iterable[events.Event]) -> State:
+    """Return the state after all events of `journal`, of which the first opens the job."""
+    rest = iter(journal)
+    return reduce(fold, rest, begin(next(rest)))
+
+
+def _pass_time(state: State, event: events.Event) -> State:
+    """Move the job's clock on, and put the time on the phase and the step in hand.
+
+    A clock that reads earlier than before adds nothing; a gap is kept aside until explained.
+    """
+    now = event.milliseconds
+    spent = max(0, now - state.last_ms)
+    moved = {"seq": event.seq, "head": event.hash, "last_at": event.at, "last_ms": now}
+    if (
+        isinstance(event.data, events.GapFound)
+        or state.gap
+        or state.status in ("closed", "abandoned")
+    ):
+        return replace(state, **moved)  # type: ignore[arg-type]
+    moved["clock"] = state.clock + spent
+    return _spend(replace(state, **moved), spent, event.at)  # type: ignore[arg-type]
+
+
+def _spend(state: State, spent: int, at: str) -> State:
+    """Put `spent` milliseconds on the phase in hand, as worked or paused, and on its step."""
+    if state.phase is None:
+        return state
+    time = state.phases.get(state.phase, PhaseTime())
+    if state.status == "paused":
+        time = replace(time, paused=time.paused + spent, last_at=at)
+        return replace(state, phases=_with(state.phases, state.phase, time))
+    time = replace(time, worked=time.worked + spent, last_at=at)
+    state = replace(state, phases=_with(state.phases, state.phase, time))
+    if state.current is None:
+        return state
+    return _track(state, state.current, worked=state.track(state.current).worked + spent)
+
+
+def _with(mapping: Mapping[K, V], key: K, value: V) -> dict[K, V]:
+    return {**mapping, key: value}
+
+
+def _track(state: State, step: str, **changes: Any) -> State:
+    """Return `state` with what happened on `step` changed."""
+    return replace(state, steps=_with(state.steps, step, replace(state.track(step), **changes)))
+
+
+def _opened(state: State, data: events.Opened, event: events.Event) -> State:
+    return state
+
+
+def _hazards_accepted(state: State, data: events.HazardsAccepted, event: events.Event) -> State:
+    return replace(state, accepted_at=event.at)
+
+
+def _begun(state: State, data: events.Begun, event: events.Event) -> State:
+    time = state.phases.get(data.phase, PhaseTime())
+    time = replace(time, begun_at=time.begun_at or event.at, last_at=event.at)
+    state = replace(
+        state,
+        current=data.step,
+        phase=data.phase,
+        phases=_with(state.phases, data.phase, time),
+    )
+    return _track(state, data.step, begun_clock=state.clock, begun_at=event.at, since_seq=event.seq)
+
+
+def _acknowledged(state: State, data: events.Acknowledged, event: events.Event) -> State:
+    read = state.track(data.step).acknowledged | {data.caution}
+    return _track(state, data.step, acknowledged=read)
+
+
+def _answered(state: State, data: events.Answered, event: events.Event) -> State:
+    attempts = (*state.track(data.step).attempts, Attempt(data, event.at, event.by, event.seq))
+    state = _track(state, data.step, attempts=attempts)
+    if data.settles:
+        state = replace(state, choices=_with(state.choices, data.settles, data.words))
+    return state if data.weight == "bad" else _finish(state, data.step, event)
+
+
+def _finish(state: State, step: str, event: events.Event) -> State:
+    """Leave `step` behind."""
+    state = _track(state, step, finished=True, finished_at=event.at, finished_clock=state.clock)
+    return replace(state, current=None) if state.current == step else state
+
+
+def _ticked(state: State, data: events.Ticked, event: events.Event) -> State:
+    ticks = _with(state.track(data.step).ticks, data.item, Tick(data, event.at, event.by))
+    return _track(state, data.step, ticks=ticks)
+
+
+def _wait_set(state: State, data: events.WaitSet, event: events.Event) -> State:
+    return _track(state, data.step, wait=data)
+
+
+def _settled(state: State, data: events.Settled, event: events.Event) -> State:
+    return _finish(_track(state, data.step, settled=data.fault), data.step, event)
+
+
+def _gate_held(state: State, data: events.GateHeld, event: events.Event) -> State:
+    held = GateTrack("held", event.at, data.step)
+    return replace(state, current=None, gates=_with(state.gates, data.gate, held))
+
+
+def _gate_opened(state: State, data: events.GateOpened, event: events.Event) -> State:
+    opened = GateTrack("open", event.at, data.step)
+    return replace(state, gates=_with(state.gates, data.gate, opened))
+
+
+def _gate_shut_again(state: State, data: events.GateShutAgain, event: events.Event) -> State:
+    shut = GateTrack("shut again", event.at, data.step)
+    return replace(state, gates=_with(state.gates, data.gate, shut))
+
+
+def _overridden(state: State, data: events.Overridden, event: events.Event) -> State:
+    step = state.gates[data.gate].step if data.gate in state.gates else ""
+    track = GateTrack("overridden", event.at, step, data, event.by)
+    return replace(
+        state,
+        gates=_with(state.gates, data.gate, track),
+        overrides=(*state.overrides, OverrideRecord(data, event.at, event.by)),
+    )
+
+
+def _noted(state: State, data: events.Noted, event: events.Event) -> State:
+    return replace(state, notes=(*state.notes, Note(data.words, data.step, event.at, event.by)))
+
+
+def _photo_added(state: State, data: events.PhotoAdded, event: events.Event) -> State:
+    return replace(state, photos=(*state.photos, Photo(data, event.at, event.by)))
+
+
+def _fault_raised(state: State, data: events.FaultRaised, event: events.Event) -> State:
+    fault = Fault(data.fault, data.cause, data.words, data.step, data.item, event.at, event.by)
+    return replace(state, faults=(*state.faults, fault))
+
+
+def _fault_cleared(state: State, data: events.FaultCleared, event: events.Event) -> State:
+    faults = tuple(
+        replace(fault, cleared_at=event.at, cleared_by=event.by, cleared_words=data.words)
+        if fault.number == data.fault and fault.open
+        else fault
+        for fault in state.faults
+    )
+    return replace(state, faults=faults)
+
+
+def _paused(state: State, data: events.Paused, event: events.Event) -> State:
+    return replace(state, status="paused", pauses=(*state.pauses, Pause(data, event.at, event.by)))
+
+
+def _resumed(state: State, data: events.Resumed, event: events.Event) -> State:
+    back = {"ended_at": event.at, "ended_by": event.by, "read_back": data.words}
+    return replace(
+        state, status="open", technician=event.by, pauses=_change_last(state.pauses, **back)
+    )
+
+
+def _handed_over(state: State, data: events.HandedOver, event: events.Event) -> State:
+    pauses = _change_last(state.pauses, handed_to=data.to, handed_words=data.words)
+    return replace(state, technician=data.to, pauses=pauses)
+
+
+def _change_last(pauses: tuple[Pause, ...], **changes: Any) -> tuple[Pause, ...]:
+    return (*pauses[:-1], replace(pauses[-1], **changes)) if pauses else pauses
+
+
+def _gap_found(state: State, data: events.GapFound, event: events.Event) -> State:
+    return replace(state, gap=Gap(data.seconds * 1000, data.how, data.since))
+
+
+def _gap_explained(state: State, data: events.GapExplained, event: events.Event) -> State:
+    gap = state.gap
+    if gap is None:
+        return state
+    state = replace(state, gap=None, gaps=(*state.gaps, (gap, data.meaning)))
+    if data.meaning == "clock" or state.status in ("closed", "abandoned"):
+        return state
+    status = state.status
+    state = replace(state, clock=state.clock + gap.milliseconds)
+    if data.meaning == "away":
+        state = replace(state, status="paused")
+    return replace(_spend(state, gap.milliseconds, event.at), status=status)
+
+
+def _clock_back(state: State, data: events.ClockBack, event: events.Event) -> State:
+    return replace(state, clock_backs=(*state.clock_backs, (event.at, data.seconds)))
+
+
+def _reopened(state: State, data: events.Reopened, event: events.Event) -> State:
+    reasons = (*state.track(data.step).reopened, data.reason)
+    state = _track(
+        state,
+        data.step,
+        finished=False,
+        settled=None,
+        wait=None,
+        ticks={},
+        acknowledged=frozenset(),
+        since_seq=event.seq,
+        finished_clock=None,
+        finished_at=None,
+        reopened=reasons,
+    )
+    last = state.track(data.step).attempts
+    settled = last[-1].answer.settles if last else None
+    if settled:
+        state = replace(
+            state,
+            choices={name: value for name, value in state.choices.items() if name != settled},
+        )
+    return replace(state, current=None)
+
+
+def _standing_asked(state: State, data: events.StandingAsked, event: events.Event) -> State:
+    asked = _with(state.standings, data.standing, (event.seq, data.held))
+    return replace(state, standings=asked)
+
+
+def _abandoned(state: State, data: events.Abandoned, event: events.Event) -> State:
+    return replace(
+        state, status="abandoned", ended_at=event.at, ended_words=data.reason, current=None
+    )
+
+
+def _closed(state: State, data: events.Closed, event: events.Event) -> State:
+    return replace(state, status="closed", ended_at=event.at, clean=data.clean, current=None)
+
+
+_Fold = Callable[[State, Any, events.Event], State]
+_FOLDS: dict[str, _Fold] = {
+    events.Opened.kind: _opened,
+    events.HazardsAccepted.kind: _hazards_accepted,
+    events.Begun.kind: _begun,
+    events.Acknowledged.kind: _acknowledged,
+    events.Answered.kind: _answered,
+    events.Ticked.kind: _ticked,
+    events.WaitSet.kind: _wait_set,
+    events.Settled.kind: _settled,
+    events.GateHeld.kind: _gate_held,
+    events.GateOpened.kind: _gate_opened,
+    events.GateShutAgain.kind: _gate_shut_again,
+    events.Overridden.kind: _overridden,
+    events.Noted.kind: _noted,
+    events.PhotoAdded.kind: _photo_added,
+    events.FaultRaised.kind: _fault_raised,
+    events.FaultCleared.kind: _fault_cleared,
+    events.Paused.kind: _paused,
+    events.Resumed.kind: _resumed,
+    events.HandedOver.kind: _handed_over,
+    events.GapFound.kind: _gap_found,
+    events.GapExplained.kind: _gap_explained,
+    events.ClockBack.kind: _clock_back,
+    events.Reopened.kind: _reopened,
+    events.StandingAsked.kind: _standing_asked,
+    events.Abandoned.kind: _abandoned,
+    events.Closed.kind: _closed,
+}

@@ -1,0 +1,25 @@
+"""Moments as the journal writes them: RFC 3339, UTC, to the millisecond."""
+
+from datetime import UTC, datetime
+
+
+def write_moment(when: datetime) -> str:
+    """Return `when`, which carries a zone, as `2026-03-02T08:30:00.000Z`."""
+    return when.astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
+
+
+def read_moment(text: str) -> datetime:
+    """Return the moment in `text`.
+
+    Raises:
+        ValueError: The text is no RFC 3339 moment, or carries no zone.
+    """
+    when = datetime.fromisoformat(text)
+    if when.tzinfo is None:
+        raise ValueError(f"“{text}” has no zone. Write it like 2026-03-02T08:30:00Z")
+    return when
+
+
+def milliseconds(text: str) -> int:
+    """Return the moment in `text` as whole milliseconds since 1970, UTC."""
+    return round(read_moment(text).timestamp() * 1000)

@@ -1,0 +1,120 @@
+"""The order of the work: what applies to this vehicle, what comes next, what every step's state is.
+
+Steps run strictly in the order of the file. Exactly one is in hand, or none while a gate is shut.
+"""
+
+from collections.abc import Iterator, Mapping
+from typing import Literal
+
+from baycompanion.job.state import State
+from baycompanion.procedure.model import Procedure, Standing
+from baycompanion.procedure.steps import Applying, Item, Step
+
+StepState = Literal[
+    "not reached",
+    "in progress",
+    "done",
+    "done with deviation",
+    "not applicable",
+    "held",
+    "overridden",
+]
+
+
+def applies(thing: Applying, choices: Mapping[str, str]) -> bool:
+    """Return whether `thing` belongs to the job; a choice not settled yet excludes nothing."""
+    return not _excluding(thing, choices)
+
+
+def _excluding(thing: Applying, choices: Mapping[str, str]) -> list[str]:
+    """Return the choices whose answers exclude `thing`."""
+    wanted = [
+        name for name, answers in thing.when.items() if choices.get(name, answers[0]) not in answers
+    ]
+    unwanted = [name for name, answers in thing.unless.items() if choices.get(name) in answers]
+    return wanted + unwanted
+
+
+def step_applies(procedure: Procedure, state: State, step: Step) -> bool:
+    """Return whether `step` belongs to the job, by its own choices and its phase's."""
+    return applies(step, state.choices) and applies(procedure.phase_of[step.id], state.choices)
+
+
+def why_not(procedure: Procedure, state: State, step: Step) -> str:
+    """Return why `step` does not apply to this vehicle, in words; empty if it applies."""
+    excluding = [
+        *_excluding(procedure.phase_of[step.id], state.choices),
+        *_excluding(step, state.choices),
+    ]
+    titles = {choice.choice: choice.title for choice in procedure.choices}
+    said = [f"{titles.get(name, name)}: {state.choices[name]}" for name in dict.fromkeys(excluding)]
+    return "; ".join(said)
+
+
+def steps_that_apply(procedure: Procedure, state: State) -> Iterator[Step]:
+    """Yield the steps of the job, in order."""
+    for phase in procedure.phases:
+        if applies(phase, state.choices):
+            for step in phase.steps:
+                if applies(step, state.choices):
+                    yield step
+
+
+def items_that_apply(procedure: Procedure, state: State, step: Step) -> tuple[Item, ...]:
+    """Return the lines of `step` that belong to this vehicle."""
+    return tuple(item for item in procedure.items_of(step) if applies(item, state.choices))
+
+
+def next_step(procedure: Procedure, state: State) -> Step | None:
+    """Return the first step of the job that is not finished; none when all are."""
+    return next(
+        (step for step in steps_that_apply(procedure, state) if not state.track(step.id).finished),
+        None,
+    )
+
+
+def step_state(procedure: Procedure, state: State, step: Step) -> StepState:
+    """Return the one state that `step` is in."""
+    track = state.track(step.id)
+    if not step_applies(procedure, state, step):
+        return "not applicable"
+    if not track.good and step.id in steps_overridden(state):
+        return "overridden"
+    if track.finished:
+        return "done" if track.good else "done with deviation"
+    if state.current == step.id:
+        return "in progress"
+    held = any(gate.standing == "held" and gate.step == step.id for gate in state.gates.values())
+    return "held" if held and state.current is None else "not reached"
+
+
+def steps_overridden(state: State) -> frozenset[str]:
+    """Return the steps whose gate was opened without them, by an override still in force."""
+    return frozenset(
+        step
+        for gate in state.gates.values()
+        if gate.override is not None
+        for step in gate.override.steps
+    )
+
+
+def standing_now(procedure: Procedure, state: State) -> tuple[Standing, ...]:
+    """Return the standing conditions that must be true right now."""
+    return tuple(
+        standing
+        for standing in procedure.standing
+        if state.track(standing.begins).good and not state.track(standing.ends).finished
+    )
+
+
+def rests_on(procedure: Procedure, step: Step) -> tuple[str, ...]:
+    """Return the earlier steps whose answers `step` is held against."""
+    named: list[str | None] = [
+        getattr(step, field, None) for field in ("matches", "repeats", "compares", "since")
+    ]
+    if step.verb == "witness":
+        named.extend(step.of)  # type: ignore[union-attr, arg-type]
+    if step.verb == "sum":
+        inputs = step.inputs.values()  # type: ignore[union-attr]
+        named.extend(getattr(value, "answer", None) for value in inputs)
+    return tuple(name for name in named if name is not None)

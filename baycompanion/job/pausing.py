@@ -1,0 +1,90 @@
+"""Stopping and going on: pauses, changes of hands, and time nobody can account for."""
+
+from baycompanion.job.actions import ExplainGap, FindGap, HandOver, PauseWork, Resume
+from baycompanion.job.draft import Draft, refuse
+from baycompanion.job.events import GapExplained, GapFound, HandedOver, Paused, Resumed
+from baycompanion.job.moment import milliseconds
+from baycompanion.job.order import standing_now
+from baycompanion.job.state import Pause
+
+LONG_PAUSE = 2 * 3600
+"""Seconds of pause after which what stands is verified again. Own choice: longer than a meal."""
+
+
+def pause(draft: Draft, action: PauseWork) -> None:
+    """Stop the clock of the work."""
+    draft.say(Paused(reason=action.pause, loose=action.loose, first=action.first))
+
+
+def resume(draft: Draft, action: Resume) -> None:
+    """Go on; after a long pause or in other hands, what stands is verified again first."""
+    state = draft.state
+    if state.status != "paused":
+        refuse("The job is not paused.")
+    if draft.who.id != state.technician:
+        refuse(
+            f"This job is in the hands of {state.technician}, not {draft.who.id}.",
+            f"{state.technician} resumes it, or hands it over.",
+        )
+    last = state.pauses[-1]
+    if last.handed_to is not None and not action.resume:
+        refuse(
+            "The job changes hands.",
+            "Walk round the vehicle, and read back in a few words how it stands.",
+        )
+    if must_verify(draft, last):
+        _refuse_unverified(draft, action)
+    draft.say(
+        Resumed(
+            words=action.resume,
+            confirmed=list(action.still_true),
+            gate_checked=action.gate_checked,
+        )
+    )
+
+
+def must_verify(draft: Draft, last: Pause) -> bool:
+    """Return whether isolation and the last gate have to be verified again on return."""
+    away = round(draft.when.timestamp() * 1000) - milliseconds(last.at)
+    return last.handed_to is not None or away >= LONG_PAUSE * 1000
+
+
+def _refuse_unverified(draft: Draft, action: Resume) -> None:
+    unverified = [
+        standing.says
+        for standing in standing_now(draft.procedure, draft.state)
+        if standing.standing not in action.still_true
+    ]
+    passed = [
+        name for name, gate in draft.state.gates.items() if gate.standing in ("open", "overridden")
+    ]
+    if passed and not action.gate_checked:
+        unverified.append(f"What opened the gate {passed[-1]}")
+    if unverified:
+        refuse("After a long pause or a change of hands, verify at the vehicle first.", *unverified)
+
+
+def find_gap(draft: Draft, action: FindGap) -> None:
+    """Set time aside that nobody has accounted for."""
+    if draft.state.gap is not None:
+        refuse("A gap in time is waiting to be explained already.")
+    draft.say(GapFound(how=action.gap, seconds=action.seconds, since=draft.state.last_at))
+
+
+def explain_gap(draft: Draft, action: ExplainGap) -> None:
+    """Say what the gap was."""
+    if draft.state.gap is None:
+        refuse("There is no gap in time to explain.")
+    draft.say(GapExplained(meaning=action.explain))
+
+
+def hand_over(draft: Draft, action: HandOver) -> None:
+    """Pass the job on; the one who takes it resumes it."""
+    state = draft.state
+    if draft.who.id != state.technician and draft.who.role != "supervisor":
+        refuse(f"Only {state.technician} or a supervisor hands this job over.")
+    if action.hand_over == state.technician:
+        refuse(f"The job is in the hands of {action.hand_over} already.")
+    if state.status == "open":
+        draft.say(Paused(reason="change of hands", loose=action.loose, first=action.first))
+    draft.say(HandedOver(to=action.hand_over, words=action.words))

@@ -1,0 +1,219 @@
+"""What a job has come to: the state that its events add up to."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+from baycompanion.job.events import (
+    Answered,
+    Cause,
+    Opened,
+    Overridden,
+    Paused,
+    PhotoAdded,
+    Ticked,
+    WaitSet,
+)
+
+Status = Literal["open", "paused", "closed", "abandoned"]
+
+
+@dataclass(frozen=True, slots=True)
+class Attempt:
+    """One answer to a step; earlier ones are kept beside later ones."""
+
+    answer: Answered
+    at: str
+    by: str
+    seq: int
+
+
+@dataclass(frozen=True, slots=True)
+class Tick:
+    """The newest answer to one line of a step."""
+
+    answer: Ticked
+    at: str
+    by: str
+
+
+@dataclass(frozen=True, slots=True)
+class StepTrack:
+    """What has happened on one step."""
+
+    attempts: tuple[Attempt, ...] = ()
+    ticks: Mapping[str, Tick] = field(default_factory=dict)
+    acknowledged: frozenset[int] = frozenset()
+    finished: bool = False
+    settled: int | None = None
+    """The fault that a bad outcome was put down as."""
+    wait: WaitSet | None = None
+    begun_clock: int | None = None
+    """The job's clock, in milliseconds, when the step was last begun."""
+    finished_clock: int | None = None
+    begun_at: str | None = None
+    finished_at: str | None = None
+    worked: int = 0
+    """Milliseconds worked on the step."""
+    since_seq: int = 0
+    """The event that last began or reopened the step; an answer before it counts no more."""
+    reopened: tuple[str, ...] = ()
+    """The reasons for which it was reopened."""
+
+    @property
+    def last(self) -> Answered | None:
+        """The newest answer, unless the step was reopened after it."""
+        if self.attempts and (self.finished or self.attempts[-1].seq > self.since_seq):
+            return self.attempts[-1].answer
+        return None
+
+    @property
+    def good(self) -> bool:
+        """Whether the step is finished with an outcome that opens gates."""
+        return self.finished and self.attempts[-1].answer.weight == "good"
+
+    @property
+    def unsettled(self) -> bool:
+        """Whether the newest answer is bad and nothing was decided about it."""
+        return not self.finished and self.last is not None and self.last.weight == "bad"
+
+
+@dataclass(frozen=True, slots=True)
+class GateTrack:
+    """What has happened at one gate."""
+
+    standing: Literal["held", "open", "overridden", "shut again"]
+    at: str
+    step: str
+    override: Overridden | None = None
+    """The override now in force."""
+    by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class OverrideRecord:
+    """One override, kept whatever happens at its gate later."""
+
+    data: Overridden
+    at: str
+    by: str
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """Something found wrong, open until cleared."""
+
+    number: int
+    cause: Cause
+    words: str
+    step: str | None
+    item: str | None
+    at: str
+    by: str
+    cleared_at: str | None = None
+    cleared_by: str | None = None
+    cleared_words: str = ""
+
+    @property
+    def open(self) -> bool:
+        """Whether it still is to be put right."""
+        return self.cleared_at is None
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """A note, with the step that was in hand."""
+
+    words: str
+    step: str | None
+    at: str
+    by: str
+
+
+@dataclass(frozen=True, slots=True)
+class Photo:
+    """A photo copied into the job."""
+
+    data: PhotoAdded
+    at: str
+    by: str
+
+
+@dataclass(frozen=True, slots=True)
+class Pause:
+    """A stretch in which nobody worked."""
+
+    data: Paused
+    at: str
+    by: str
+    ended_at: str | None = None
+    ended_by: str | None = None
+    handed_to: str | None = None
+    handed_words: str = ""
+    read_back: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class PhaseTime:
+    """Milliseconds spent in a phase, and its ends as moments."""
+
+    worked: int = 0
+    paused: int = 0
+    begun_at: str | None = None
+    last_at: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """Time not accounted for yet."""
+
+    milliseconds: int
+    how: Literal["left", "slept"]
+    since: str
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """A job after some number of its events; a new one is made for each event, none is changed."""
+
+    opened: Opened
+    opened_at: str
+    opened_by: str
+    technician: str
+    status: Status = "open"
+    seq: int = 1
+    head: str = ""
+    """The hash of the newest event."""
+    last_at: str = ""
+    last_ms: int = 0
+    clock: int = 0
+    """The job's own clock: milliseconds since it was opened, less what nobody can account for."""
+    accepted_at: str | None = None
+    steps: Mapping[str, StepTrack] = field(default_factory=dict)
+    current: str | None = None
+    phase: str | None = None
+    phases: Mapping[str, PhaseTime] = field(default_factory=dict)
+    gates: Mapping[str, GateTrack] = field(default_factory=dict)
+    overrides: tuple[OverrideRecord, ...] = ()
+    choices: Mapping[str, str] = field(default_factory=dict)
+    standings: Mapping[str, tuple[int, bool]] = field(default_factory=dict)
+    """For each standing condition asked about: the event, and whether it held."""
+    faults: tuple[Fault, ...] = ()
+    notes: tuple[Note, ...] = ()
+    photos: tuple[Photo, ...] = ()
+    pauses: tuple[Pause, ...] = ()
+    gap: Gap | None = None
+    gaps: tuple[tuple[Gap, str], ...] = ()
+    """Gaps with what they were said to be."""
+    clock_backs: tuple[tuple[str, int], ...] = ()
+    """Where the clock jumped back, and by how many seconds."""
+    ended_at: str | None = None
+    ended_words: str = ""
+    clean: bool | None = None
+
+    def track(self, step: str) -> StepTrack:
+        """Return what has happened on `step`, which may be nothing."""
+        return self.steps.get(step, _UNTOUCHED)
+
+
+_UNTOUCHED = StepTrack()

@@ -1,0 +1,129 @@
+"""Answering a step line by line: tools, parts, counts, and the condition sheet."""
+
+from baycompanion.job.actions import TickLine, TickRest
+from baycompanion.job.draft import Draft, refuse
+from baycompanion.job.events import Answered, Ticked, Weight
+from baycompanion.job.moment import write_moment
+from baycompanion.job.order import items_that_apply
+from baycompanion.procedure.steps import Count, Do, Inspect, Item, Step
+
+_OUTCOMES = {
+    "staged": ("here", "missing", "wrong", "damaged"),
+    "listed": ("done", "not done"),
+    "inspected": ("works", "faulty", "not fitted", "could not test"),
+}
+_GOOD = ("here", "done", "works")
+_NEED_WORDS = ("faulty", "could not test", "not done")
+
+
+def outcomes_of(step: Step) -> tuple[str, ...]:
+    """Return the answers that a line of `step` can have; none for a count, which takes a number."""
+    if isinstance(step, Inspect):
+        return _OUTCOMES["inspected"]
+    if isinstance(step, Do) and step.each in ("tools", "parts"):
+        return _OUTCOMES["staged"]
+    return _OUTCOMES["listed"] if isinstance(step, Do) and step.each else ()
+
+
+def tick_line(draft: Draft, action: TickLine) -> None:
+    """Answer one line; tools and parts can be ticked again later, when they have turned up."""
+    step = draft.step(action.tick)
+    if not (_is_staging(step) and draft.state.track(step.id).finished):
+        draft.in_hand(action.tick)
+    item = _item(draft, step, action.item)
+    if isinstance(step, Count):
+        draft.say(_counted(step, item, action))
+    else:
+        draft.say(_answered(draft, step, item, action))
+    _complete_late(draft, step)
+
+
+def _complete_late(draft: Draft, step: Step) -> None:
+    """Say that a step left incomplete is done, once all that it stages has turned up."""
+    track = draft.state.track(step.id)
+    if not track.finished or track.good:
+        return
+    items = items_that_apply(draft.procedure, draft.state, step)
+    if all(track.ticks[item.item].answer.weight == "good" for item in items):
+        draft.say(Answered(step=step.id, outcome="done", weight="good"))
+
+
+def tick_rest(draft: Draft, action: TickRest) -> None:
+    """Say of every line not answered yet, or of those of one group, that it works."""
+    step = draft.in_hand(action.tick_rest)
+    if not isinstance(step, Inspect):
+        refuse("Only the lines of a condition sheet can be answered together.")
+    ticked = draft.state.track(step.id).ticks
+    rest = [
+        item
+        for item in items_that_apply(draft.procedure, draft.state, step)
+        if item.item not in ticked and (not action.group or item.group == action.group)
+    ]
+    if not rest:
+        refuse("There is no line left to answer here.")
+    for item in rest:
+        draft.say(Ticked(step=step.id, item=item.item, outcome="works", weight="good"))
+
+
+def _is_staging(step: Step) -> bool:
+    return isinstance(step, Do) and step.each in ("tools", "parts")
+
+
+def _item(draft: Draft, step: Step, name: str) -> Item:
+    items = items_that_apply(draft.procedure, draft.state, step)
+    if not items:
+        refuse(f"“{step.text}” is not answered line by line.")
+    for item in items:
+        if item.item == name:
+            return item
+    refuse(f"“{name}” is no line of this step. Its lines: {', '.join(i.item for i in items)}.")
+
+
+def _counted(step: Count, item: Item, action: TickLine) -> Ticked:
+    if action.count is None:
+        refuse(f"How many? Type the number of: {item.name}.")
+    return Ticked(
+        step=step.id,
+        item=item.item,
+        outcome="counted",
+        weight="good",
+        count=action.count,
+        words=action.words,
+    )
+
+
+def _answered(draft: Draft, step: Step, item: Item, action: TickLine) -> Ticked:
+    known = outcomes_of(step)
+    outcome = action.outcome
+    if outcome not in known:
+        refuse(f"“{outcome or ''}” is no answer to this line. It takes: {', '.join(known)}.")
+    if outcome in _NEED_WORDS and not action.words:
+        refuse(f"“{item.name}”: {outcome}. Say what or why in a few words.")
+    weight: Weight = "good" if outcome in _GOOD else "neutral"
+    if isinstance(step, Do) and step.each == "tools" and outcome == "here":
+        return _staged(draft, step, item, action)
+    return Ticked(step=step.id, item=item.item, outcome=outcome, weight=weight, words=action.words)
+
+
+def _staged(draft: Draft, step: Step, item: Item, action: TickLine) -> Ticked:
+    """Return the tick of a tool that is here; an instrument names itself and its calibration."""
+    tool = next(tool for tool in draft.procedure.tools if tool.tool == item.item)
+    if not tool.instrument:
+        return Ticked(
+            step=step.id, item=item.item, outcome="here", weight="good", words=action.words
+        )
+    if not action.instrument or action.due is None:
+        refuse(
+            f"{tool.name}: name the instrument, and the date its calibration is due.",
+            "Read both from its label.",
+        )
+    overdue = action.due.isoformat() < write_moment(draft.when)[:10]
+    return Ticked(
+        step=step.id,
+        item=item.item,
+        outcome="overdue for calibration" if overdue else "here",
+        weight="neutral" if overdue else "good",
+        words=action.words,
+        instrument=action.instrument,
+        due=action.due.isoformat(),
+    )

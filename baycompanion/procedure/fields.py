@@ -1,0 +1,104 @@
+"""The small kinds of value that a procedure file is made of."""
+
+import datetime
+import re
+from decimal import Decimal
+from typing import Annotated, Any
+
+from pydantic import AfterValidator, BeforeValidator, WithJsonSchema
+
+from baycompanion.text.clean import clean_line
+from baycompanion.text.duration import parse_duration
+from baycompanion.text.problem import quoted
+from baycompanion.text.reading import parse_reading
+from baycompanion.text.to_model import wrong
+
+_ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
+LONGEST_ID = 60
+LONGEST_LINE = 500
+
+
+def _check_id(text: str) -> str:
+    if len(text) > LONGEST_ID or not _ID.fullmatch(text):
+        raise wrong(
+            f"{quoted(text)} is no name for a thing in a procedure",
+            f"Write small letters, digits and single hyphens, {LONGEST_ID} at most",
+        )
+    return text
+
+
+def _check_line(text: str) -> str:
+    line = clean_line(text)
+    if not line:
+        raise wrong("Nothing is written here", "Write a sentence")
+    if len(line) > LONGEST_LINE:
+        raise wrong(f"This is longer than {LONGEST_LINE} characters", "Split it")
+    return line
+
+
+def _check_span(value: Any) -> int:
+    if isinstance(value, int):
+        return value
+    try:
+        return parse_duration(str(value))
+    except ValueError as error:
+        what, _, instead = str(error).partition(". ")
+        raise wrong(what, instead) from None
+
+
+def _check_number(value: Any) -> Decimal:
+    if isinstance(value, Decimal):
+        return value
+    try:
+        return parse_reading(str(value), "").number
+    except ValueError:
+        raise wrong(
+            f"{quoted(str(value))} is no number", "Write digits, with a point for decimals"
+        ) from None
+
+
+def _check_day(value: Any) -> datetime.date:
+    if isinstance(value, datetime.date):
+        return value
+    try:
+        return datetime.datetime.strptime(str(value), "%Y-%m-%d").date()
+    except ValueError:
+        raise wrong(f"{quoted(str(value))} is no date", "Write it like 2026-11-25") from None
+
+
+Id = Annotated[
+    str,
+    AfterValidator(_check_id),
+    WithJsonSchema({"type": "string", "pattern": f"^{_ID.pattern}$", "maxLength": LONGEST_ID}),
+]
+"""A name that other parts of a file refer to."""
+
+Line = Annotated[str, AfterValidator(_check_line)]
+"""One line of text, cleaned, 1 to 500 characters."""
+
+Span = Annotated[
+    int,
+    BeforeValidator(_check_span),
+    WithJsonSchema({"type": "string", "examples": ["20 min", "1 h 30 min", "90 s"]}),
+]
+"""A length of time, in whole seconds."""
+
+Day = Annotated[datetime.date, BeforeValidator(_check_day)]
+"""A day of the calendar, written like 2026-11-25."""
+
+Number = Annotated[
+    Decimal,
+    BeforeValidator(_check_number),
+    WithJsonSchema({"type": ["number", "string"], "examples": [12.4]}),
+]
+"""A decimal number that keeps the digits it was written with."""
+
+
+def _check_some(items: tuple[Any, ...]) -> tuple[Any, ...]:
+    if not items:
+        raise wrong("This list is empty", "Write at least one item")
+    return items
+
+
+Some = AfterValidator(_check_some)
+"""Goes with a list that must hold at least one item."""

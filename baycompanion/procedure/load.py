@@ -1,0 +1,180 @@
+"""A procedure from its text, with what it includes fetched and put in place."""
+
+import hashlib
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+from pathlib import PurePosixPath
+
+import yaml
+
+from baycompanion.procedure.model import Procedure, Shared
+from baycompanion.text.problem import BadFile, Place, Problem, quoted
+from baycompanion.text.to_model import to_model
+from baycompanion.text.yaml_nodes import Node, read_yaml
+
+DEEPEST_INCLUDE = 4
+"""How many files may include one another in a row."""
+
+Fetch = Callable[[str], tuple[str, str] | None]
+"""Takes the path that an include names; gives the file's name for messages and its text."""
+
+_SHARED_LISTS = ("hazards", "choices", "tools", "parts", "standing", "gates")
+
+
+@dataclass(frozen=True, slots=True)
+class Loaded:
+    """A procedure with the node it was read from, so that later findings have a place."""
+
+    procedure: Procedure
+    node: Node
+
+    @property
+    def pinned_text(self) -> str:
+        """The whole procedure as one YAML text, includes resolved, as a job keeps it."""
+        return yaml.safe_dump(self.node.plain(), sort_keys=False, allow_unicode=True, width=100)
+
+
+def no_includes(path: str) -> None:
+    """Fetch nothing: for texts that stand alone, such as the procedure a job has pinned."""
+
+
+def load_procedure(text: str, file: str, fetch: Fetch = no_includes) -> Loaded:
+    """Return the procedure in `text`; `file` names it in places, `fetch` gets its includes.
+
+    Raises:
+        BadFile: With every problem that the YAML reader, the includes or the models found.
+    """
+    including = _Including(fetch, {file})
+    node = _with_includes(read_yaml(text, file), including, (file,))
+    found = including.problems
+    if found and _is_empty(node, "phases"):  # what the includes held is not known
+        raise BadFile(found)
+    try:
+        procedure = to_model(Procedure, node)
+    except BadFile as bad:
+        told = {problem.place for problem in found}
+        raise BadFile(
+            [*found, *(each for each in bad.problems if each.place not in told)]
+        ) from None
+    if found:
+        raise BadFile(found)
+    return Loaded(procedure, node)
+
+
+def hash_of(pinned_text: str) -> str:
+    """Return the SHA-256 of a pinned procedure, in hex."""
+    return hashlib.sha256(pinned_text.encode()).hexdigest()
+
+
+@dataclass(frozen=True, slots=True)
+class _Including:
+    """How the includes of one procedure are fetched, which were, and what was wrong with them."""
+
+    fetch: Fetch
+    fetched: set[str]
+    problems: list[Problem] = field(default_factory=list)
+
+
+def _with_includes(node: Node, including: _Including, chain: tuple[str, ...]) -> Node:
+    """Return `node` with each `- include: path` among its phases replaced by what the file holds.
+
+    The phases come where the include stands; the file's other lists come before the procedure's.
+    """
+    phases = node.value.get("phases") if isinstance(node.value, dict) else None
+    if phases is None or not isinstance(phases.value, list):
+        return node
+    assert isinstance(node.value, dict)
+    in_place: list[Node] = []
+    before: dict[str, list[Node]] = {name: [] for name in _SHARED_LISTS}
+    for item in phases.value:
+        if not isinstance(item.value, dict) or "include" not in item.value:
+            in_place.append(item)
+            continue
+        for name, part in _included(item, including, chain).items():
+            if name == "phases" and isinstance(part.value, list):
+                in_place.extend(part.value)
+            elif name in before and isinstance(part.value, list):
+                before[name].extend(part.value)
+    return _merged(node, node.value, {**before, "phases": in_place})
+
+
+def _merged(node: Node, own: dict[str, Node], lists: dict[str, list[Node]]) -> Node:
+    """Return `node` with the included lists before its own; `phases` replaces what it had."""
+    merged, keys = dict(own), dict(node.keys)
+    for name, items in lists.items():
+        had = own.get(name)
+        if name == "phases":
+            merged[name] = replace(own[name], value=items)
+        elif items and (had is None or had.value == "none" or isinstance(had.value, list)):
+            rest = had.value if had is not None and isinstance(had.value, list) else []
+            merged[name] = replace(had or node, value=[*items, *rest], keys={})
+            keys.setdefault(name, node.place)
+    return Node(merged, node.place, keys)
+
+
+def _included(item: Node, including: _Including, chain: tuple[str, ...]) -> dict[str, Node]:
+    """Return what the shared file that `item` names holds; nothing where it cannot be had."""
+    try:
+        file, text = _fetched(item, including, chain)
+        node = _with_includes(read_yaml(text, file), including, (*chain, file))
+    except BadFile as bad:
+        including.problems.extend(bad.problems)
+        return {}
+    try:
+        to_model(Shared, node)
+    except BadFile as bad:
+        including.problems.extend(each for each in bad.problems if each not in including.problems)
+    return node.value if isinstance(node.value, dict) else {}
+
+
+def _fetched(item: Node, including: _Including, chain: tuple[str, ...]) -> tuple[str, str]:
+    """Return the name and the text of the shared file that `item` names."""
+    assert isinstance(item.value, dict)
+    path = _path_of(item)
+    place = item.value["include"].place
+    fetched = including.fetch(path)
+    if fetched is None:
+        raise _bad(
+            place,
+            f"There is no file {quoted(path)} here",
+            "Check the path; it starts at the folder of procedures",
+        )
+    file, _ = fetched
+    if file in chain:
+        raise _bad(place, f"{file} includes itself", "Remove one of the includes")
+    if file in including.fetched:
+        raise _bad(place, f"{file} is included twice", "Include it once")
+    if len(chain) > DEEPEST_INCLUDE:
+        raise _bad(
+            place, f"Includes nest deeper than {DEEPEST_INCLUDE}", "Include the file directly"
+        )
+    including.fetched.add(file)
+    return fetched
+
+
+def _path_of(item: Node) -> str:
+    """Return the path that `item` includes, refused if it could lead out of the folder."""
+    assert isinstance(item.value, dict)
+    path = item.value["include"]
+    if len(item.value) > 1:
+        other = next(key for key in item.value if key != "include")
+        raise _bad(item.keys[other], f"{quoted(other)} stands beside an include", "Delete it")
+    if not isinstance(path.value, str) or not path.value:
+        raise _bad(path.place, "The include names no file", "Write include: and one path")
+    parts = PurePosixPath(path.value)
+    if ".." in parts.parts or parts.is_absolute() or set("\\:") & set(path.value):
+        raise _bad(
+            path.place,
+            f"{quoted(path.value)} leads out of the folder of procedures",
+            "Write a path below that folder, with / between names",
+        )
+    return path.value
+
+
+def _is_empty(node: Node, name: str) -> bool:
+    """Return whether the list called `name` in `node` has nothing in it."""
+    return isinstance(node.value, dict) and name in node.value and not node.value[name].value
+
+
+def _bad(place: Place, what: str, instead: str) -> BadFile:
+    return BadFile([Problem(place, what, instead)])

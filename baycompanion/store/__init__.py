@@ -1,0 +1,1 @@
+"""Floor 3: the only code that reads and writes files."""

@@ -1,0 +1,173 @@
+"""The folder of one job: what lies in it, making one, and reading one without the right to write."""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from baycompanion.job.chain import canonical
+from baycompanion.job.decide import open_job
+from baycompanion.job.draft import Person
+from baycompanion.job.events import Event, Opened, Vehicle
+from baycompanion.job.fold import fold_all
+from baycompanion.job.record import JobRecord, make_record
+from baycompanion.job.state import State
+from baycompanion.procedure.check import check
+from baycompanion.procedure.load import Loaded, hash_of, load_procedure
+from baycompanion.procedure.model import Procedure
+from baycompanion.store import journal
+from baycompanion.store.durable import flush_folder, write_whole
+from baycompanion.store.reading import read_text
+from baycompanion.store.trouble import StoreTrouble, because
+from baycompanion.text.problem import BadFile, nearest
+
+PINNED = "procedure.yaml"
+RECORD = "record.json"
+PHOTOS = "photos"
+
+
+@dataclass(frozen=True, slots=True)
+class JobRead:
+    """A job as its folder holds it."""
+
+    folder: Path
+    procedure: Procedure
+    events: tuple[Event, ...]
+    state: State
+    torn: bytes
+
+
+@dataclass(frozen=True, slots=True)
+class JobListed:
+    """A job in a list, known by the two ends of its journal."""
+
+    folder: Path
+    job: str
+    opened: Opened
+    opened_at: str
+    status: str
+    """under way, closed, or abandoned."""
+
+
+def make_job(
+    jobs: Path, loaded: Loaded, work_order: str, vehicle: Vehicle, who: Person, when: datetime
+) -> Path:
+    """Make the folder of a new job, pin its procedure, and write its first event.
+
+    Raises:
+        BadFile: The procedure has errors.
+        StoreTrouble: The folder cannot be made or written.
+    """
+    errors = [problem for problem in check(loaded) if problem.weight == "error"]
+    if errors:
+        raise BadFile(errors)
+    pinned = loaded.pinned_text
+    folder = _new_folder(jobs, f"{when:%Y%m%d}-{_slug(work_order)}")
+    write_whole(folder / PINNED, pinned.encode())
+    first = open_job(
+        loaded.procedure, hash_of(pinned), folder.name, work_order, vehicle, who, when
+    )
+    write_whole(folder / journal.NAME, canonical(first.as_dict()) + b"\n")
+    flush_folder(jobs)
+    return folder
+
+
+def _slug(work_order: str) -> str:
+    """Return a work order as a folder can be called on every system."""
+    return re.sub(r"[^a-z0-9]+", "-", work_order.lower()).strip("-")[:40] or "job"
+
+
+def _new_folder(jobs: Path, name: str) -> Path:
+    """Make a folder of that name, or of the first number after it that nobody has."""
+    for number in range(1, 1000):
+        folder = jobs / (name if number == 1 else f"{name}-{number}")
+        try:
+            folder.mkdir(parents=True)
+        except FileExistsError:
+            continue
+        except OSError as error:
+            raise StoreTrouble(f"{folder} cannot be made: {because(error)}.") from None
+        return folder
+    raise StoreTrouble(f"There are 999 jobs called {name} already. Use another work order.")
+
+
+def read_job(folder: Path) -> JobRead:
+    """Return the job in `folder`.
+
+    Raises:
+        StoreTrouble: Its journal cannot be read or was damaged, or its pinned procedure is
+            missing or not the one the job began with.
+        BadFile: The pinned procedure cannot be read any more.
+    """
+    held = journal.read_journal(folder / journal.NAME)
+    opened = held.events[0].data
+    assert isinstance(opened, Opened)
+    pinned = read_text(folder / PINNED)
+    if hash_of(pinned) != opened.procedure_hash:
+        raise StoreTrouble(
+            f"{folder / PINNED} was changed after the job began. Put the first one back."
+        )
+    procedure = load_procedure(pinned, str(folder / PINNED)).procedure
+    return JobRead(folder, procedure, held.events, fold_all(held.events), held.torn)
+
+
+def list_jobs(jobs: Path) -> Iterator[JobListed | StoreTrouble]:
+    """Yield every job below `jobs`, newest first; in place of one that cannot be read, why."""
+    for folder in sorted(jobs.iterdir(), reverse=True):
+        if not (folder / journal.NAME).is_file():
+            continue
+        try:
+            first, last = journal.read_ends(folder / journal.NAME)
+        except StoreTrouble as trouble:
+            yield trouble
+            continue
+        opened = first.data
+        assert isinstance(opened, Opened)
+        status = last if last in ("closed", "abandoned") else "under way"
+        yield JobListed(folder, opened.job, opened, first.at, status)
+
+
+def find_job(jobs: Path, name: str) -> Path:
+    """Return the folder of the job called `name`, or of the one job whose name or work order fits.
+
+    Raises:
+        StoreTrouble: None fits, or more than one does.
+    """
+    listed = [job for job in list_jobs(jobs) if isinstance(job, JobListed)]
+    wanted = name.strip().casefold()
+    for job in listed:
+        if job.folder.name.casefold() == wanted:
+            return job.folder
+    fitting = [
+        job
+        for job in listed
+        if job.opened.work_order.casefold() == wanted
+        or (wanted and job.folder.name.casefold().startswith(wanted))
+    ]
+    if len(fitting) == 1:
+        return fitting[0].folder
+    names = [job.folder.name for job in fitting or listed]
+    what = f"“{name}” fits more than one job." if fitting else f"There is no job “{name}”."
+    raise StoreTrouble(f"{what} {nearest(name, names)}".rstrip())
+
+
+def record_of(job: JobRead) -> JobRecord:
+    """Return the record of `job` as it stands."""
+    return make_record(job.procedure, job.state, job.events)
+
+
+def record_bytes(record: JobRecord) -> bytes:
+    """Return the bytes of a record file: the same record gives the same bytes."""
+    return record.model_dump_json(indent=1).encode() + b"\n"
+
+
+def write_record(folder: Path, record: JobRecord) -> Path:
+    """Write `record` into its job's folder, and return where.
+
+    Raises:
+        StoreTrouble: It cannot be written.
+    """
+    path = folder / RECORD
+    write_whole(path, record_bytes(record))
+    return path

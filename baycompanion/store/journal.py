@@ -1,0 +1,151 @@
+"""The journal of one job: an append-only file of events, one to a line, durable before told."""
+
+import json
+import os
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+
+from baycompanion.job.chain import canonical
+from baycompanion.job.events import BadEvent, Event, read_event
+from baycompanion.store.durable import flush, flush_folder
+from baycompanion.store.reading import read_bytes
+from baycompanion.store.trouble import StoreTrouble, because
+
+NAME = "journal.jsonl"
+TORN = "journal.torn"
+"""Where torn last lines are set aside, one after the other, never dropped."""
+
+
+@dataclass(frozen=True, slots=True)
+class Journal:
+    """What a journal file holds: its whole events, and the bytes after the last whole line."""
+
+    events: tuple[Event, ...]
+    torn: bytes
+    size: int
+    """Bytes up to and with the last whole line."""
+
+
+def read_journal(path: Path) -> Journal:
+    """Return the journal at `path`.
+
+    Raises:
+        StoreTrouble: It cannot be read, or a whole line in it is no event or was changed; the
+            message names the line.
+    """
+    content = read_bytes(path)
+    whole, newline, torn = content.rpartition(b"\n")
+    events: list[Event] = []
+    for number, line in enumerate(whole.split(b"\n") if newline else (), start=1):
+        events.append(_read_line(path, number, line, events[-1] if events else None))
+    if not events:
+        raise StoreTrouble(f"{path} holds no whole event, so there is no job in it.")
+    return Journal(tuple(events), torn, len(content) - len(torn))
+
+
+def read_ends(path: Path) -> tuple[Event, str]:
+    """Return the first event of the journal at `path` and the kind of its last whole line.
+
+    This is for lists: it reads two lines however long the journal is, and trusts the last.
+    """
+    try:
+        with path.open("rb") as file:
+            first = file.readline(1_000_000)
+            size = file.seek(0, os.SEEK_END)
+            file.seek(max(0, size - 65_536))
+            tail = file.read()
+    except OSError as error:
+        raise StoreTrouble(f"{path} cannot be read: {because(error)}.") from None
+    opened = _read_line(path, 1, first.rstrip(b"\n"), None)
+    lines = tail[: tail.rfind(b"\n") + 1].splitlines()
+    try:
+        kind = str(json.loads(lines[-1])["kind"]) if lines else opened.kind
+    except (ValueError, KeyError, TypeError, RecursionError):
+        kind = ""
+    return opened, kind
+
+
+def _read_line(path: Path, number: int, line: bytes, before: Event | None) -> Event:
+    try:
+        return read_event(json.loads(line), before)
+    except BadEvent as error:
+        what = f"{error}".rstrip(".")
+    except (ValueError, RecursionError):
+        what = "This line is no JSON"
+    raise StoreTrouble(f"{path}:{number}: {what}. The journal was damaged; keep it for the audit.")
+
+
+class JournalWriter:
+    """An open journal that takes events at its end; the lock of its job is held meanwhile."""
+
+    def __init__(self, path: Path, size: int) -> None:
+        """Open the journal at `path`, whose whole lines end at byte `size`.
+
+        Raises:
+            StoreTrouble: It cannot be opened for writing.
+        """
+        self._path = path
+        self._size = size
+        try:
+            self._file = path.open("ab", buffering=0)
+        except OSError as error:
+            raise StoreTrouble(f"{path} cannot be written: {because(error)}.") from None
+
+    def append(self, events: Iterable[Event]) -> None:
+        """Write `events` and return when they are on the disk.
+
+        Raises:
+            StoreTrouble: Somebody else wrote meanwhile, or the disk refused; in both cases none
+                of `events` counts as written.
+        """
+        lines = b"".join(canonical(event.as_dict()) + b"\n" for event in events)
+        try:
+            size = os.fstat(self._file.fileno()).st_size
+            if size != self._size:
+                raise StoreTrouble(
+                    f"{self._path} was changed by somebody else meanwhile. Open the job again."
+                )
+            self._write_all(lines)
+        except OSError as error:
+            self._take_back()
+            raise StoreTrouble(
+                f"This could not be saved: {because(error)}. "
+                "Make room or plug the disk in, and press the key again."
+            ) from None
+        self._size += len(lines)
+
+    def _write_all(self, lines: bytes) -> None:
+        left = memoryview(lines)
+        while left:
+            left = left[self._file.write(left) :]
+        flush(self._file.fileno())
+
+    def _take_back(self) -> None:
+        """Cut off what a failed write left behind; if even that fails, it counts as torn."""
+        try:
+            os.truncate(self._path, self._size)
+            flush(self._file.fileno())
+        except OSError:
+            return
+
+    def close(self) -> None:
+        """Close the file."""
+        self._file.close()
+
+
+def set_torn_aside(path: Path, journal: Journal) -> None:
+    """Move the bytes after the last whole line to their own file, then cut them off the journal.
+
+    Raises:
+        StoreTrouble: The disk refuses; the journal stands as it was.
+    """
+    try:
+        with (path.parent / TORN).open("ab") as file:
+            file.write(journal.torn + b"\n")
+            file.flush()
+            flush(file.fileno())
+        flush_folder(path.parent)
+        os.truncate(path, journal.size)
+    except OSError as error:
+        raise StoreTrouble(f"{path} cannot be written: {because(error)}.") from None

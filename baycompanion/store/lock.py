@@ -1,0 +1,52 @@
+"""One writer at a time: the lock on a job's folder, which names who holds it."""
+
+import contextlib
+import json
+import os
+import platform
+from pathlib import Path
+
+from filelock import FileLock, Timeout
+
+from baycompanion.store.durable import write_whole
+from baycompanion.store.trouble import StoreTrouble, because
+
+LOCK = "lock"
+HOLDER = "holder.json"
+
+
+class JobLock:
+    """The right to write in one job's folder; the system frees it when its holder dies."""
+
+    def __init__(self, folder: Path, who: str, at: str) -> None:
+        """Take the lock of `folder` for the staff member `who` at the moment `at`.
+
+        Raises:
+            StoreTrouble: Another process holds it; the message names person, host and time.
+        """
+        self._folder = folder
+        self._lock = FileLock(folder / LOCK, timeout=0)
+        try:
+            self._lock.acquire()
+        except Timeout:
+            raise StoreTrouble(_held(folder)) from None
+        except OSError as error:
+            raise StoreTrouble(f"{folder} cannot be locked: {because(error)}.") from None
+        holder = {"by": who, "host": platform.node(), "process": os.getpid(), "at": at}
+        write_whole(folder / HOLDER, json.dumps(holder).encode())
+
+    def release(self) -> None:
+        """Give the right back."""
+        with contextlib.suppress(OSError):
+            (self._folder / HOLDER).unlink()
+        self._lock.release()
+
+
+def _held(folder: Path) -> str:
+    """Return who holds the lock of `folder`, in one sentence."""
+    try:
+        holder = json.loads((folder / HOLDER).read_bytes())
+        who = f"{holder['by']} on {holder['host']} since {holder['at'][:16].replace('T', ' ')} UTC"
+    except (OSError, ValueError, KeyError, TypeError):
+        who = "another window"
+    return f"This job is open with {who}. Close it there first; here it can only be read."

@@ -1,0 +1,137 @@
+"""A job open for work: the one way in which an action becomes durable events."""
+
+import contextlib
+import json
+from collections.abc import Mapping
+from datetime import datetime
+from pathlib import Path
+
+from baycompanion.job.actions import Action, FindGap, HandOver
+from baycompanion.job.decide import catch_up, decide
+from baycompanion.job.draft import Person, Refused
+from baycompanion.job.events import Event
+from baycompanion.job.moment import write_moment
+from baycompanion.job.record import make_record
+from baycompanion.job.state import State
+from baycompanion.job.timing import seconds_since_last
+from baycompanion.procedure.model import Procedure
+from baycompanion.store.durable import write_whole
+from baycompanion.store.job_folder import PHOTOS, read_job, write_record
+from baycompanion.store.journal import NAME, JournalWriter, read_journal, set_torn_aside
+from baycompanion.store.lock import JobLock
+from baycompanion.store.trouble import StoreTrouble
+
+UNNOTICED = 120
+"""Seconds without an event, while the program was not running, that pass as work. Own choice."""
+
+DRAFT = "draft.json"
+
+
+class OpenJob:
+    """One job that this process may write to, until `leave` is called."""
+
+    def __init__(
+        self, folder: Path, staff: Mapping[str, Person], who: Person, when: datetime
+    ) -> None:
+        """Open the job in `folder` for `who` at `when`, taking its lock.
+
+        A torn last line is set aside; time that passed while the job was open and no program
+        ran is set aside too, until somebody says what it was.
+
+        Raises:
+            StoreTrouble: Somebody else has it open, or a file cannot be read or written.
+        """
+        self.folder = folder
+        self.staff = staff
+        self._lock = JobLock(folder, who.id, write_moment(when))
+        try:
+            self.torn = _mend(folder)
+            job = read_job(folder)
+            self.procedure: Procedure = job.procedure
+            self.state: State = job.state
+            self.events: list[Event] = list(job.events)
+            self.left_at = job.state.last_at
+            size = (folder / NAME).stat().st_size
+            self._journal = JournalWriter(folder / NAME, size)
+            self._begin_again(who, when)
+        except BaseException:
+            self._lock.release()
+            raise
+
+    def _begin_again(self, who: Person, when: datetime) -> None:
+        """Account for the time since the newest event, and say what should have followed it."""
+        away = seconds_since_last(self.state, when)
+        running = self.state.status == "open" and self.state.gap is None
+        if running and self.state.accepted_at and away > UNNOTICED:
+            self.act(FindGap(gap="left", seconds=away), who, when)
+        followed = catch_up(self.procedure, self.state, who, when)
+        self._keep(followed.events, followed.state)
+
+    def act(self, action: Action, who: Person, when: datetime) -> State | Refused:
+        """Decide `action`, make what follows durable, and return the new state or the refusal.
+
+        Raises:
+            StoreTrouble: The disk refused; nothing has changed, and the action can be repeated.
+        """
+        if isinstance(action, HandOver) and action.hand_over not in self.staff:
+            known = ", ".join(self.staff)
+            return Refused(f"“{action.hand_over}” is not on the staff. Known are: {known}.")
+        decided = decide(self.procedure, self.state, action, who, when)
+        if isinstance(decided, Refused):
+            return decided
+        self._keep(decided.events, decided.state)
+        if self.state.status in ("closed", "abandoned"):
+            self.write_record()
+        return self.state
+
+    def _keep(self, events: tuple[Event, ...], state: State) -> None:
+        if events:
+            self._journal.append(events)
+            self.events.extend(events)
+            self.state = state
+
+    def write_record(self) -> Path:
+        """Write the job's record as it stands, and return where.
+
+        Raises:
+            StoreTrouble: It cannot be written; the journal holds everything it is made from.
+        """
+        record = make_record(self.procedure, self.state, self.events)
+        return write_record(self.folder, record)
+
+    @property
+    def photos(self) -> Path:
+        """The folder of the job's photos."""
+        return self.folder / PHOTOS
+
+    def keep_draft(self, step: str, fields: Mapping[str, str]) -> None:
+        """Keep a half-typed entry for `step`; without fields, forget it. A favour, never in the way."""
+        path = self.folder / DRAFT
+        with contextlib.suppress(OSError, StoreTrouble):
+            if fields:
+                write_whole(path, json.dumps({"step": step, "fields": dict(fields)}).encode())
+            else:
+                path.unlink(missing_ok=True)
+
+    def draft_for(self, step: str) -> dict[str, str]:
+        """Return the half-typed entry kept for `step`, empty where there is none."""
+        try:
+            kept = json.loads((self.folder / DRAFT).read_bytes())
+            if kept["step"] == step:
+                return {str(name): str(value) for name, value in kept["fields"].items()}
+        except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
+            return {}
+        return {}
+
+    def leave(self) -> None:
+        """Give the job back; everything is on the disk already."""
+        self._journal.close()
+        self._lock.release()
+
+
+def _mend(folder: Path) -> bytes:
+    """Set a torn last line of the journal aside, and return it."""
+    held = read_journal(folder / NAME)
+    if held.torn:
+        set_torn_aside(folder / NAME, held)
+    return held.torn

@@ -1,0 +1,42 @@
+"""Reading a text file whole, with one sentence when it cannot be read."""
+
+from pathlib import Path
+
+from baycompanion.store.trouble import StoreTrouble, because
+
+LARGEST = 50_000_000
+"""Bytes of the largest text file that is read."""
+
+
+def read_bytes(path: Path) -> bytes:
+    """Return what is in the file at `path`.
+
+    Raises:
+        StoreTrouble: It is missing, unreadable, no file, or larger than `LARGEST`.
+    """
+    try:
+        if path.stat().st_size > LARGEST:
+            raise StoreTrouble(f"{path} is larger than {LARGEST // 1_000_000} MB and is not read.")
+        return path.read_bytes()
+    except FileNotFoundError:
+        raise StoreTrouble(f"There is no file {path}. Check the name.") from None
+    except OSError as error:
+        raise StoreTrouble(f"{path} cannot be read: {because(error)}.") from None
+    except ValueError:  # a NUL in the name
+        raise StoreTrouble("That is no file name.") from None
+
+
+def read_text(path: Path) -> str:
+    """Return the UTF-8 text in the file at `path`, with line ends as they stand.
+
+    Raises:
+        StoreTrouble: As `read_bytes`, or it is not UTF-8, with the line.
+    """
+    content = read_bytes(path)
+    try:
+        return content.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = content.count(b"\n", 0, error.start) + 1
+        raise StoreTrouble(
+            f"{path}:{line}: This is not UTF-8 text. Save the file as UTF-8."
+        ) from None

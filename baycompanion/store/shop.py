@@ -1,0 +1,162 @@
+"""The shop folder: where it lies, what it holds, and its settings and staff."""
+
+import os
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Annotated, Literal
+
+from pydantic import AfterValidator
+
+from baycompanion.job.draft import Person
+from baycompanion.procedure.fields import Line, Some
+from baycompanion.store.durable import write_whole
+from baycompanion.store.reading import read_text
+from baycompanion.store.trouble import StoreTrouble, because
+from baycompanion.text.problem import BadFile, Problem, nearest
+from baycompanion.text.to_model import Written, place_of, to_model, wrong
+from baycompanion.text.yaml_nodes import read_yaml
+
+VARIABLE = "BAYCOMPANION_SHOP"
+"""The environment variable that names the shop folder."""
+
+WRONG_FOR_VEHICLE = "this gate does not fit this vehicle"
+"""The override reason that goes back to whoever wrote the procedure; no shop can leave it out."""
+
+_SHOP_YAML = """\
+# The settings of this shop. Lines that begin with # are remarks.
+name: This shop
+
+# Reasons that may be given for opening a shut gate. The reason
+# "this gate does not fit this vehicle" is always there too.
+reasons:
+  - part on order, owner agreed to wait
+  - measured another way
+  - owner refused the work
+
+# A folder in which new pictures appear; the newest can be added by one key.
+# photos: /path/to/pictures
+"""
+
+_STAFF_YAML = """\
+# The people of this shop: an id for each, no names. Roles: technician, trainee, supervisor.
+# Replace these two with your own.
+staff:
+  - id: T1
+    role: technician
+  - id: S1
+    role: supervisor
+"""
+
+
+def _check_staff_id(text: str) -> str:
+    if len(text) > 20 or not text.replace("-", "").isalnum() or not text.isascii():
+        raise wrong(f"“{text[:30]}” is no staff id", "Write letters, digits and hyphens, 20 at most")
+    return text
+
+
+StaffId = Annotated[str, AfterValidator(_check_staff_id)]
+
+
+class Member(Written):
+    """One entry of the staff file."""
+
+    id: StaffId
+    role: Literal["technician", "trainee", "supervisor"]
+
+
+class Staff(Written):
+    """The staff file."""
+
+    staff: Annotated[tuple[Member, ...], Some]
+
+
+class Settings(Written):
+    """The settings file."""
+
+    name: Line = "This shop"
+    reasons: tuple[Line, ...] = ()
+    photos: Line | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Shop:
+    """One shop folder, with its settings and staff as they were read."""
+
+    folder: Path
+    name: str
+    reasons: tuple[str, ...]
+    """Reasons for an override, the one about the vehicle first."""
+    watched: Path | None
+    """The folder in which new pictures appear."""
+    staff: Mapping[str, Person]
+
+    @property
+    def jobs(self) -> Path:
+        """The folder that holds a folder for each job."""
+        return self.folder / "jobs"
+
+    @property
+    def procedures(self) -> Path:
+        """The folder of the shop's own procedures."""
+        return self.folder / "procedures"
+
+    def person(self, name: str) -> Person:
+        """Return the member of the staff whose id is `name`, whatever its case.
+
+        Raises:
+            StoreTrouble: There is nobody of that id.
+        """
+        for member in self.staff.values():
+            if member.id.casefold() == name.strip().casefold():
+                return member
+        raise StoreTrouble(
+            f"“{name}” is not on the staff of this shop. {nearest(name, self.staff)}"
+        )
+
+
+def where_is_shop(chosen: str | None) -> Path:
+    """Return the shop folder: `chosen`, else by the environment, else the platform's own place."""
+    if chosen or os.environ.get(VARIABLE):
+        return Path(chosen or os.environ[VARIABLE]).expanduser()
+    from platformdirs import user_data_path  # 4 ms, and only where no folder was named
+
+    return user_data_path("baycompanion", appauthor=False) / "shop"
+
+
+def open_shop(folder: Path) -> Shop:
+    """Return the shop in `folder`, which is made with first files if it is not there.
+
+    Raises:
+        StoreTrouble: The folder or a file in it cannot be made or read.
+        BadFile: shop.yaml or staff.yaml does not say what it should.
+    """
+    _make(folder)
+    settings_file, staff_file = folder / "shop.yaml", folder / "staff.yaml"
+    settings = to_model(Settings, read_yaml(read_text(settings_file), str(settings_file)))
+    node = read_yaml(read_text(staff_file), str(staff_file))
+    staff = to_model(Staff, node)
+    people: dict[str, Person] = {}
+    for number, member in enumerate(staff.staff):
+        if member.id.casefold() in {known.casefold() for known in people}:
+            place = place_of(node, ("staff", number, "id"))
+            raise BadFile([Problem(place, f"“{member.id}” stands twice", "Give each an own id")])
+        people[member.id] = Person(member.id, member.role)
+    reasons = (WRONG_FOR_VEHICLE, *(r for r in settings.reasons if r != WRONG_FOR_VEHICLE))
+    watched = Path(settings.photos).expanduser() if settings.photos else None
+    return Shop(folder, settings.name, reasons, watched, people)
+
+
+def _make(folder: Path) -> None:
+    """Make the folder and the files it begins with, where they are missing."""
+    try:
+        for part in (folder, folder / "jobs", folder / "procedures"):
+            part.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise StoreTrouble(
+            f"The shop folder {folder} cannot be made: {because(error)}. "
+            f"Choose another with --shop or {VARIABLE}."
+        ) from None
+    for name, text in (("shop.yaml", _SHOP_YAML), ("staff.yaml", _STAFF_YAML)):
+        if not (folder / name).exists():
+            write_whole(folder / name, text.encode())

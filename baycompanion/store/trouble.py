@@ -1,0 +1,13 @@
+"""What keeps the store from doing what was asked, in one sentence for the person at the bench."""
+
+
+class StoreTrouble(Exception):
+    """A file or folder that cannot be read or written; the message says which, why, and what to do.
+
+    Nothing was lost: what was durable before still is, and what was asked can be asked again.
+    """
+
+
+def because(error: OSError) -> str:
+    """Return the system's own words for `error`, without its number and path."""
+    return (error.strerror or type(error).__name__).lower()

@@ -1,0 +1,29 @@
+"""The one door for text from outside: what leaves here can be shown on a terminal as it is."""
+
+import re
+import unicodedata
+
+REPLACEMENT = "\N{REPLACEMENT CHARACTER}"
+"""Stands where something was taken out, so that a reader sees that something was."""
+
+_BIDI = "\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069"
+_UNSAFE = re.compile(f"[\x00-\x09\x0b-\x1f\x7f-\x9f{_BIDI}\u2028\u2029\ud800-\udfff]")
+_LINE_ENDS = re.compile("\r\n|[\r\u2028\u2029\x85]")
+_SPACES = re.compile(r"[ \t\n]+")
+
+
+def clean(text: str) -> str:
+    r"""Return `text` without control codes, bidirectional overrides or lone surrogates.
+
+    Line ends become `\n`, a tab becomes four spaces, everything else unsafe becomes U+FFFD.
+    The rest is put in Unicode form NFC. Cleaning twice changes nothing more.
+    """
+    if text.isascii() and text.isprintable():
+        return text
+    unified = _LINE_ENDS.sub("\n", text).replace("\t", "    ")
+    return unicodedata.normalize("NFC", _UNSAFE.sub(REPLACEMENT, unified))
+
+
+def clean_line(text: str) -> str:
+    """Return `text` cleaned, on one line, with runs of white space folded to one space."""
+    return _SPACES.sub(" ", clean(text)).strip()

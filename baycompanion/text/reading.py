@@ -1,0 +1,42 @@
+"""A reading from an instrument: kept as typed, with its unit, and as an exact decimal number."""
+
+import re
+from dataclasses import dataclass
+from decimal import Decimal
+
+_READING = re.compile(r"\s*([+-]?)([0-9]{1,12})(?:[.,]([0-9]{1,9}))?\s*(\S.{0,19}?)?\s*")
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One reading; `number` keeps the digits typed, so 12.60 stays apart from 12.6."""
+
+    text: str
+    number: Decimal
+    unit: str
+
+
+def parse_reading(text: str, unit: str) -> Reading:
+    """Return the reading in `text`, whose unit is `unit` whether typed or left out.
+
+    A comma is read as the decimal sign; there is no grouping sign.
+
+    Raises:
+        ValueError: The text is no number, or carries another unit; the message is one sentence.
+    """
+    match = _READING.fullmatch(text.replace("−", "-"))
+    wanted = f" in {unit}" if unit else ""
+    if match is None:
+        raise ValueError(f"“{text}” is no number. Type a number{wanted}, like 12.6")
+    sign, whole, fraction, typed_unit = match.groups()
+    if typed_unit and typed_unit != unit:
+        if not unit:
+            raise ValueError(f"“{text}” carries a unit. Type a plain number")
+        raise ValueError(f"“{text}” is not in {unit}. Type the number in {unit}")
+    digits = f"{sign}{whole}.{fraction}" if fraction else f"{sign}{whole}"
+    return Reading(text.strip(), Decimal(digits), unit)
+
+
+def write_number(number: Decimal) -> str:
+    """Return `number` in plain digits with the decimals it was typed with."""
+    return f"{number:f}"
