@@ -1,7 +1,7 @@
 """What each verb takes for an answer, and what comes of it."""
 
 from collections.abc import Callable
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 from typing import Any
 
@@ -33,6 +33,9 @@ from baycompanion.trade.catalogue import work
 KEPT_PRIVATE = "noted, kept with the keys"
 """What the journal holds in place of a private entry."""
 
+LATEST_ENTRY = timedelta(days=366)
+"""How far back a late entry may reach; what lies further back is a slip of the pen. Own choice."""
+
 _REASONED = ("not done", "could not test")
 
 
@@ -45,6 +48,8 @@ def judge(draft: Draft, step: Step, action: Answer) -> Answered:
         return answered
     if action.claimed > draft.when:
         refuse("The time claimed lies ahead. Type when it was really done.")
+    if action.claimed < draft.when - LATEST_ENTRY:
+        refuse(f"The time claimed lies more than {LATEST_ENTRY.days} days back. Check the date.")
     return answered.model_copy(update={"claimed": write_moment(action.claimed)})
 
 
@@ -155,7 +160,7 @@ def _instrument(draft: Draft, step: Measure) -> str | None:
     """Return which instrument was staged for `step`, as its label says."""
     if step.instrument is None:
         return None
-    for staging in draft.procedure.staging["tools"]:
+    for staging in reversed(draft.procedure.staging["tools"]):
         tick = draft.state.track(staging).ticks.get(step.instrument)
         if tick is not None and tick.answer.instrument:
             return tick.answer.instrument
@@ -207,7 +212,7 @@ def _agreeing(
     if step.repeats is None:
         return _plain(step, action, "recorded", "good", **more)
     earlier = draft.state.track(step.repeats).last
-    before = [] if earlier is None else (earlier.entries or [earlier.words])
+    before = _entries(earlier) if earlier is not None and earlier.weight == "good" else []
     same = [_folded(entry) for entry in listed] == [_folded(entry) for entry in before]
     if same:
         return _plain(step, action, "matching", "good", **more)
@@ -227,6 +232,11 @@ def _agreeing(
     return _plain(step, action, "different", "bad", details=details, **more)
 
 
+def _entries(answer: Answered) -> list[str]:
+    """Return what was entered, line by line; an empty list is an entry too."""
+    return answer.entries if answer.entries is not None else [answer.words]
+
+
 def _folded(entry: str) -> str:
     """Return `entry` as two entries are compared: case and white space do not count."""
     return " ".join(entry.casefold().split())
@@ -242,7 +252,7 @@ def _sum(draft: Draft, step: Sum, action: Answer) -> Answered:
             given[name] = value
             continue
         earlier = draft.state.track(value.answer).last
-        if earlier is None or (earlier.number is None and not earlier.words):
+        if earlier is None or earlier.weight == "neutral" or not (earlier.number or earlier.words):
             source = draft.procedure.steps[value.answer]
             refuse(
                 f"The sum needs {name}, and its step has no reading.",
@@ -269,7 +279,7 @@ def _count(draft: Draft, step: Count, action: Answer) -> Answered:
         out = before[item.item].answer.count if item.item in before else 0
         back = now[item.item].answer.count
         if out != back:
-            details[item.name] = f"{out} out, {back} back"
+            details[item.item] = f"{out} out, {back} back"
     if details:
         return _plain(step, action, "not matching", "bad", details=details)
     return _plain(step, action, "matching", "good")
@@ -316,7 +326,7 @@ def _inspect(draft: Draft, step: Inspect, action: Answer) -> Answered:
     if step.compares is None:
         return _plain(step, action, "inspected", "good")
     compared = compare(draft.procedure, draft.state, step)
-    details = {each.item.name: each.word for each in compared if each.word != "unchanged"}
+    details = {each.item.item: each.word for each in compared if each.word != "unchanged"}
     return _plain(step, action, *_sheet_outcome(compared), details=details)
 
 
@@ -329,8 +339,9 @@ def _sheet_outcome(compared: tuple[Comparison, ...]) -> tuple[str, Weight]:
 
 
 def worse_lines(draft: Draft, step: Inspect) -> list[FaultRaised]:
-    """Return a fault of the work for each line of the sheet that is worse than before."""
+    """Return a fault of the work for each line that is worse than before and has none open."""
     number = len(draft.state.faults)
+    raised = {fault.item for fault in draft.state.faults if fault.open and fault.step == step.id}
     cause: Cause = "work"
     return [
         FaultRaised(
@@ -341,7 +352,11 @@ def worse_lines(draft: Draft, step: Inspect) -> list[FaultRaised]:
             item=each.item.item,
         )
         for place, each in enumerate(
-            (each for each in compare(draft.procedure, draft.state, step) if each.word == "worse"),
+            (
+                each
+                for each in compare(draft.procedure, draft.state, step)
+                if each.word == "worse" and each.item.item not in raised
+            ),
             start=1,
         )
     ]
@@ -352,7 +367,8 @@ def _witness(draft: Draft, step: Witness, action: Answer) -> Answered:
     if outcome is None:
         refuse("The second person says passed or failed.")
     for name in step.of:
-        workers = {attempt.by for attempt in draft.state.track(name).attempts}
+        track = draft.state.track(name)
+        workers = {each.by for each in (*track.attempts, *track.ticks.values())}
         if draft.who.id in workers:
             refuse(
                 f"{draft.who.id} did “{draft.procedure.steps[name].text}” and cannot witness it.",

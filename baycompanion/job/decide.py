@@ -15,6 +15,8 @@ from baycompanion.job.state import State
 from baycompanion.job.ticking import tick_line, tick_rest
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Inspect, Step, Wait, Witness
+from baycompanion.text.clean import clean_line
+from baycompanion.text.duration import write_duration
 
 ROLES = ("trainee", "technician", "supervisor")
 """From the least authority to the most."""
@@ -45,8 +47,12 @@ def open_job(
             title=procedure.title,
             revision=procedure.revision,
             procedure_hash=procedure_hash,
-            work_order=work_order,
-            vehicle=vehicle,
+            work_order=clean_line(work_order),
+            vehicle=events.Vehicle(
+                description=clean_line(vehicle.description),
+                vin=clean_line(vehicle.vin),
+                plate=clean_line(vehicle.plate),
+            ),
             role=who.role,
         ),
         who.id,
@@ -75,7 +81,11 @@ def decide(
 def catch_up(procedure: Procedure, state: State, who: Person, when: datetime) -> Decided:
     """Return what should have followed the newest event, where a crash cut it off."""
     draft = Draft(procedure, state, who, when)
+    _notice_clock(draft)
+    noticed = draft.state
     arrive(draft)
+    if draft.state is noticed:  # nothing was cut off, so there is nothing to date
+        return Decided((), state)
     return Decided(tuple(draft.events), draft.state)
 
 
@@ -88,13 +98,9 @@ def _may_act(draft: Draft, action: actions.Action) -> None:
         return
     if state.gap is not None and not isinstance(action, actions.ExplainGap):
         refuse("Time passed that is not accounted for.", "Say what it was: worked, away, or clock.")
-    if state.status == "paused" and not isinstance(
-        action, actions.Resume | actions.HandOver | actions.ExplainGap
-    ):
+    if state.status == "paused" and not isinstance(action, _WHILE_PAUSED):
         refuse("The job is paused.", "Resume it.")
-    if state.accepted_at is None and not isinstance(
-        action, actions.Accept | actions.ExplainGap | actions.Resume
-    ):
+    if state.accepted_at is None and not isinstance(action, _BEFORE_ACCEPTED):
         refuse(
             "The hazards of the whole job are not accepted yet.",
             "Read them, and say that the procedure fits this vehicle.",
@@ -142,28 +148,17 @@ def _acknowledge(draft: Draft, action: actions.Acknowledge) -> None:
 
 
 def _answer(draft: Draft, action: actions.Answer) -> None:
-    step = draft.in_hand(action.answer)
-    _refuse_unread(draft, step)
+    step = draft.read_first(action.answer)
     _refuse_unasked(draft, step)
     answered = judge(draft, step, action)
     if answered.weight != "bad" and step.photo == "required":
         _refuse_no_photo(draft, step)
+    if action.words and action.words != answered.words and not getattr(step, "private", False):
+        draft.say(events.Noted(words=action.words, step=step.id))
     # A crash between two lines must lose the answer, which is asked again, never the fault.
     for fault in worse_lines(draft, step) if isinstance(step, Inspect) else []:
         draft.say(fault)
     draft.say(answered)
-
-
-def _refuse_unread(draft: Draft, step: Step) -> None:
-    """Refuse to answer before each danger and warning was acknowledged."""
-    read = draft.state.track(step.id).acknowledged
-    unread = [
-        f"{caution.signal.upper()}: {caution.hazard}"
-        for place, caution in enumerate(step.cautions)
-        if caution.signal in ("danger", "warning") and place not in read
-    ]
-    if unread:
-        refuse("Read and acknowledge what stands before this step first.", *unread)
 
 
 def _refuse_unasked(draft: Draft, step: Step) -> None:
@@ -185,10 +180,12 @@ def _refuse_no_photo(draft: Draft, step: Step) -> None:
 
 
 def _set_wait(draft: Draft, action: actions.SetWait) -> None:
-    step = draft.in_hand(action.set_wait)
+    step = draft.read_first(action.set_wait)
     if not isinstance(step, Wait):
         refuse(f"“{step.text}” is not a wait.")
-    _refuse_unread(draft, step)
+    if action.lasts < max(1, step.lasts or 0):
+        least = write_duration(step.lasts) if step.lasts else "1 s"
+        refuse(f"This wait cannot be made shorter than {least}.")
     draft.say(events.WaitSet(step=step.id, seconds=action.lasts, source=action.source))
 
 
@@ -243,7 +240,8 @@ def _confirm(draft: Draft, action: actions.Confirm) -> None:
     if standing is None:
         refuse(f"“{action.confirm}” is no standing condition that is in force now.")
     if standing.ends != draft.state.current:
-        refuse("A standing condition is asked about at its end.", Missing("", standing.ends))
+        end = draft.procedure.steps[standing.ends]
+        refuse("A standing condition is asked about at its end.", Missing(end.text, end.id))
     if not action.held and not action.words:
         refuse("Say in a few words what happened.")
     if not action.held:
@@ -297,7 +295,11 @@ def _close(draft: Draft, action: actions.Close) -> None:
             not draft.state.track(each.id).finished
             for each in steps_that_apply(draft.procedure, draft.state)
         )
-        refuse(f"{count} steps are not finished.", Missing(step.text, step.id))
+        steps = "1 step is" if count == 1 else f"{count} steps are"
+        refuse(f"{steps} not finished.", Missing(step.text, step.id))
+    for name in gates_holding(draft.procedure, draft.state):
+        gate = draft.procedure.all_gates[name]
+        refuse(f"The gate {name} is shut.", *missing(draft.procedure, draft.state, gate))
     draft.say(events.Closed(clean=_is_clean(draft)))
 
 
@@ -315,7 +317,7 @@ _ANY_TIME = (actions.Note, actions.AddPhoto, actions.RaiseFault, actions.FindGap
 """What anybody on the staff may do while the job is not ended, even while it is paused."""
 
 _WHILE_PAUSED = (actions.Resume, actions.HandOver, actions.ExplainGap)
-_BEFORE_ACCEPTED = (actions.Accept, actions.PauseWork, actions.Resume, actions.ExplainGap)
+_BEFORE_ACCEPTED = (actions.Accept, actions.PauseWork, *_WHILE_PAUSED)
 
 _BY_TECHNICIAN = (
     actions.Accept,

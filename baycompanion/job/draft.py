@@ -76,10 +76,26 @@ class Draft:
         """Return the step called `name` if it is the one in hand, or refuse."""
         step = self.step(name)
         if self.state.current != name:
-            refuse(f"“{step.text}” is not the step in hand.", *self._what_is())
+            refuse(f"“{step.text}” is not the step in hand.", *self._what_is(name))
         return step
 
-    def _what_is(self) -> tuple[Missing, ...]:
+    def read_first(self, name: str) -> Step:
+        """Return the step in hand, or refuse while a danger or warning of it was not read."""
+        step = self.in_hand(name)
+        read = self.state.track(name).acknowledged
+        unread = [
+            f"{caution.signal.upper()}: {caution.hazard}"
+            for place, caution in enumerate(step.cautions)
+            if caution.signal in ("danger", "warning") and place not in read
+        ]
+        if unread:
+            refuse("Read and acknowledge what stands before this step first.", *unread)
+        return step
+
+    def _what_is(self, name: str) -> tuple[Missing, ...]:
+        """Return what is in hand instead of the step called `name`."""
+        if self.state.track(name).finished:
+            return (Missing("It is finished. Reopen it to do it again.", name),)
         current = self.state.current
         if current is None:
             return tuple(

@@ -57,12 +57,10 @@ def _pass_time(state: State, event: events.Event) -> State:
     """
     now = event.milliseconds
     spent = max(0, now - state.last_ms)
+    if isinstance(event.data, events.GapFound):
+        spent = max(0, spent - event.data.seconds * 1000)
     moved = {"seq": event.seq, "head": event.hash, "last_at": event.at, "last_ms": now}
-    if (
-        isinstance(event.data, events.GapFound)
-        or state.gap
-        or state.status in ("closed", "abandoned")
-    ):
+    if state.gap or state.status in ("closed", "abandoned"):
         return replace(state, **moved)  # type: ignore[arg-type]
     moved["clock"] = state.clock + spent
     return _spend(replace(state, **moved), spent, event.at)  # type: ignore[arg-type]
@@ -193,7 +191,12 @@ def _fault_cleared(state: State, data: events.FaultCleared, event: events.Event)
 
 
 def _paused(state: State, data: events.Paused, event: events.Event) -> State:
-    return replace(state, status="paused", pauses=(*state.pauses, Pause(data, event.at, event.by)))
+    pauses = state.pauses
+    if state.status == "paused":  # a change of hands in a pause begins a pause of its own
+        pauses = _change_last(pauses, ended_at=event.at, ended_by=event.by)
+    since = state.gap.since if state.gap is not None else event.at
+    pause = Pause(data, event.at, event.by, since)
+    return replace(state, status="paused", pauses=(*pauses, pause))
 
 
 def _resumed(state: State, data: events.Resumed, event: events.Event) -> State:

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from baycompanion.job.order import applies, next_step, step_applies
+from baycompanion.job.order import applies, next_step, step_applies, steps_that_apply
 from baycompanion.job.state import State
 from baycompanion.procedure.conditions import (
     AllOf,
@@ -14,6 +14,7 @@ from baycompanion.procedure.conditions import (
     step_named,
 )
 from baycompanion.procedure.model import Gate, Procedure
+from baycompanion.procedure.steps import Applying, Choose, Step
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,19 +41,65 @@ def missing(procedure: Procedure, state: State, gate: Gate) -> tuple[Missing, ..
 
 def gates_holding(procedure: Procedure, state: State) -> tuple[str, ...]:
     """Return the gates that hold the job right now, none while a step is in hand."""
-    step = next_step(procedure, state)
-    if step is None or state.current is not None:
+    if state.current is not None:
         return ()
+    gates = gates_before(procedure, state, next_step(procedure, state))
+    return tuple(gate.gate for gate in gates if _standing(state, gate) == "held")
+
+
+def gates_before(procedure: Procedure, state: State, step: Step | None) -> tuple[Gate, ...]:
+    """Return the gates to pass before `step` begins, or before the end where there is none left.
+
+    Besides those that hold `step`, they are those behind it that are not open any more: what
+    they rest on was reopened, so the work beyond them waits for them again.
+    """
+    number = procedure.number[step.id] if step is not None else len(procedure.steps) + 1
+    wanted = {gate.gate for gate in procedure.gates_on[step.id]} if step is not None else set()
+    for each in steps_that_apply(procedure, state):
+        if procedure.number[each.id] < number:
+            wanted |= {
+                gate.gate
+                for gate in procedure.gates_on[each.id]
+                if _standing(state, gate) not in ("open", "overridden")
+            }
     return tuple(
-        gate.gate
-        for gate in procedure.gates_on[step.id]
-        if gate.gate in state.gates and state.gates[gate.gate].standing == "held"
+        gate
+        for name, gate in procedure.all_gates.items()
+        if name in wanted and applies(gate, state.choices)
     )
+
+
+def _standing(state: State, gate: Gate) -> str | None:
+    track = state.gates.get(gate.gate)
+    return track.standing if track is not None else None
 
 
 def rests_on_step(gate: Gate, step: str) -> bool:
     """Return whether a condition of `gate` names `step`."""
     return any(step_named(condition) == step for condition in leaves(gate.until))
+
+
+def gates_resting_on(procedure: Procedure, step: Step) -> tuple[Gate, ...]:
+    """Return the gates that reopening `step` shuts, had they been open: none is left out.
+
+    They name it, or the choice that it settles switches them, or a step that they name.
+    """
+    choice = step.settles if isinstance(step, Choose) else None
+    return tuple(
+        gate
+        for gate in procedure.all_gates.values()
+        if rests_on_step(gate, step.id) or (choice is not None and _turns_on(procedure, gate, choice))
+    )
+
+
+def _turns_on(procedure: Procedure, gate: Gate, choice: str) -> bool:
+    """Return whether `choice` switches `gate`, or a step that it waits for."""
+    switched: list[Applying] = [gate]
+    for condition in leaves(gate.until):
+        name = step_named(condition)
+        if name is not None:
+            switched += [procedure.steps[name], procedure.phase_of[name]]
+    return any(choice in (*thing.when, *thing.unless) for thing in switched)
 
 
 def _missing(procedure: Procedure, state: State, condition: Condition) -> Missings:

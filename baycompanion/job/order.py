@@ -78,10 +78,10 @@ def step_state(procedure: Procedure, state: State, step: Step) -> StepState:
     track = state.track(step.id)
     if not step_applies(procedure, state, step):
         return "not applicable"
-    if not track.good and step.id in steps_overridden(state):
-        return "overridden"
+    if track.good:
+        return "done"
     if track.finished:
-        return "done" if track.good else "done with deviation"
+        return "overridden" if step.id in steps_overridden(state) else "done with deviation"
     if state.current == step.id:
         return "in progress"
     held = any(gate.standing == "held" and gate.step == step.id for gate in state.gates.values())

@@ -45,7 +45,7 @@ def resume(draft: Draft, action: Resume) -> None:
 
 def must_verify(draft: Draft, last: Pause) -> bool:
     """Return whether isolation and the last gate have to be verified again on return."""
-    away = round(draft.when.timestamp() * 1000) - milliseconds(last.at)
+    away = round(draft.when.timestamp() * 1000) - milliseconds(last.since)
     return last.handed_to is not None or away >= LONG_PAUSE * 1000
 
 
@@ -72,9 +72,13 @@ def find_gap(draft: Draft, action: FindGap) -> None:
 
 
 def explain_gap(draft: Draft, action: ExplainGap) -> None:
-    """Say what the gap was."""
-    if draft.state.gap is None:
+    """Say what the gap was; a long one away from the vehicle is a pause to be resumed from."""
+    gap = draft.state.gap
+    if gap is None:
         refuse("There is no gap in time to explain.")
+    away = action.explain == "away" and gap.milliseconds >= LONG_PAUSE * 1000
+    if away and draft.state.status == "open":
+        draft.say(Paused(reason="away", loose="not written down", first="verify what stands"))
     draft.say(GapExplained(meaning=action.explain))
 
 
@@ -85,6 +89,5 @@ def hand_over(draft: Draft, action: HandOver) -> None:
         refuse(f"Only {state.technician} or a supervisor hands this job over.")
     if action.hand_over == state.technician:
         refuse(f"The job is in the hands of {action.hand_over} already.")
-    if state.status == "open":
-        draft.say(Paused(reason="change of hands", loose=action.loose, first=action.first))
+    draft.say(Paused(reason="change of hands", loose=action.loose, first=action.first))
     draft.say(HandedOver(to=action.hand_over, words=action.words))

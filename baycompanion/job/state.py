@@ -146,6 +146,8 @@ class Pause:
     data: Paused
     at: str
     by: str
+    since: str
+    """When nobody worked any more: before `at` where a gap in time turned out to be a pause."""
     ended_at: str | None = None
     ended_by: str | None = None
     handed_to: str | None = None

@@ -29,7 +29,7 @@ def tick_line(draft: Draft, action: TickLine) -> None:
     """Answer one line; tools and parts can be ticked again later, when they have turned up."""
     step = draft.step(action.tick)
     if not (_is_staging(step) and draft.state.track(step.id).finished):
-        draft.in_hand(action.tick)
+        draft.read_first(action.tick)
     item = _item(draft, step, action.item)
     if isinstance(step, Count):
         draft.say(_counted(step, item, action))
@@ -44,13 +44,14 @@ def _complete_late(draft: Draft, step: Step) -> None:
     if not track.finished or track.good:
         return
     items = items_that_apply(draft.procedure, draft.state, step)
-    if all(track.ticks[item.item].answer.weight == "good" for item in items):
+    ticked = [track.ticks.get(item.item) for item in items]
+    if all(tick is not None and tick.answer.weight == "good" for tick in ticked):
         draft.say(Answered(step=step.id, outcome="done", weight="good"))
 
 
 def tick_rest(draft: Draft, action: TickRest) -> None:
     """Say of every line not answered yet, or of those of one group, that it works."""
-    step = draft.in_hand(action.tick_rest)
+    step = draft.read_first(action.tick_rest)
     if not isinstance(step, Inspect):
         refuse("Only the lines of a condition sheet can be answered together.")
     ticked = draft.state.track(step.id).ticks

@@ -1,0 +1,1 @@
+"""Floor 5: the Textual screens; they show and ask, they never compute."""

@@ -1,0 +1,154 @@
+"""The app: one board, one job at a time, two themes, and a way out that loses nothing."""
+
+import os
+import signal
+from collections.abc import Callable, Iterable
+from datetime import UTC, datetime
+from pathlib import Path
+
+from textual.app import App, SystemCommand
+from textual.binding import Binding
+from textual.filter import NoColor
+from textual.screen import Screen
+
+from baycompanion.job.draft import Person
+from baycompanion.screens.board import BoardScreen
+from baycompanion.screens.job import JobScreen
+from baycompanion.screens.themes import BAY_DARK, BAY_LIGHT, THEMES
+from baycompanion.store.open_job import OpenJob
+from baycompanion.store.shop import Shop
+from baycompanion.store.trouble import StoreTrouble
+from baycompanion.text.problem import BadFile
+
+LEAST_SIZE = (60, 20)
+"""Columns and rows below which no answer is taken."""
+
+
+def utc_now() -> datetime:
+    """Return the moment it is."""
+    return datetime.now(UTC)
+
+
+class BayApp(App[int]):
+    """Shows the bay board, or one job."""
+
+    TITLE = "baycompanion"
+    ENABLE_COMMAND_PALETTE = True
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide")]
+    VERTICAL_BREAKPOINTS = [(0, "-low"), (32, "-high")]
+    CSS_PATH = "app.tcss"
+    BINDINGS = [
+        Binding("ctrl+q", "quit", "Leave", show=False, priority=True, id="app.quit"),
+        Binding("ctrl+p", "command_palette", "By name", show=False, id="app.palette"),
+    ]
+
+    def __init__(
+        self,
+        shop: Shop,
+        folder: Path | None = None,
+        who: Person | None = None,
+        now: Callable[[], datetime] = utc_now,
+    ) -> None:
+        """Show the board of `shop`, or with `folder` that job at once, opened by `who`."""
+        without_colour = _no_colour_wanted()
+        super().__init__()
+        if without_colour:
+            self._filters.append(NoColor())
+        self.shop = shop
+        self.now = now
+        self.too_small = False
+        self._folder = folder
+        self._who = who
+        self._job: OpenJob | None = None
+        for theme in THEMES:
+            self.register_theme(theme)
+        self.theme = BAY_DARK.name
+
+    def on_mount(self) -> None:
+        """Show the board, and the job in front of it if one was asked for."""
+        self._listen_to_signals()
+        self.push_screen(BoardScreen(self.shop, self.now))
+        if self._folder is not None:
+            self.call_after_refresh(self._open_first)
+
+    def _open_first(self) -> None:
+        assert self._folder is not None
+        error = self.open_job(self._folder, self._who)
+        if error and isinstance(self.screen, BoardScreen):
+            self.screen.say(error)
+
+    def _listen_to_signals(self) -> None:
+        """Leave the terminal as it was when the system ends the program, where it can tell."""
+        if os.name == "nt":
+            return
+        import asyncio
+
+        loop = asyncio.get_running_loop()
+        for name in (signal.SIGTERM, signal.SIGHUP):
+            loop.add_signal_handler(name, self.exit, 0)
+
+    def open_job(self, folder: Path, who: Person | None) -> str | None:
+        """Open the job in `folder` in front; return the sentence that says why not, or None."""
+        try:
+            person = who or self._technician_of(folder)
+            self._job = OpenJob(folder, self.shop.staff, person, self.now())
+        except (StoreTrouble, BadFile) as trouble:
+            return str(trouble)
+        self.push_screen(JobScreen(self.shop, self._job, self.now))
+        return None
+
+    def _technician_of(self, folder: Path) -> Person:
+        from baycompanion.store.job_folder import read_job
+
+        return self.shop.person(read_job(folder).state.technician)
+
+    def on_resize(self) -> None:
+        """Notice a terminal too small to answer in."""
+        self.too_small = self.size.width < LEAST_SIZE[0] or self.size.height < LEAST_SIZE[1]
+        self.set_class(self.too_small, "-too-small")
+
+    def switch_ground(self) -> None:
+        """Change between the dark theme and the light one."""
+        self.theme = BAY_LIGHT.name if self.theme == BAY_DARK.name else BAY_DARK.name
+
+    def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
+        """Offer every action of the screen by name in the command palette."""
+        for binding in screen.active_bindings.values():
+            shown = binding.binding
+            if shown.id and shown.show:
+                yield SystemCommand(
+                    shown.description,
+                    f"Key {shown.key}",
+                    lambda action=shown.action: self.call_later(screen.run_action, action),
+                )
+        yield SystemCommand("Light or dark", "Change the theme", self.switch_ground)
+        yield SystemCommand("Leave", "Nothing is lost", self.action_quit)
+
+    async def action_quit(self) -> None:
+        """Leave; what was done is on the disk already."""
+        if self._job is not None:
+            self._job.leave()
+        self.exit(0)
+
+
+def _no_colour_wanted() -> bool:
+    """Return whether NO_COLOR is set and not empty, and hide it from the library.
+
+    The library takes even an empty one for a wish, and then only turns colours to greys.
+    """
+    return bool(os.environ.pop("NO_COLOR", ""))
+
+
+def run_board(shop: Shop) -> int:
+    """Show the bay board of `shop`; return the exit code."""
+    return _run(BayApp(shop))
+
+
+def run_job(shop: Shop, folder: Path, who: Person | None) -> int:
+    """Show the job in `folder`; return the exit code."""
+    return _run(BayApp(shop, folder, who))
+
+
+def _run(app: BayApp) -> int:
+    app.run()
+    return app.return_code or 0

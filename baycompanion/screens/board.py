@@ -1,0 +1,149 @@
+"""The bay board: the jobs under way, those that ended lately, and the start of a new one."""
+
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.content import Content
+from textual.screen import Screen
+from textual.widgets import Footer, OptionList, Static
+from textual.widgets.option_list import Option
+
+from baycompanion.screens.form import FormScreen
+from baycompanion.screens.start import start_form
+from baycompanion.store.job_folder import JobListed, list_jobs, read_job
+from baycompanion.store.shop import Shop
+from baycompanion.store.trouble import StoreTrouble
+from baycompanion.text.problem import BadFile
+from baycompanion.views.board import board_row, ended_line
+
+MOST_ENDED = 12
+"""Ended jobs that are listed."""
+
+
+class BoardScreen(Screen[None]):
+    """Lists the jobs of a shop."""
+
+    CSS_PATH = "board.tcss"
+    AUTO_FOCUS = "#jobs"
+    BINDINGS = [
+        Binding("n", "new", "New job", id="board.new"),
+        Binding("r", "refresh", "Refresh", id="board.refresh"),
+        Binding("f1", "help", "Help", id="board.help"),
+        Binding("f9", "ground", "Light/dark", id="board.ground"),
+        Binding("q", "app.quit", "Leave", id="board.quit"),
+    ]
+
+    def __init__(self, shop: Shop, now: Callable[[], datetime]) -> None:
+        """List the jobs of `shop`; `now` is the clock."""
+        super().__init__()
+        self.shop = shop
+        self.now = now
+        self._folders: list[Path | None] = []
+
+    def compose(self) -> ComposeResult:
+        """Lay the board out."""
+        yield Static(f"BAY BOARD · {self.shop.name}", id="board-title", markup=False)
+        yield OptionList(id="jobs", compact=True)
+        yield Static("", id="board-message", markup=False)
+        yield Footer(show_command_palette=False)
+
+    def on_mount(self) -> None:
+        """Read the jobs."""
+        self.action_refresh()
+
+    def on_screen_resume(self) -> None:
+        """Read the jobs again on the way back from one."""
+        self.action_refresh()
+
+    def action_refresh(self) -> None:
+        """Read the jobs again, and keep the place in the list."""
+        jobs = self.query_one("#jobs", OptionList)
+        at = jobs.highlighted
+        options, self._folders = self._options()
+        jobs.clear_options()
+        jobs.add_options(options)
+        first = next((n for n, folder in enumerate(self._folders) if folder is not None), None)
+        kept = at is not None and at < len(self._folders) and self._folders[at] is not None
+        jobs.highlighted = at if kept else first
+
+    def _options(self) -> tuple[list[Option], list[Path | None]]:
+        """Return the lines of the board, and for each the job that it opens."""
+        listed = list(list_jobs(self.shop.jobs))
+        under_way = [j for j in listed if isinstance(j, JobListed) and j.status == "under way"]
+        ended = [j for j in listed if isinstance(j, JobListed) and j.status != "under way"]
+        lines: list[tuple[Content, Path | None]] = [(_heading("UNDER WAY"), None)]
+        lines += [(self._open_line(job), job.folder) for job in under_way]
+        if not under_way:
+            lines.append((Content.styled("  none: press N to start a job", "$quiet-word"), None))
+        if ended:
+            lines.append((_heading("ENDED LATELY"), None))
+        for job in ended[:MOST_ENDED]:
+            text = ended_line(job.opened, job.opened_at, job.status)
+            lines.append((Content(f"  {text}"), job.folder))
+        for trouble in (job for job in listed if isinstance(job, StoreTrouble)):
+            lines.append((Content.styled(f"! {trouble}", "$danger"), None))
+        options = [Option(content, disabled=folder is None) for content, folder in lines]
+        return options, [folder for _, folder in lines]
+
+    def _open_line(self, job: JobListed) -> Content:
+        try:
+            read = read_job(job.folder)
+        except (StoreTrouble, BadFile) as trouble:
+            return Content.styled(f"! {job.job}: {trouble}", "$danger")
+        row = board_row(read.procedure, read.state, self.now())
+        return Content.assemble(
+            (row.headline, "bold"), "\n", (f"  {row.detail}", "$label-word"), "\n"
+        )
+
+    @on(OptionList.OptionSelected)
+    def _selected(self, event: OptionList.OptionSelected) -> None:
+        folder = self._folders[event.option_index]
+        if folder is not None:
+            self.say("")
+            self.open(folder)
+
+    def open(self, folder: Path) -> None:
+        """Open the job in `folder` on its own screen, or say why it cannot be."""
+        error = self.app.open_job(folder, None)  # type: ignore[attr-defined]
+        if error:
+            self.say(error)
+
+    def say(self, message: str) -> None:
+        """Show one sentence below the list."""
+        self.query_one("#board-message", Static).update(message)
+
+    def action_new(self) -> None:
+        """Ask for a new job, make it, and open it."""
+        made: list[Path] = []
+        form = start_form(self.shop, self.now, made.append)
+
+        def submit(answers: dict[str, str]) -> str | None:
+            try:
+                form.make(answers)
+            except (StoreTrouble, BadFile, ValueError) as trouble:
+                return str(trouble).splitlines()[0]
+            return None
+
+        def done(did: bool | None) -> None:
+            if did:
+                self.open(made[-1])
+
+        self.app.push_screen(FormScreen(form, submit), done)
+
+    def action_ground(self) -> None:
+        """Change between the light and the dark theme."""
+        self.app.switch_ground()  # type: ignore[attr-defined]
+
+    def action_help(self) -> None:
+        """Say what the keys do."""
+        from baycompanion.screens.help import HelpScreen
+
+        self.app.push_screen(HelpScreen())
+
+
+def _heading(text: str) -> Content:
+    return Content.styled(text, "bold $label-word")

@@ -1,0 +1,122 @@
+"""A few questions, one below the other; Enter goes on, the last one saves, Escape goes back."""
+
+from collections.abc import Callable
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.content import Content
+from textual.screen import ModalScreen
+from textual.widgets import Button, Input, OptionList, Static
+from textual.widgets.option_list import Option
+
+from baycompanion.screens.shown import pieces
+from baycompanion.views.card import Field, Form
+
+Submit = Callable[[dict[str, str]], str | None]
+"""Takes the answers; returns the one sentence that keeps the form open, or None."""
+
+
+class FormScreen(ModalScreen[bool]):
+    """Asks the questions of a form; dismissed with whether its deed was done."""
+
+    CSS_PATH = "form.tcss"
+    BINDINGS = [
+        Binding("escape", "back", "Back", id="form.back"),
+    ]
+
+    def __init__(self, form: Form, submit: Submit) -> None:
+        """Ask `form`; `submit` is called with the answers."""
+        super().__init__()
+        self._form = form
+        self._submit = submit
+
+    def compose(self) -> ComposeResult:
+        """Lay the questions out."""
+        with Vertical(id="form"):
+            yield Static(self._form.title, id="form-title", markup=False)
+            with VerticalScroll(id="form-fields", can_focus=False):
+                if self._form.lead:
+                    yield Static(pieces(self._form.lead), id="form-lead")
+                for field in self._form.fields:
+                    yield Static(_label(field), classes="form-label", markup=False)
+                    yield _widget(field)
+            yield Static("", id="form-error", markup=False)
+            with Horizontal(id="form-buttons"):
+                yield Button(Content(f"Enter  {self._form.accept}"), id="form-accept")
+                yield Button(Content("Esc  Back"), id="form-back")
+
+    def on_mount(self) -> None:
+        """Begin at the first question."""
+        self._questions()[0].focus()
+
+    def _questions(self) -> list[Input | OptionList]:
+        return [
+            widget
+            for widget in self.query("#form-fields > *")
+            if isinstance(widget, Input | OptionList)
+        ]
+
+    @on(Input.Submitted)
+    @on(OptionList.OptionSelected)
+    def _go_on(self, event: Input.Submitted | OptionList.OptionSelected) -> None:
+        event.stop()
+        questions = self._questions()
+        widget = event.input if isinstance(event, Input.Submitted) else event.option_list
+        place = questions.index(widget)
+        if place + 1 < len(questions):
+            questions[place + 1].focus()
+        else:
+            self.action_save()
+
+    @on(Button.Pressed, "#form-accept")
+    def action_save(self) -> None:
+        """Hand the answers in; the form stays open, as typed, when they are refused."""
+        answers = {
+            field.name: _answer(field, widget)
+            for field, widget in zip(self._form.fields, self._questions(), strict=True)
+        }
+        empty = [
+            (field, widget)
+            for field, widget in zip(self._form.fields, self._questions(), strict=True)
+            if not answers[field.name].strip() and not field.may_be_empty
+        ]
+        if empty:
+            self._say(f"{empty[0][0].label.rstrip('?')}: nothing is entered yet.")
+            empty[0][1].focus()
+            return
+        error = self._submit(answers)
+        if error is None:
+            self.dismiss(True)
+        else:
+            self._say(error)
+
+    def _say(self, error: str) -> None:
+        self.query_one("#form-error", Static).update(error)
+
+    @on(Button.Pressed, "#form-back")
+    def action_back(self) -> None:
+        """Leave without doing anything."""
+        self.dismiss(False)
+
+
+def _label(field: Field) -> str:
+    hint = f"  ({field.hint})" if field.hint else ""
+    may = "  (may stay empty)" if field.may_be_empty and not field.hint else ""
+    return f"{field.label}{hint}{may}"
+
+
+def _widget(field: Field) -> Input | OptionList:
+    if not field.choices:
+        return Input(value=field.value, id=f"field-{field.name}", compact=True)
+    options = [Option(Content(choice)) for choice in field.choices]
+    listed = OptionList(*options, id=f"field-{field.name}", compact=True)
+    listed.highlighted = field.choices.index(field.value) if field.value in field.choices else 0
+    return listed
+
+
+def _answer(field: Field, widget: Input | OptionList) -> str:
+    if isinstance(widget, Input):
+        return widget.value
+    return field.choices[widget.highlighted or 0]

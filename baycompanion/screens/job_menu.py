@@ -1,0 +1,58 @@
+"""Everything a job offers besides its one thing to do: a list to choose from."""
+
+from collections.abc import Callable, Sequence
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import Vertical
+from textual.content import Content
+from textual.screen import ModalScreen
+from textual.widgets import OptionList, Static
+from textual.widgets.option_list import Option
+
+MenuEntry = tuple[str, Callable[[], None]]
+
+
+class JobMenu(ModalScreen[Callable[[], None] | None]):
+    """A list of entries; dismissed with what the chosen one does."""
+
+    CSS_PATH = "job_menu.tcss"
+    BINDINGS = [
+        Binding("escape,f9", "back", "Back", id="menu.back"),
+        *(
+            Binding(str(digit), f"choose({digit})", "Choose", show=False, id=f"menu.{digit}")
+            for digit in range(1, 10)
+        ),
+    ]
+
+    def __init__(self, entries: Sequence[MenuEntry]) -> None:
+        """Offer `entries`, each by its name and what it does."""
+        super().__init__()
+        self._entries = entries
+
+    def compose(self) -> ComposeResult:
+        """Lay the list out."""
+        with Vertical(id="menu"):
+            yield Static("More   (Esc goes back)", markup=False)
+            yield OptionList(
+                *(
+                    Option(Content(f"{number}  {name}"))
+                    for number, (name, _) in enumerate(self._entries, start=1)
+                ),
+                id="menu-list",
+                compact=True,
+            )
+
+    @on(OptionList.OptionSelected)
+    def _chosen(self, event: OptionList.OptionSelected) -> None:
+        self.dismiss(self._entries[event.option_index][1])
+
+    def action_choose(self, number: int) -> None:
+        """Choose by number."""
+        if number <= len(self._entries):
+            self.dismiss(self._entries[number - 1][1])
+
+    def action_back(self) -> None:
+        """Choose nothing."""
+        self.dismiss(None)

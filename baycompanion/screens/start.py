@@ -1,0 +1,38 @@
+"""The form that starts a job: procedure, work order, vehicle, and who takes the keys."""
+
+from collections.abc import Callable, Mapping
+from datetime import datetime
+from pathlib import Path
+
+from baycompanion.job.actions import PauseWork
+from baycompanion.job.events import Vehicle
+from baycompanion.store.job_folder import make_job
+from baycompanion.store.shelf import find_procedure, list_procedures, read_procedure
+from baycompanion.store.shop import Shop
+from baycompanion.text.clean import clean_line
+from baycompanion.views.card import Deed, Field, Form
+
+
+def start_form(shop: Shop, now: Callable[[], datetime], made: Callable[[Path], None]) -> Form:
+    """Ask what a new job needs; `made` is told the folder of the job."""
+
+    def make(given: Mapping[str, str]) -> Deed:
+        loaded = read_procedure(find_procedure(given["procedure"], shop.procedures))
+        vehicle = Vehicle(
+            description=clean_line(given["vehicle"]),
+            vin=clean_line(given["vin"]).upper(),
+            plate=clean_line(given["plate"]),
+        )
+        who = shop.person(given["by"])
+        made(make_job(shop.jobs, loaded, clean_line(given["order"]), vehicle, who, now()))
+        return Deed(PauseWork(pause="new", loose="nothing", first="open it"))
+
+    fields = (
+        Field("procedure", "Procedure", tuple(list_procedures(shop.procedures))),
+        Field("order", "Work order"),
+        Field("vehicle", "Vehicle", hint="as you would point it out in the yard"),
+        Field("vin", "VIN", may_be_empty=True),
+        Field("plate", "Plate", may_be_empty=True),
+        Field("by", "Technician", tuple(shop.staff)),
+    )
+    return Form("Start a job", fields, make, accept="Start")

@@ -1,0 +1,128 @@
+"""The one list of sums, and the one way to work one from typed text."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from decimal import Context, localcontext
+from types import MappingProxyType
+from typing import Any
+
+from pydantic import ValidationError
+from pydantic_core import ErrorDetails
+
+from baycompanion.trade.battery import battery_rest, key_off
+from baycompanion.trade.fasteners import screw_length
+from baycompanion.trade.kind import Input, SumKind, read_off
+from baycompanion.trade.model import Inputs, Result, Verdict, written
+from baycompanion.trade.wire import splice
+
+_FUNCTIONS: tuple[Callable[[Any], Result], ...] = (
+    splice,
+    screw_length,
+    key_off,
+    battery_rest,
+)
+
+SUMS: Mapping[str, SumKind] = MappingProxyType(
+    {kind.name: kind for kind in map(read_off, _FUNCTIONS)}
+)
+"""Every sum by its name; a new one, a function of one `given`, is added to the tuple above."""
+
+
+@dataclass(frozen=True, slots=True)
+class Worked:
+    """A sum that was worked: everything in it is text, in plain digits."""
+
+    name: str
+    inputs: dict[str, str]
+    """What was used, defaults included; what was left out and has none is not here."""
+    results: dict[str, str]
+    verdict: Verdict
+    because: str
+    """The verdict in words, one sentence."""
+    shown: str
+    """The formula with the numbers in it, one line."""
+
+
+def kind_of(name: str) -> SumKind:
+    """Return the sum called `name`.
+
+    Raises:
+        ValueError: There is none; the message is one sentence that lists those there are.
+    """
+    if name not in SUMS:
+        raise ValueError(f"There is no sum “{_quoted(name)}”: type one of {', '.join(SUMS)}.")
+    return SUMS[name]
+
+
+def inputs_of(name: str) -> tuple[str, ...]:
+    """Return the names of all inputs of the sum called `name`, in the order they are asked for.
+
+    Raises:
+        ValueError: There is no such sum.
+    """
+    return tuple(each.name for each in kind_of(name).inputs)
+
+
+def required_of(name: str) -> tuple[str, ...]:
+    """Return the names of the inputs without which the sum called `name` cannot be worked.
+
+    Raises:
+        ValueError: There is no such sum.
+    """
+    return tuple(each.name for each in kind_of(name).inputs if each.required)
+
+
+def work(name: str, given: Mapping[str, str]) -> Worked:
+    """Work the sum called `name` on typed text; the same text gives the same bytes anywhere.
+
+    A list is typed with commas between its items; a number may carry its own unit and no other;
+    a choice may be typed in capitals; an input typed as nothing counts as left out.
+
+    Raises:
+        ValueError: There is no such sum, or an input is missing, unknown, unreadable or out of
+            its range; the message is one sentence that names it and says what to type.
+    """
+    kind = kind_of(name)
+    inputs = _read(kind, given)
+    # A context of its own: what a caller did to the thread's must not reach the digits.
+    with localcontext(Context(prec=28)):
+        result = kind.function(inputs)
+    found = {each.name: written(getattr(result, each.name)) for each in kind.results}
+    used = {field: written(value) for field, value in inputs if value is not None}
+    return Worked(kind.name, used, found, result.verdict, result.because, result.shown)
+
+
+def _read(kind: SumKind, given: Mapping[str, str]) -> Inputs:
+    """Return the inputs that the text in `given` spells, or refuse the first that is wrong."""
+    known = {each.name: each for each in kind.inputs}
+    for field in given:
+        if field not in known:
+            offer = ", ".join(known)
+            raise ValueError(f"“{_quoted(field)}” is no input of {kind.name}: type one of {offer}.")
+    typed = {field: _typed(known[field], text) for field, text in given.items() if text.strip()}
+    try:
+        return kind.model.model_validate(typed)
+    except ValidationError as error:
+        raise ValueError(_refusal(kind, error.errors()[0], given)) from None
+
+
+def _typed(each: Input, text: str) -> str:
+    """Return `text` without the unit of its input, and a choice in small letters."""
+    bare = text.strip().removesuffix(each.unit).strip()
+    return bare.lower() if each.choices else bare
+
+
+def _refusal(kind: SumKind, detail: ErrorDetails, given: Mapping[str, str]) -> str:
+    """Return one of pydantic's findings as one sentence of ours."""
+    if not detail["loc"]:
+        return str(detail["ctx"]["error"])
+    each = next(each for each in kind.inputs if each.name == detail["loc"][0])
+    if detail["type"] == "missing":
+        return f"{kind.name} needs {each.name}: type {each.takes}."
+    return f"{each.name} cannot be “{_quoted(given[each.name])}”: type {each.takes}."
+
+
+def _quoted(text: str) -> str:
+    """Return the start of a text from outside, fit to stand in a sentence."""
+    shown = "".join(sign if sign.isprintable() else "\N{REPLACEMENT CHARACTER}" for sign in text)
+    return f"{shown[:40]}…" if len(shown) > 40 else shown

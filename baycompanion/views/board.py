@@ -1,0 +1,86 @@
+"""The bay board: each job in two lines, with what it waits for."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from baycompanion.job.events import Opened
+from baycompanion.job.gates import gates_holding
+from baycompanion.job.order import next_step
+from baycompanion.job.state import State
+from baycompanion.job.timing import seconds_since_last, worked_seconds
+from baycompanion.procedure.model import Procedure
+from baycompanion.text.duration import rough_duration
+
+
+@dataclass(frozen=True, slots=True)
+class BoardRow:
+    """One job on the board, field by field, as text."""
+
+    job: str
+    work_order: str
+    vehicle: str
+    title: str
+    technician: str
+    status: str
+    phase: str
+    step: int
+    steps: int
+    worked_seconds: int
+    target_seconds: int
+    waits_for: str
+
+    @property
+    def headline(self) -> str:
+        """Which job it is."""
+        return f"{self.work_order} · {self.vehicle} · {self.title} · {self.technician}"
+
+    @property
+    def detail(self) -> str:
+        """How far it is, and what it waits for."""
+        times = f"{rough_duration(self.worked_seconds)} of {rough_duration(self.target_seconds)}"
+        place = f"step {self.step} of {self.steps}"
+        phase = f"{self.phase} · " if self.phase else ""
+        return f"{phase}{place} · {times} · {self.waits_for}"
+
+
+def board_row(procedure: Procedure, state: State, when: datetime) -> BoardRow:
+    """Return the line of a job that is under way."""
+    step = next_step(procedure, state)
+    worked = worked_seconds(state)
+    if state.status == "open" and state.gap is None and state.phase:
+        worked += min(seconds_since_last(state, when), 120)
+    return BoardRow(
+        job=state.opened.job,
+        work_order=state.opened.work_order,
+        vehicle=state.opened.vehicle.description,
+        title=state.opened.title,
+        technician=state.technician,
+        status=state.status,
+        phase=procedure.phase_named[state.phase].title if state.phase else "",
+        step=procedure.number[step.id] if step else len(procedure.steps),
+        steps=len(procedure.steps),
+        worked_seconds=worked,
+        target_seconds=sum(phase.target or 0 for phase in procedure.phases),
+        waits_for=waits_for(procedure, state),
+    )
+
+
+def waits_for(procedure: Procedure, state: State) -> str:
+    """Return what a job waits for, in a few words."""
+    if state.gap is not None:
+        return "time to be explained"
+    if state.status == "paused":
+        return f"paused: {state.pauses[-1].data.reason}" if state.pauses else "paused"
+    if state.accepted_at is None:
+        return "the hazards to be read"
+    holding = gates_holding(procedure, state)
+    if holding:
+        return f"gate shut: {holding[0]}"
+    step = next_step(procedure, state)
+    return f"now: {step.text}" if step else "to be closed"
+
+
+def ended_line(opened: Opened, opened_at: str, status: str) -> str:
+    """Return the one line of a job that has ended."""
+    day = opened_at[:10]
+    return f"{day} · {opened.work_order} · {opened.vehicle.description} · {opened.title} · {status}"

@@ -1,0 +1,145 @@
+"""The card: the one thing to do now, with what stands before it and the keys that answer it."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from baycompanion.job.actions import Action
+
+Tone = Literal[
+    "danger",
+    "warning",
+    "caution",
+    "notice",
+    "plain",
+    "label",
+    "quiet",
+    "good",
+    "bad",
+    "why",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One paragraph of a card; the tone adds emphasis, the words carry the meaning."""
+
+    tone: Tone
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Deed:
+    """An action, and the staff id of whoever does it where that is not the technician."""
+
+    action: Action
+    by: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One question of a form."""
+
+    name: str
+    label: str
+    choices: tuple[str, ...] = ()
+    """The answers to choose from; without them, words are typed."""
+    hint: str = ""
+    value: str = ""
+    """What stands in it at the start."""
+    may_be_empty: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Form:
+    """A few questions, and the deed that their answers make."""
+
+    title: str
+    fields: tuple[Field, ...]
+    make: Callable[[Mapping[str, str]], Deed]
+    """Takes the answers by field name. Raises ValueError with one sentence for a bad one."""
+    lead: tuple[Piece, ...] = ()
+    """What is said before the questions."""
+    accept: str = "Save"
+    """What the last key does, as its label."""
+
+
+@dataclass(frozen=True, slots=True)
+class Again:
+    """Answer the step in hand once more."""
+
+
+@dataclass(frozen=True, slots=True)
+class GoTo:
+    """Look at another step."""
+
+    step: str
+
+
+Does = Deed | Form | Again | GoTo
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """One way to answer: the key, what it is called, and what it does."""
+
+    key: str
+    label: str
+    does: Does
+    enter: bool = False
+    """Whether Enter does it too."""
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """A value to type."""
+
+    label: str
+    make: Callable[[str], Deed]
+    says: Callable[[str], Piece | None]
+    """What can be said of a half-typed value at once."""
+    hint: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ListEntry:
+    """A list to type, entry by entry."""
+
+    label: str
+    make: Callable[[tuple[str, ...]], Deed]
+    before: tuple[str, ...] = ()
+    """The earlier list that this one is held against."""
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One line that is answered, or leads somewhere, by itself."""
+
+    name: str
+    sign: str
+    word: str
+    text: str
+    group: str = ""
+    keys: tuple[Key, ...] = ()
+    entry: Entry | None = None
+    answered: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """What stands in the middle of the screen."""
+
+    kind: str
+    heading: str
+    """Where this is, in a few words."""
+    title: str
+    """The one thing to do, or to know."""
+    before: tuple[Piece, ...] = ()
+    """What is read first: cautions."""
+    pieces: tuple[Piece, ...] = ()
+    keys: tuple[Key, ...] = ()
+    entry: Entry | None = None
+    list_entry: ListEntry | None = None
+    rows: tuple[Row, ...] = ()
+    step: str | None = None
+    """The step that it is about."""

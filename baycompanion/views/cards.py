@@ -1,0 +1,248 @@
+"""The card of a job: whatever its state asks for now, from the hazards to the closed record."""
+
+from collections.abc import Mapping
+from datetime import datetime
+
+from baycompanion.job import actions
+from baycompanion.job.chain import fingerprint
+from baycompanion.job.gates import Missing, gates_holding, missing
+from baycompanion.job.order import next_step, standing_now, step_state, why_not
+from baycompanion.job.pausing import LONG_PAUSE
+from baycompanion.job.state import Pause, State
+from baycompanion.job.timing import phase_spans, seconds_paused
+from baycompanion.procedure.model import Gate, Procedure
+from baycompanion.procedure.steps import Step
+from baycompanion.text.duration import rough_duration, write_duration
+from baycompanion.views import forms
+from baycompanion.views.card import Card, Deed, Field, Form, GoTo, Key, Piece, Row
+from baycompanion.views.marks import MARKS
+from baycompanion.views.step_card import answer_card, heading, step_card
+from baycompanion.views.wording import answer_words, carried, caution_pieces
+
+
+def job_card(procedure: Procedure, state: State, reasons: tuple[str, ...], when: datetime) -> Card:
+    """Return what the job asks for at `when`; `reasons` are the shop's reasons for an override."""
+    if state.status in ("closed", "abandoned"):
+        return _ended_card(procedure, state)
+    if state.gap is not None:
+        return _gap_card(state)
+    if state.status == "paused":
+        return _paused_card(procedure, state, when)
+    if state.accepted_at is None:
+        return _hazards_card(procedure)
+    if state.current is not None:
+        return step_card(procedure, state, procedure.steps[state.current], when)
+    holding = gates_holding(procedure, state)
+    if holding:
+        gate = procedure.all_gates[holding[0]]
+        return _gate_card(procedure, state, gate, len(holding), reasons)
+    return _close_card(procedure, state)
+
+
+def again_card(procedure: Procedure, state: State, when: datetime) -> Card:
+    """Return the card that answers the step in hand once more, after a bad outcome."""
+    assert state.current is not None
+    return answer_card(procedure, state, procedure.steps[state.current], when)
+
+
+def look_card(procedure: Procedure, state: State, step: Step) -> Card:
+    """Return the card of a step that is only looked at."""
+    word = step_state(procedure, state, step)
+    pieces = [Piece("label", f"{MARKS[word].sign} {MARKS[word].word}")]
+    if word == "not applicable":
+        pieces.append(Piece("plain", f"Because {why_not(procedure, state, step)}"))
+    answer = answer_words(state.track(step.id))
+    if answer:
+        by = state.track(step.id).attempts[-1]
+        pieces.append(Piece("plain", f"Answered: {answer} ({by.by}, {by.at[11:16]} UTC)"))
+    cautions = [piece for caution in step.cautions for piece in caution_pieces(caution)]
+    keys = []
+    if state.track(step.id).finished and state.status == "open":
+        keys.append(Key("F6", "Reopen…", forms.reopen_form(procedure, step)))
+    return Card(
+        kind="look",
+        heading=f"Looking at: {heading(procedure, step).lower()}",
+        title=step.text,
+        before=tuple(cautions),
+        pieces=(*pieces, *carried(procedure, step)),
+        keys=tuple(keys),
+        step=step.id,
+    )
+
+
+def _hazards_card(procedure: Procedure) -> Card:
+    accept = Deed(actions.Accept(accept="hazards"))
+    hazards = [piece for hazard in procedure.hazards for piece in caution_pieces(hazard)]
+    return Card(
+        kind="hazards",
+        heading="Before the first step",
+        title=f"Does this procedure fit? {procedure.fits}",
+        pieces=(*hazards, Piece("label", "These stand for the whole job.")),
+        keys=(
+            Key("1", "It fits, and I have read the hazards", accept),
+            Key("2", "It does not fit: give the job up…", forms.abandon_form()),
+        ),
+    )
+
+
+def _gap_card(state: State) -> Card:
+    gap = state.gap
+    assert gap is not None
+    seen = {
+        "left": "The program was not running.",
+        "slept": "The laptop slept, or its clock was set.",
+    }
+    return Card(
+        kind="gap",
+        heading=f"Last entry {state.last_at[:16].replace('T', ' ')} UTC",
+        title=f"What were the last {write_duration(max(1, gap.milliseconds // 60000) * 60)}?",
+        pieces=(Piece("plain", seen[gap.how]),),
+        keys=(
+            Key("1", "I worked on", Deed(actions.ExplainGap(explain="worked"))),
+            Key("2", "I was away", Deed(actions.ExplainGap(explain="away"))),
+            Key("3", "The clock was wrong", Deed(actions.ExplainGap(explain="clock"))),
+        ),
+    )
+
+
+def _paused_card(procedure: Procedure, state: State, when: datetime) -> Card:
+    """Return the resume card: what the pause left, and what comes first."""
+    last = state.pauses[-1]
+    away = seconds_paused(state, when)
+    step = next_step(procedure, state)
+    pieces = [
+        Piece("label", f"Loose, open or live: {last.data.loose}"),
+        Piece("label", f"First on return: {last.data.first}"),
+        *(
+            Piece("warning", f"Must be true: {each.says}")
+            for each in standing_now(procedure, state)
+        ),
+    ]
+    finished = last_finished(state)
+    if finished is not None:
+        done = procedure.steps[finished]
+        pieces.append(Piece("quiet", f"Last finished: {procedure.number[done.id]}. {done.text}"))
+    if step is not None:
+        pieces.append(Piece("quiet", f"Next: {procedure.number[step.id]}. {step.text}"))
+    if last.handed_to:
+        pieces.insert(0, Piece("label", f"From {last.by}: {last.handed_words}"))
+    title = f"Paused: {last.data.reason}" if not last.handed_to else f"For {last.handed_to} to take"
+    return Card(
+        kind="paused",
+        heading=f"Since {last.at[11:16]} UTC, {rough_duration(away)}",
+        title=title,
+        pieces=tuple(pieces),
+        keys=(Key("1", "Go on", _resume(procedure, state, last, away), enter=True),),
+    )
+
+
+def _resume(procedure: Procedure, state: State, last: Pause, away: int) -> Deed | Form:
+    """Return the way back: at once after a short pause, else with what has to be verified."""
+    if last.handed_to is None and away < LONG_PAUSE:
+        return Deed(actions.Resume(resume=""))
+    live = standing_now(procedure, state)
+    passed = any(gate.standing in ("open", "overridden") for gate in state.gates.values())
+    checks = [
+        Field(each.standing, each.says, ("not verified", "verified at the vehicle"))
+        for each in live
+    ]
+    if passed:
+        answers = ("not checked", "checked again at the vehicle")
+        checks.append(Field("gate", "What opened the last gate", answers))
+    words = Field("words", "Read back how it stands", may_be_empty=last.handed_to is None)
+
+    def make(given: Mapping[str, str]) -> Deed:
+        resume = actions.Resume(
+            resume=given["words"],
+            still_true=tuple(
+                each.standing for each in live if given[each.standing].startswith("verified")
+            ),
+            gate_checked=given.get("gate", "").startswith("checked"),
+        )
+        return Deed(resume, last.handed_to)
+
+    lead = (Piece("label", "After a long pause or a change of hands, verify first."),)
+    return Form("Go on", (*checks, words), make, lead, accept="Go on")
+
+
+def _gate_card(
+    procedure: Procedure, state: State, gate: Gate, count: int, reasons: tuple[str, ...]
+) -> Card:
+    rows = tuple(
+        _missing_row(procedure, number, thing)
+        for number, thing in enumerate(missing(procedure, state, gate), start=1)
+    )
+    keys = []
+    if gate.override != "nobody":
+        form = forms.override_form(procedure, state, gate, reasons)
+        keys.append(Key("8", f"Override… ({gate.override})", form))
+    whom = "Nobody" if gate.override == "nobody" else f"A {gate.override}"
+    more = f" ({count} gates hold here)" if count > 1 else ""
+    return Card(
+        kind="gate",
+        heading=f"Gate shut: {gate.gate}{more}",
+        title=gate.because,
+        pieces=(
+            Piece("label", "It opens when this is settled:"),
+            Piece("quiet", f"{whom} may override it."),
+        ),
+        keys=tuple(keys),
+        rows=rows,
+    )
+
+
+def _missing_row(procedure: Procedure, number: int, thing: Missing) -> Row:
+    keys: list[Key] = []
+    if thing.step is not None:
+        keys.append(Key("1", "Look at that step", GoTo(thing.step), enter=True))
+        step = procedure.steps[thing.step]
+        keys.append(Key("2", "Reopen it…", forms.reopen_form(procedure, step)))
+    return Row(str(number), "■", "", thing.words, keys=tuple(keys))
+
+
+def _close_card(procedure: Procedure, state: State) -> Card:
+    open_faults = [fault for fault in state.faults if fault.open]
+    pieces = [
+        Piece("bad", f"Open fault {fault.number} ({fault.cause}): {fault.words}")
+        for fault in open_faults
+    ]
+    pieces.extend(
+        Piece("bad", f"Overridden: {override.data.gate}, by {override.by}, {override.data.reason}")
+        for override in state.overrides
+    )
+    pieces.extend(
+        Piece(
+            "plain",
+            f"{span.title}: {rough_duration(span.worked)}"
+            + (f" of {rough_duration(span.target)}" if span.target else ""),
+        )
+        for span in phase_spans(procedure, state)
+    )
+    return Card(
+        kind="close",
+        heading="Every step is finished",
+        title="Close the job, and give the keys back.",
+        pieces=tuple(pieces),
+        keys=(Key("1", "Close the job…", forms.close_form()),),
+    )
+
+
+def _ended_card(procedure: Procedure, state: State) -> Card:
+    clean = {True: "Closed clean.", False: "Closed, not clean.", None: ""}[state.clean]
+    words = state.ended_words or clean
+    return Card(
+        kind="ended",
+        heading=f"{state.status.capitalize()} {str(state.ended_at)[:16].replace('T', ' ')} UTC",
+        title=words,
+        pieces=(
+            Piece("label", f"Fingerprint {fingerprint(state.head)}"),
+            Piece("plain", "The record lies in the job's folder as record.json."),
+            *(Piece("bad", f"Overridden: {o.data.gate}, by {o.by}") for o in state.overrides),
+        ),
+    )
+
+
+def last_finished(state: State) -> str | None:
+    """Return the step that was finished last, none before the first."""
+    finished = {name: track.finished_at for name, track in state.steps.items() if track.finished}
+    return max(finished, key=lambda name: finished[name] or "", default=None)

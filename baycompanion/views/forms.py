@@ -1,0 +1,267 @@
+"""The forms: the few questions behind a key, and the deed their answers make."""
+
+from collections.abc import Mapping
+from datetime import date
+
+from baycompanion.job import actions
+from baycompanion.job.gates import missing, rests_on_step
+from baycompanion.job.state import State
+from baycompanion.procedure.model import Gate, Procedure
+from baycompanion.procedure.steps import Item, Step
+from baycompanion.text.duration import parse_duration
+from baycompanion.views.card import Deed, Field, Form, Piece
+
+BY = Field("by", "Your staff id")
+
+
+def reason_form(step: Step, outcome: str) -> Form:
+    """Ask why a step was not done or not tested."""
+
+    def make(given: Mapping[str, str]) -> Deed:
+        answer = actions.Answer(answer=step.id, outcome=outcome, words=given["words"])
+        return Deed(answer)
+
+    return Form(f"{outcome.capitalize()}: {step.text}", (Field("words", "Why?"),), make)
+
+
+def cannot_form(step: Step, outcomes: tuple[str, ...]) -> Form:
+    """Ask why there is no answer of the usual kind."""
+
+    def make(given: Mapping[str, str]) -> Deed:
+        answer = actions.Answer(
+            answer=step.id, outcome=given.get("outcome", outcomes[0]), words=given["words"]
+        )
+        return Deed(answer)
+
+    which = (Field("outcome", "What then", outcomes),) if len(outcomes) > 1 else ()
+    return Form(f"No answer to: {step.text}", (*which, Field("words", "Why?")), make)
+
+
+def line_form(step: Step, item: Item, outcome: str) -> Form:
+    """Ask what is wrong with one line, or why it was not done or tested."""
+    asks = {"faulty": "What is wrong?", "not done": "Why?", "could not test": "Why?"}
+
+    def make(given: Mapping[str, str]) -> Deed:
+        tick = actions.TickLine(
+            tick=step.id,
+            item=item.item,
+            outcome=outcome,
+            words=given["words"],
+        )
+        return Deed(tick)
+
+    return Form(f"{item.name}: {outcome}", (Field("words", asks.get(outcome, "Note")),), make)
+
+
+def instrument_form(step: Step, item: Item) -> Form:
+    """Ask which instrument it is, and when its calibration is due."""
+
+    def make(given: Mapping[str, str]) -> Deed:
+        tick = actions.TickLine(
+            tick=step.id,
+            item=item.item,
+            outcome="here",
+            instrument=given["instrument"],
+            due=_day(given["due"]),
+        )
+        return Deed(tick)
+
+    fields = (
+        Field("instrument", "Number on its label"),
+        Field("due", "Calibration due", hint="like 2027-01-31"),
+    )
+    return Form(item.name, fields, make)
+
+
+def _day(text: str) -> date:
+    try:
+        return date.fromisoformat(text.strip())
+    except ValueError:
+        raise ValueError(f"“{text}” is no date. Type it like 2027-01-31.") from None
+
+
+def settle_form(step: Step, cause: str) -> Form:
+    """Ask what the fault is."""
+
+    def make(given: Mapping[str, str]) -> Deed:
+        settle = actions.Settle(settle=step.id, cause=cause, words=given["words"])
+        return Deed(settle)
+
+    lead = (
+        Piece("plain", "The step is left behind with a deviation. A gate that waits for it"),
+        Piece("plain", "stays shut until the step is reopened and comes out well."),
+    )
+    return Form(f"Fault of the {cause}", (Field("words", "What is wrong?"),), make, lead)
+
+
+def wait_form(step: Step) -> Form:
+    """Ask how long a wait lasts for this vehicle, and who says so."""
+
+    def make(given: Mapping[str, str]) -> Deed:
+        lasts = parse_duration(given["lasts"])
+        return Deed(actions.SetWait(set_wait=step.id, lasts=lasts, source=given["source"]))
+
+    fields = (
+        Field("lasts", "How long", hint="like 10 min"),
+        Field("source", "Where the figure comes from", hint="maker's manual, page"),
+    )
+    return Form("How long is the wait for this vehicle?", fields, make)
+
+
+def witness_form(step: Step, outcome: str) -> Form:
+    """Ask the second person for an id."""
+
+    def make(given: Mapping[str, str]) -> Deed:
+        answer = actions.Answer(answer=step.id, outcome=outcome, words=given["words"])
+        return Deed(answer, given["by"])
+
+    lead = (Piece("label", "The second person answers, never the one who did the work."),)
+    fields = (BY, Field("words", "What you looked at", may_be_empty=outcome == "passed"))
+    return Form(f"{outcome.capitalize()}: {step.text}", fields, make, lead)
+
+
+def standing_form(name: str, says: str) -> Form:
+    """Ask what happened to a standing condition that did not hold."""
+
+    def make(given: Mapping[str, str]) -> Deed:
+        return Deed(actions.Confirm(confirm=name, held=False, words=given["words"]))
+
+    lead = (Piece("plain", "This raises a fault of the work."),)
+    return Form(f"It did not hold: {says}", (Field("words", "What happened?"),), make, lead)
+
+
+def note_form() -> Form:
+    """Ask for a note."""
+
+    def make(given: Mapping[str, str]) -> Deed:
+        return Deed(actions.Note(note=given["words"]))
+
+    return Form("Note", (Field("words", "Write it down"),), make)
+
+
+def fault_form() -> Form:
+    """Ask what was found wrong."""
+
+    def make(given: Mapping[str, str]) -> Deed:
+        return Deed(actions.RaiseFault(fault=given["words"], cause=given["cause"]))
+
+    fields = (
+        Field("words", "What is wrong?"),
+        Field("cause", "Where it comes from", ("vehicle", "work")),
+    )
+    return Form("A fault was found", fields, make)
+
+
+def clear_form(state: State) -> Form | None:
+    """Ask which open fault was put right, and how; None when none is open."""
+    faults = {f"{fault.number}. {fault.words}": fault for fault in state.faults if fault.open}
+    if not faults:
+        return None
+
+    def make(given: Mapping[str, str]) -> Deed:
+        number = faults[given["fault"]].number
+        return Deed(actions.ClearFault(clear=number, words=given["words"]))
+
+    fields = (
+        Field("fault", "Which fault", tuple(faults)),
+        Field("words", "How it was put right"),
+    )
+    return Form("A fault was put right", fields, make)
+
+
+def pause_form() -> Form:
+    """Ask what a pause leaves behind, and what comes first on return."""
+
+    def make(given: Mapping[str, str]) -> Deed:
+        pause = actions.PauseWork(pause=given["why"], loose=given["loose"], first=given["first"])
+        return Deed(pause)
+
+    return Form("Pause", (Field("why", "Why"), *_LEAVING), make, accept="Pause")
+
+
+_LEAVING = (
+    Field("loose", "Loose, open or live right now", hint="or: nothing"),
+    Field("first", "What comes first on return"),
+)
+
+
+def hand_over_form(staff: tuple[str, ...]) -> Form:
+    """Ask who takes the job, and what they have to know."""
+
+    def make(given: Mapping[str, str]) -> Deed:
+        hand_over = actions.HandOver(
+            hand_over=given["to"],
+            words=given["words"],
+            loose=given["loose"],
+            first=given["first"],
+        )
+        return Deed(hand_over)
+
+    fields = (
+        Field("to", "Who takes the job", staff),
+        Field("words", "What they must know"),
+        *_LEAVING,
+    )
+    return Form("Hand the job over", fields, make, accept="Hand over")
+
+
+def reopen_form(procedure: Procedure, step: Step) -> Form:
+    """Ask why a finished step is done again, and say which gates shut."""
+    from_here = [gate.gate for gate in procedure.all_gates.values() if rests_on_step(gate, step.id)]
+
+    def make(given: Mapping[str, str]) -> Deed:
+        return Deed(actions.Reopen(reopen=step.id, reason=given["reason"]))
+
+    lead = [Piece("plain", "What rests on this step is done again too; both answers are kept.")]
+    if from_here:
+        lead.append(Piece("label", f"Shuts again: {', '.join(from_here)}"))
+    title = f"Reopen {procedure.number[step.id]}. {step.text}"
+    return Form(title, (Field("reason", "Why"),), make, tuple(lead), accept="Reopen")
+
+
+def override_form(procedure: Procedure, state: State, gate: Gate, reasons: tuple[str, ...]) -> Form:
+    """Ask an authorised person why a shut gate is opened, and what protects instead."""
+
+    def make(given: Mapping[str, str]) -> Deed:
+        override = actions.Override(
+            override=gate.gate,
+            reason=given["reason"],
+            words=given["words"],
+            instead=given["instead"],
+        )
+        return Deed(override, given["by"])
+
+    waiting = missing(procedure, state, gate)
+    lead = (
+        Piece("bad", "An override stays in the record for ever, with your id."),
+        *(Piece("plain", f"Without: {thing.words}") for thing in waiting),
+    )
+    fields = (
+        Field("reason", "Reason", reasons),
+        Field("words", "In your words"),
+        Field("instead", "What protects instead"),
+        Field("by", f"Staff id ({gate.override})"),
+    )
+    return Form(f"Override {gate.gate}", fields, make, lead, accept="Override")
+
+
+def abandon_form() -> Form:
+    """Ask why the job is given up."""
+
+    def make(given: Mapping[str, str]) -> Deed:
+        return Deed(actions.Abandon(abandon=given["reason"]))
+
+    lead = (Piece("bad", "The job ends here and cannot be taken up again."),)
+    return Form("Give the job up", (Field("reason", "Why"),), make, lead, accept="Give up")
+
+
+def close_form() -> Form:
+    """Ask once more before the job ends."""
+
+    def make(given: Mapping[str, str]) -> Deed:
+        if given["sure"] != "yes, keys back":
+            raise ValueError("The job stays open. Press Escape to go back.")
+        return Deed(actions.Close(close="keys back"))
+
+    fields = (Field("sure", "Close the job?", ("not yet", "yes, keys back")),)
+    return Form("Close the job", fields, make, accept="Close")

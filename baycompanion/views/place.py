@@ -1,0 +1,129 @@
+"""Where I am: the lines that stay on the screen around the card, and the sequence beside it."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from baycompanion.job.gates import missing
+from baycompanion.job.order import applies, next_step, standing_now, step_state
+from baycompanion.job.state import PhaseTime, State
+from baycompanion.job.timing import seconds_since_last
+from baycompanion.procedure.model import Gate, Procedure
+from baycompanion.procedure.steps import Step
+from baycompanion.text.duration import rough_duration
+from baycompanion.views.cards import last_finished
+from baycompanion.views.marks import GATE_SIGNS, MARKS
+from baycompanion.views.wording import answer_words
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of the sequence: a phase, a gate, or a step."""
+
+    name: str
+    kind: str
+    sign: str
+    short: str
+    """The state in four letters at most."""
+    word: str
+    text: str
+    number: int | None = None
+
+
+def where(procedure: Procedure, state: State) -> str:
+    """Return which job this is: it stays on the screen in every view."""
+    opened = state.opened
+    parts = [
+        opened.work_order,
+        opened.vehicle.description,
+        f"{procedure.title}, revision {procedure.revision}",
+        state.technician,
+    ]
+    return " · ".join(part for part in parts if part)
+
+
+def phase_line(procedure: Procedure, state: State, when: datetime) -> str:
+    """Return the phase in hand with its clock against its target, and the step of how many."""
+    count = len(procedure.steps)
+    step = next_step(procedure, state)
+    number = f"step {procedure.number[step.id]} of {count}" if step else f"all {count} steps"
+    if state.phase is None:
+        return number
+    phase = procedure.phase_named[state.phase]
+    place = list(procedure.phase_named).index(phase.phase) + 1
+    worked = state.phases.get(phase.phase, PhaseTime()).worked // 1000
+    if state.status == "open" and state.gap is None:
+        worked += seconds_since_last(state, when)
+    target = f" of {rough_duration(phase.target)}" if phase.target else ""
+    over = " (over)" if phase.target and worked > phase.target else ""
+    named = f"Phase {place} of {len(procedure.phases)}: {phase.title}"
+    return f"{named} · {rough_duration(worked)}{target}{over} · {number}"
+
+
+def standing_line(procedure: Procedure, state: State) -> str:
+    """Return what must stay true right now, empty where nothing has to."""
+    says = [standing.says for standing in standing_now(procedure, state)]
+    return f"! MUST STAY TRUE: {' · '.join(says)}" if says else ""
+
+
+def gate_ahead(procedure: Procedure, state: State) -> str:
+    """Return the next gate that is not open, and what it still needs."""
+    gate = _next_gate(procedure, state)
+    if gate is None:
+        return "No gate ahead."
+    things = missing(procedure, state, gate)
+    if not things:
+        return f"Next gate: {gate.gate} – everything it waits for is settled."
+    more = f", and {len(things) - 1} more" if len(things) > 1 else ""
+    return f"Next gate: {gate.gate} – needs {things[0].words}{more}"
+
+
+def _next_gate(procedure: Procedure, state: State) -> Gate | None:
+    step = next_step(procedure, state)
+    if step is None:
+        return None
+    start = procedure.number[step.id]
+    for other in list(procedure.steps.values())[start - 1 :]:
+        for gate in procedure.gates_on[other.id]:
+            track = state.gates.get(gate.gate)
+            passed = track is not None and track.standing in ("open", "overridden")
+            if not passed and applies(gate, state.choices):
+                return gate
+    return None
+
+
+def last_line(procedure: Procedure, state: State) -> str:
+    """Return the step finished last with its answer, empty before the first."""
+    name = last_finished(state)
+    if name is None:
+        return ""
+    step, track = procedure.steps[name], state.track(name)
+    mark = MARKS[step_state(procedure, state, step)]
+    return f"{mark.sign} {procedure.number[name]}. {step.text} {answer_words(track)}"
+
+
+def sequence(procedure: Procedure, state: State) -> tuple[Line, ...]:
+    """Return the whole sequence: phases, the gates that hold them, and steps with their marks."""
+    lines: list[Line] = []
+    shown: set[str] = set()
+    for phase in procedure.phases:
+        lines.append(Line(phase.phase, "phase", "", "", "", phase.title))
+        for step in phase.steps:
+            for gate in procedure.gates_on[step.id]:
+                if gate.gate not in shown and applies(gate, state.choices):
+                    shown.add(gate.gate)
+                    lines.append(_gate_line(state, gate))
+            lines.append(step_line(procedure, state, step))
+    return tuple(lines)
+
+
+def step_line(procedure: Procedure, state: State, step: Step) -> Line:
+    """Return the line of one step."""
+    mark = MARKS[step_state(procedure, state, step)]
+    number = procedure.number[step.id]
+    return Line(step.id, "step", mark.sign, mark.short, mark.word, step.text, number)
+
+
+def _gate_line(state: State, gate: Gate) -> Line:
+    track = state.gates.get(gate.gate)
+    sign, word = GATE_SIGNS[track.standing if track else None]
+    return Line(gate.gate, "gate", sign, "gate", word, gate.gate)
