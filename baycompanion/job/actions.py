@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, Annotated, Literal, TypeAlias
 
 from pydantic import AfterValidator, AwareDatetime, BeforeValidator, Field
 
+from baycompanion.job.chain import LARGEST_INTEGER
 from baycompanion.job.events import Cause
 from baycompanion.procedure.fields import Id, Line, Span
 from baycompanion.text.clean import clean, clean_line
@@ -79,6 +80,9 @@ class TickLine(Written):
             "not done",
             "works",
             "faulty",
+            "unmarked",
+            "marked",
+            "could not see",
             "not fitted",
             "could not test",
         ]
@@ -93,7 +97,7 @@ class TickLine(Written):
 
 
 class TickRest(Written):
-    """Say that all lines not answered yet work, or those of one group."""
+    """Say that all lines not answered yet are well, or those of one group."""
 
     tick_rest: Id
     group: Entry = ""
@@ -127,7 +131,7 @@ class AddPhoto(Written):
     photo: Entry
     """Its file name in the job's folder."""
     sha256: Annotated[str, Field(pattern="^[0-9a-f]{64}$")]
-    size: Annotated[int, Field(ge=1)]
+    size: Annotated[int, Field(ge=1, le=LARGEST_INTEGER)]
     original: Entry
 
 

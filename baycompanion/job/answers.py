@@ -9,7 +9,7 @@ from baycompanion.job.actions import Answer
 from baycompanion.job.draft import Draft, refuse
 from baycompanion.job.events import Answered, Cause, FaultRaised, Weight
 from baycompanion.job.gates import Missing
-from baycompanion.job.moment import write_moment
+from baycompanion.job.moment import whole_milliseconds, write_moment
 from baycompanion.job.order import items_that_apply
 from baycompanion.job.sheet import Comparison, compare
 from baycompanion.job.state import StepTrack
@@ -42,7 +42,7 @@ _REASONED = ("not done", "could not test")
 def judge(draft: Draft, step: Step, action: Answer) -> Answered:
     """Return what comes of answering `step` with `action`, or refuse."""
     if action.outcome in _REASONED and not action.words:
-        refuse(f"Say why it was {action.outcome}: type a few words.")
+        refuse(f"{action.outcome.capitalize()}: say why in a few words.")
     answered = _JUDGES[step.verb](draft, step, action)
     if action.claimed is None:
         return answered
@@ -97,7 +97,7 @@ def _allow(step: Step, action: Answer, *outcomes: str) -> str | None:
     """Return the outcome named by `action` if the verb of `step` knows it."""
     if action.outcome is not None and action.outcome not in outcomes:
         known = ", ".join(outcomes) if outcomes else "none; type its value"
-        refuse(f"A {step.verb} step cannot be “{action.outcome}”. It takes: {known}.")
+        refuse(f"A step to {step.verb} cannot be “{action.outcome}”. It takes: {known}.")
     return action.outcome
 
 
@@ -315,7 +315,7 @@ def _wait(draft: Draft, step: Wait, action: Answer) -> Answered:
 
 def draft_clock(draft: Draft) -> int:
     """Return the job's clock at the moment of the decision, in milliseconds."""
-    now = round(draft.when.timestamp() * 1000)
+    now = whole_milliseconds(draft.when)
     running = draft.state.gap is None
     return draft.state.clock + (max(0, now - draft.state.last_ms) if running else 0)
 
@@ -347,7 +347,8 @@ def worse_lines(draft: Draft, step: Inspect) -> list[FaultRaised]:
         FaultRaised(
             fault=number + place,
             cause=cause,
-            words=f"{each.item.name}: worked before, {each.now.words or each.now.outcome} now",
+            words=f"{each.item.name}: {_was(each)} before, "
+            f"now {each.now.outcome}: {each.now.words}",
             step=step.id,
             item=each.item.item,
         )
@@ -362,13 +363,18 @@ def worse_lines(draft: Draft, step: Inspect) -> list[FaultRaised]:
     ]
 
 
+def _was(line: Comparison) -> str:
+    return line.before.outcome if line.before is not None else "not looked at"
+
+
 def _witness(draft: Draft, step: Witness, action: Answer) -> Answered:
     outcome = _allow(step, action, "passed", "failed")
     if outcome is None:
         refuse("The second person says passed or failed.")
     for name in step.of:
         track = draft.state.track(name)
-        workers = {each.by for each in (*track.attempts, *track.ticks.values())}
+        workers = {attempt.by for attempt in track.attempts}
+        workers |= {tick.by for tick in track.ticks.values()}
         if draft.who.id in workers:
             refuse(
                 f"{draft.who.id} did “{draft.procedure.steps[name].text}” and cannot witness it.",

@@ -10,11 +10,12 @@ from baycompanion.job.answers import judge, worse_lines
 from baycompanion.job.arriving import arrive, reopen
 from baycompanion.job.draft import Draft, Person, Refusal, Refused, refuse
 from baycompanion.job.gates import Missing, gates_holding, missing
+from baycompanion.job.moment import whole_milliseconds
 from baycompanion.job.order import next_step, standing_now, steps_that_apply
 from baycompanion.job.state import State
 from baycompanion.job.ticking import tick_line, tick_rest
 from baycompanion.procedure.model import Procedure
-from baycompanion.procedure.steps import Inspect, Step, Wait, Witness
+from baycompanion.procedure.steps import Inspect, Record, Step, Wait, Witness
 from baycompanion.text.clean import clean_line
 from baycompanion.text.duration import write_duration
 
@@ -124,7 +125,7 @@ def _let_witness(draft: Draft, action: actions.Action) -> None:
 
 def _notice_clock(draft: Draft) -> None:
     """Record a clock that reads earlier than the event before."""
-    back = draft.state.last_ms - round(draft.when.timestamp() * 1000)
+    back = draft.state.last_ms - whole_milliseconds(draft.when)
     if back > 0:
         draft.say(events.ClockBack(seconds=-(-back // 1000)))
 
@@ -153,7 +154,8 @@ def _answer(draft: Draft, action: actions.Answer) -> None:
     answered = judge(draft, step, action)
     if answered.weight != "bad" and step.photo == "required":
         _refuse_no_photo(draft, step)
-    if action.words and action.words != answered.words and not getattr(step, "private", False):
+    private = isinstance(step, Record) and step.private
+    if action.words not in ("", answered.words) and not private:
         draft.say(events.Noted(words=action.words, step=step.id))
     # A crash between two lines must lose the answer, which is asked again, never the fault.
     for fault in worse_lines(draft, step) if isinstance(step, Inspect) else []:

@@ -5,14 +5,17 @@ A kind is a stable word in the files of every shop; it is never renamed, only jo
 
 import inspect
 import sys
+import unicodedata
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any, ClassVar, Literal
+from typing import Annotated, Any, ClassVar, Literal
 
-from pydantic import BaseModel, ConfigDict, ValidationError
+from pydantic import AfterValidator, BaseModel, ConfigDict, ValidationError
 
 from baycompanion.job.chain import FIRST_PREV, hash_event
 from baycompanion.job.moment import milliseconds, write_moment
+from baycompanion.text.clean import clean, clean_line
+from baycompanion.text.problem import quoted
 
 FORMAT = 1
 """The format of journals written now; the first event carries it."""
@@ -22,6 +25,11 @@ Weight = Literal["good", "neutral", "bad"]
 
 Cause = Literal["vehicle", "work"]
 """Where a fault comes from: it was there before, or the work caused it."""
+
+
+def _in_order(details: dict[str, str]) -> dict[str, str]:
+    """Return `details` in the order in which the journal keeps them, before and after it did."""
+    return dict(sorted(details.items()))
 
 
 class Data(BaseModel):
@@ -96,7 +104,7 @@ class Answered(Data):
     instrument: str | None = None
     entries: list[str] | None = None
     """A list, in order."""
-    details: dict[str, str] | None = None
+    details: Annotated[dict[str, str], AfterValidator(_in_order)] | None = None
     """Inputs and results of a sum, or how each line of a sheet compares."""
     settles: str | None = None
     """The choice that this answer settles."""
@@ -352,23 +360,49 @@ def read_event(raw: Any, before: Event | None) -> Event:
         raise BadEvent("This is no event of a job")
     kind = KINDS.get(raw["kind"]) if isinstance(raw["kind"], str) else None
     if kind is None:
-        raise BadEvent(f"“{raw['kind']}” is no kind of event known here; it may be newer")
+        raise BadEvent(f"{_shown(raw['kind'])} is no kind of event known here; it may be newer")
     if raw["seq"] != (before.seq + 1 if before else 1):
-        raise BadEvent(f"Event {raw['seq']} stands where {before.seq + 1 if before else 1} belongs")
+        raise BadEvent(
+            f"Event {_shown(raw['seq'])} stands where {before.seq + 1 if before else 1} belongs"
+        )
     if raw["prev"] != (before.hash if before else FIRST_PREV):
         raise BadEvent("It is not tied to the event before it")
     if raw["hash"] != hash_event(raw):
         raise BadEvent("It was changed after it was written: its hash does not fit")
-    try:
-        data = kind.model_validate(raw["data"], strict=True)
-        milliseconds(raw["at"])
-    except (ValidationError, ValueError, TypeError):
-        raise BadEvent(f"What it carries does not fit a “{raw['kind']}” event") from None
-    if isinstance(data, Opened) and data.format != FORMAT:
-        raise BadEvent(f"Its format is {data.format}, and this program reads {FORMAT}")
+    data = _read_data(raw, kind)
     if (before is None) != isinstance(data, Opened):
         raise BadEvent("A job begins with one “opened” event")
     return Event(raw["seq"], raw["at"], raw["by"], data, raw["prev"], raw["hash"])
+
+
+def _read_data(raw: dict[str, Any], kind: type[Data]) -> Data:
+    """Return what the event in `raw` carries; its format comes first, as it says how to read it."""
+    if kind is Opened and isinstance(raw["data"], dict) and raw["data"].get("format") != FORMAT:
+        said = _shown(raw["data"].get("format"))
+        raise BadEvent(f"Its format is {said}, and this program reads {FORMAT}")
+    if _has_codes(raw):
+        raise BadEvent("It holds control codes, which this program never writes")
+    try:
+        milliseconds(raw["at"])
+        if not isinstance(raw["by"], str):
+            raise TypeError
+        return kind.model_validate(raw["data"], strict=True)
+    except (ValidationError, ValueError, TypeError):
+        raise BadEvent(f"What it carries does not fit a “{raw['kind']}” event") from None
+
+
+def _has_codes(value: Any) -> bool:
+    """Return whether a text in `value` could do more to a terminal than be shown."""
+    if isinstance(value, str):
+        return clean(value) != unicodedata.normalize("NFC", value)
+    if isinstance(value, dict):
+        return any(map(_has_codes, (*value, *value.values())))
+    return isinstance(value, list) and any(map(_has_codes, value))
+
+
+def _shown(value: Any) -> str:
+    """Return a short quotation of a value found where another belongs."""
+    return quoted(clean_line(str(value)))
 
 
 _MEMBERS = {"seq", "at", "by", "kind", "data", "prev", "hash"}

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from baycompanion.job.order import applies, next_step, step_applies, steps_that_apply
+from baycompanion.job.order import next_step, step_applies, steps_that_apply
 from baycompanion.job.state import State
 from baycompanion.procedure.conditions import (
     AllOf,
@@ -13,7 +13,8 @@ from baycompanion.procedure.conditions import (
     leaves,
     step_named,
 )
-from baycompanion.procedure.model import Gate, Procedure
+from baycompanion.procedure.model import Gate, Procedure, Tool
+from baycompanion.procedure.paths import applies
 from baycompanion.procedure.steps import Applying, Choose, Step
 
 
@@ -37,6 +38,15 @@ def missing(procedure: Procedure, state: State, gate: Gate) -> tuple[Missing, ..
     if not applies(gate, state.choices):
         return ()
     return _all(procedure, state, gate.until) or ()
+
+
+def gate_applies(procedure: Procedure, state: State, gate: Gate) -> bool:
+    """Return whether `gate` belongs to the job: by its own choices, and by what it holds."""
+    return applies(gate, state.choices) and any(
+        gate.gate == each.gate
+        for step in steps_that_apply(procedure, state)
+        for each in procedure.gates_on[step.id]
+    )
 
 
 def gates_holding(procedure: Procedure, state: State) -> tuple[str, ...]:
@@ -88,14 +98,18 @@ def gates_resting_on(procedure: Procedure, step: Step) -> tuple[Gate, ...]:
     return tuple(
         gate
         for gate in procedure.all_gates.values()
-        if rests_on_step(gate, step.id) or (choice is not None and _turns_on(procedure, gate, choice))
+        if rests_on_step(gate, step.id)
+        or (choice is not None and _turns_on(procedure, gate, choice))
     )
 
 
 def _turns_on(procedure: Procedure, gate: Gate, choice: str) -> bool:
-    """Return whether `choice` switches `gate`, or a step that it waits for."""
+    """Return whether `choice` switches `gate`, or a step or a thing that it waits for."""
     switched: list[Applying] = [gate]
     for condition in leaves(gate.until):
+        if isinstance(condition, OnBench):
+            for things in procedure.needed_by(condition.on_bench).values():
+                switched += things
         name = step_named(condition)
         if name is not None:
             switched += [procedure.steps[name], procedure.phase_of[name]]
@@ -140,16 +154,17 @@ def _open_faults(state: State, condition: NoOpenFault) -> Missings:
 
 
 def _off_bench(procedure: Procedure, state: State, phase: str) -> Missings:
-    names = {tool.tool: tool.name for tool in procedure.tools}
-    names |= {part.part: part.name for part in procedure.parts}
     found = []
     for what, needed in procedure.needed_by(phase).items():
         staging = procedure.staging[what]
         ticks = [state.track(step).ticks for step in staging]
-        for item in needed:
+        for thing in needed:
+            if not applies(thing, state.choices):
+                continue
+            item = thing.tool if isinstance(thing, Tool) else thing.part
             last = next((tick[item] for tick in reversed(ticks) if item in tick), None)
             if last is None or last.answer.weight != "good":
-                said = f"{names[item]}: {last.answer.outcome if last else 'not ticked off'}"
+                said = f"{thing.name}: {last.answer.outcome if last else 'not ticked off'}"
                 found.append(Missing(said, staging[-1] if staging else None))
     return tuple(found)
 

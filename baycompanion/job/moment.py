@@ -1,6 +1,8 @@
 """Moments as the journal writes them: RFC 3339, UTC, to the millisecond."""
 
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
+
+_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 
 
 def write_moment(when: datetime) -> str:
@@ -22,4 +24,9 @@ def read_moment(text: str) -> datetime:
 
 def milliseconds(text: str) -> int:
     """Return the moment in `text` as whole milliseconds since 1970, UTC."""
-    return round(read_moment(text).timestamp() * 1000)
+    return whole_milliseconds(read_moment(text))
+
+
+def whole_milliseconds(when: datetime) -> int:
+    """Return `when` in milliseconds since 1970, UTC, cut off as the journal cuts it off."""
+    return (when - _EPOCH) // timedelta(milliseconds=1)

@@ -3,12 +3,13 @@
 Steps run strictly in the order of the file. Exactly one is in hand, or none while a gate is shut.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from typing import Literal
 
 from baycompanion.job.state import State
 from baycompanion.procedure.model import Procedure, Standing
-from baycompanion.procedure.steps import Applying, Item, Step
+from baycompanion.procedure.paths import applies, excluding
+from baycompanion.procedure.steps import Item, Step
 
 StepState = Literal[
     "not reached",
@@ -21,20 +22,6 @@ StepState = Literal[
 ]
 
 
-def applies(thing: Applying, choices: Mapping[str, str]) -> bool:
-    """Return whether `thing` belongs to the job; a choice not settled yet excludes nothing."""
-    return not _excluding(thing, choices)
-
-
-def _excluding(thing: Applying, choices: Mapping[str, str]) -> list[str]:
-    """Return the choices whose answers exclude `thing`."""
-    wanted = [
-        name for name, answers in thing.when.items() if choices.get(name, answers[0]) not in answers
-    ]
-    unwanted = [name for name, answers in thing.unless.items() if choices.get(name) in answers]
-    return wanted + unwanted
-
-
 def step_applies(procedure: Procedure, state: State, step: Step) -> bool:
     """Return whether `step` belongs to the job, by its own choices and its phase's."""
     return applies(step, state.choices) and applies(procedure.phase_of[step.id], state.choices)
@@ -42,12 +29,14 @@ def step_applies(procedure: Procedure, state: State, step: Step) -> bool:
 
 def why_not(procedure: Procedure, state: State, step: Step) -> str:
     """Return why `step` does not apply to this vehicle, in words; empty if it applies."""
-    excluding = [
-        *_excluding(procedure.phase_of[step.id], state.choices),
-        *_excluding(step, state.choices),
+    keeping_out = [
+        *excluding(procedure.phase_of[step.id], state.choices),
+        *excluding(step, state.choices),
     ]
     titles = {choice.choice: choice.title for choice in procedure.choices}
-    said = [f"{titles.get(name, name)}: {state.choices[name]}" for name in dict.fromkeys(excluding)]
+    said = [
+        f"{titles.get(name, name)}: {state.choices[name]}" for name in dict.fromkeys(keeping_out)
+    ]
     return "; ".join(said)
 
 

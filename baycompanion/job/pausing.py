@@ -3,9 +3,10 @@
 from baycompanion.job.actions import ExplainGap, FindGap, HandOver, PauseWork, Resume
 from baycompanion.job.draft import Draft, refuse
 from baycompanion.job.events import GapExplained, GapFound, HandedOver, Paused, Resumed
-from baycompanion.job.moment import milliseconds
+from baycompanion.job.moment import milliseconds, whole_milliseconds
 from baycompanion.job.order import standing_now
 from baycompanion.job.state import Pause
+from baycompanion.job.timing import seconds_since_last
 
 LONG_PAUSE = 2 * 3600
 """Seconds of pause after which what stands is verified again. Own choice: longer than a meal."""
@@ -45,7 +46,7 @@ def resume(draft: Draft, action: Resume) -> None:
 
 def must_verify(draft: Draft, last: Pause) -> bool:
     """Return whether isolation and the last gate have to be verified again on return."""
-    away = round(draft.when.timestamp() * 1000) - milliseconds(last.since)
+    away = whole_milliseconds(draft.when) - milliseconds(last.since)
     return last.handed_to is not None or away >= LONG_PAUSE * 1000
 
 
@@ -65,10 +66,13 @@ def _refuse_unverified(draft: Draft, action: Resume) -> None:
 
 
 def find_gap(draft: Draft, action: FindGap) -> None:
-    """Set time aside that nobody has accounted for."""
+    """Set time aside that nobody has accounted for, no more than passed since the last event."""
     if draft.state.gap is not None:
         refuse("A gap in time is waiting to be explained already.")
-    draft.say(GapFound(how=action.gap, seconds=action.seconds, since=draft.state.last_at))
+    seconds = min(action.seconds, seconds_since_last(draft.state, draft.when))
+    if seconds < 1:
+        refuse("No time has passed since the newest event.")
+    draft.say(GapFound(how=action.gap, seconds=seconds, since=draft.state.last_at))
 
 
 def explain_gap(draft: Draft, action: ExplainGap) -> None:

@@ -8,10 +8,9 @@ from pydantic import BaseModel, ConfigDict
 
 from baycompanion.job.chain import fingerprint
 from baycompanion.job.events import Event, Opened, Vehicle
-from baycompanion.job.gates import missing
+from baycompanion.job.gates import gate_applies, missing
 from baycompanion.job.order import (
     StepState,
-    applies,
     items_that_apply,
     step_state,
     why_not,
@@ -395,7 +394,7 @@ def _gate(procedure: Procedure, state: State, gate: Gate) -> GateRecord:
         None: "not reached",
         "open": "opened by its condition",
     }.get(track.standing if track else None, track.standing if track else "")
-    if not applies(gate, state.choices):
+    if not gate_applies(procedure, state, gate):
         came_to = "not applicable"
     things = missing(procedure, state, gate) if track and track.standing != "open" else ()
     override = track.override if track else None

@@ -37,21 +37,33 @@ def compare(procedure: Procedure, state: State, step: Inspect) -> tuple[Comparis
 
 def _compare(item: Item, before: Ticked | None, now: Ticked) -> Comparison:
     return Comparison(
-        item, before, now, _word(before.outcome if before else "could not test", now.outcome)
+        item,
+        before,
+        now,
+        _word(_KINDS[before.outcome] if before else "unknown", _KINDS[now.outcome]),
     )
+
+
+_KINDS = {
+    "works": "well",
+    "unmarked": "well",
+    "faulty": "ill",
+    "marked": "ill",
+    "not fitted": "absent",
+    "could not test": "unknown",
+    "could not see": "unknown",
+}
 
 
 def _word(before: str, now: str) -> Word:
     """Return how one line compares.
 
     What could not be tested before and is faulty after is not put down to the vehicle: it stays
-    unresolved. What worked before and cannot be tested after was not compared.
+    unresolved. What was well before and cannot be tested after was not compared.
     """
-    if now == "works":
-        return "unchanged" if before == "works" else "better"
-    if now == "faulty":
-        words: dict[str, Word] = {"works": "worse", "faulty": "unchanged"}
+    if now == "well":
+        return "unchanged" if before == "well" else "better"
+    if now == "ill":
+        words: dict[str, Word] = {"well": "worse", "ill": "unchanged"}
         return words.get(before, "unresolved")
-    if now == "not fitted" and before == "not fitted":
-        return "unchanged"
-    return "unchanged" if before == now == "could not test" else "not compared"
+    return "unchanged" if before == now else "not compared"

@@ -5,21 +5,24 @@ from baycompanion.job.draft import Draft, refuse
 from baycompanion.job.events import Answered, Ticked, Weight
 from baycompanion.job.moment import write_moment
 from baycompanion.job.order import items_that_apply
+from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Count, Do, Inspect, Item, Step
 
 _OUTCOMES = {
     "staged": ("here", "missing", "wrong", "damaged"),
     "listed": ("done", "not done"),
-    "inspected": ("works", "faulty", "not fitted", "could not test"),
+    "function": ("works", "faulty", "not fitted", "could not test"),
+    "marks": ("unmarked", "marked", "not fitted", "could not see"),
 }
-_GOOD = ("here", "done", "works")
-_NEED_WORDS = ("faulty", "could not test", "not done")
+_GOOD = ("here", "done", "works", "unmarked")
+NEED_WORDS = ("faulty", "marked", "could not test", "could not see", "not done")
+"""Answers to a line that say nothing without a few words."""
 
 
-def outcomes_of(step: Step) -> tuple[str, ...]:
+def outcomes_of(procedure: Procedure, step: Step) -> tuple[str, ...]:
     """Return the answers that a line of `step` can have; none for a count, which takes a number."""
     if isinstance(step, Inspect):
-        return _OUTCOMES["inspected"]
+        return _OUTCOMES[procedure.looks_for(step)]
     if isinstance(step, Do) and step.each in ("tools", "parts"):
         return _OUTCOMES["staged"]
     return _OUTCOMES["listed"] if isinstance(step, Do) and step.each else ()
@@ -50,7 +53,7 @@ def _complete_late(draft: Draft, step: Step) -> None:
 
 
 def tick_rest(draft: Draft, action: TickRest) -> None:
-    """Say of every line not answered yet, or of those of one group, that it works."""
+    """Say of every line not answered yet, or of those of one group, that it is well."""
     step = draft.read_first(action.tick_rest)
     if not isinstance(step, Inspect):
         refuse("Only the lines of a condition sheet can be answered together.")
@@ -62,8 +65,9 @@ def tick_rest(draft: Draft, action: TickRest) -> None:
     ]
     if not rest:
         refuse("There is no line left to answer here.")
+    good = outcomes_of(draft.procedure, step)[0]
     for item in rest:
-        draft.say(Ticked(step=step.id, item=item.item, outcome="works", weight="good"))
+        draft.say(Ticked(step=step.id, item=item.item, outcome=good, weight="good"))
 
 
 def _is_staging(step: Step) -> bool:
@@ -94,11 +98,11 @@ def _counted(step: Count, item: Item, action: TickLine) -> Ticked:
 
 
 def _answered(draft: Draft, step: Step, item: Item, action: TickLine) -> Ticked:
-    known = outcomes_of(step)
+    known = outcomes_of(draft.procedure, step)
     outcome = action.outcome
     if outcome not in known:
         refuse(f"“{outcome or ''}” is no answer to this line. It takes: {', '.join(known)}.")
-    if outcome in _NEED_WORDS and not action.words:
+    if outcome in NEED_WORDS and not action.words:
         refuse(f"“{item.name}”: {outcome}. Say what or why in a few words.")
     weight: Weight = "good" if outcome in _GOOD else "neutral"
     if isinstance(step, Do) and step.each == "tools" and outcome == "here":

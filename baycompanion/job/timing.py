@@ -3,10 +3,10 @@
 from dataclasses import dataclass
 from datetime import datetime
 
-from baycompanion.job.moment import milliseconds
-from baycompanion.job.order import applies
+from baycompanion.job.moment import milliseconds, whole_milliseconds
 from baycompanion.job.state import PhaseTime, State
 from baycompanion.procedure.model import Phase, Procedure
+from baycompanion.procedure.paths import applies
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,11 +55,11 @@ def worked_seconds(state: State) -> int:
 
 def seconds_since_last(state: State, when: datetime) -> int:
     """Return the whole seconds from the newest event to `when`; 0 if the clock ran back."""
-    return max(0, round(when.timestamp() * 1000) - state.last_ms) // 1000
+    return max(0, whole_milliseconds(when) - state.last_ms) // 1000
 
 
 def seconds_paused(state: State, when: datetime) -> int:
     """Return how long the pause now in force has lasted at `when`, in seconds; 0 without one."""
     if state.status != "paused" or not state.pauses:
         return 0
-    return max(0, round(when.timestamp() * 1000) - milliseconds(state.pauses[-1].at)) // 1000
+    return max(0, whole_milliseconds(when) - milliseconds(state.pauses[-1].since)) // 1000

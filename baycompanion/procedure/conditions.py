@@ -11,72 +11,84 @@ class Done(Written):
     """The step was finished without a deviation."""
 
     done: Id
+    """The id of the step, of any verb."""
 
 
 class Passed(Written):
     """The check (or the witness) passed; not fitted and could not test do not count."""
 
     passed: Id
+    """The id of the check or the witness."""
 
 
 class Inside(Written):
     """The last reading of the measurement lies inside its limits."""
 
     inside: Id
+    """The id of the measure, which has limits."""
 
 
 class Recorded(Written):
     """The entry was made."""
 
     recorded: Id
+    """The id of the record."""
 
 
 class Over(Written):
     """The wait has run out."""
 
     over: Id
+    """The id of the wait."""
 
 
 class Matching(Written):
     """The count, the list or the condition sheet agrees with the one it is held against."""
 
     matching: Id
+    """The id of the count that matches, the record that repeats or the inspect that compares."""
 
 
 class Witnessed(Written):
     """A second person, not the one who did it, has passed the item."""
 
     witnessed: Id
+    """The id of the witness."""
 
 
 class Good(Written):
     """The sum came out with a good verdict."""
 
     good: Id
+    """The id of the sum."""
 
 
 class NoOpenFault(Written):
     """No fault is open: none of the work, or none at all."""
 
     no_open_fault: Literal["work", "any"]
+    """`work` for faults caused on the job, `any` for those found on the vehicle too."""
 
 
 class OnBench(Written):
     """The tools and parts that this phase needs are ticked as here."""
 
     on_bench: Id
+    """The id of the phase."""
 
 
 class AllOf(Written):
     """Every one of these is met."""
 
     all: "Annotated[tuple[Condition, ...], Some]"
+    """The conditions."""
 
 
 class AnyOf(Written):
     """At least one of these is met."""
 
     any: "Annotated[tuple[Condition, ...], Some]"
+    """The conditions."""
 
 
 KINDS = (

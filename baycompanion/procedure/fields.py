@@ -66,24 +66,43 @@ def _check_day(value: Any) -> datetime.date:
         raise wrong(f"{quoted(str(value))} is no date", "Write it like 2026-11-25") from None
 
 
+_WORD_TYPES = ["string", "integer", "boolean"]
+"""What an editor takes one word for, which this program reads as text: `7` and `yes` are words."""
+
 Id = Annotated[
     str,
     AfterValidator(_check_id),
-    WithJsonSchema({"type": "string", "pattern": f"^{_ID.pattern}$", "maxLength": LONGEST_ID}),
+    WithJsonSchema(
+        {"type": _WORD_TYPES, "pattern": f"^{_ID.pattern}$", "maxLength": LONGEST_ID, "minimum": 0}
+    ),
 ]
 """A name that other parts of a file refer to."""
 
-Line = Annotated[str, AfterValidator(_check_line)]
+Line = Annotated[
+    str,
+    AfterValidator(_check_line),
+    WithJsonSchema({"type": [*_WORD_TYPES, "number"], "pattern": "\\S"}),
+]
 """One line of text, cleaned, 1 to 500 characters."""
 
 Span = Annotated[
     int,
     BeforeValidator(_check_span),
-    WithJsonSchema({"type": "string", "examples": ["20 min", "1 h 30 min", "90 s"]}),
+    WithJsonSchema(
+        {
+            "type": "string",
+            "pattern": r"^\s*[0-9]+\s*(h|min|s)(\s*[0-9]+\s*(min|s))*\s*$",
+            "examples": ["20 min", "1 h 30 min", "90 s"],
+        }
+    ),
 ]
 """A length of time, in whole seconds."""
 
-Day = Annotated[datetime.date, BeforeValidator(_check_day)]
+Day = Annotated[
+    datetime.date,
+    BeforeValidator(_check_day),
+    WithJsonSchema({"type": "string", "format": "date", "examples": ["2026-11-25"]}),
+]
 """A day of the calendar, written like 2026-11-25."""
 
 Number = Annotated[

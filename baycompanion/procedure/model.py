@@ -6,9 +6,10 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field
 
+from baycompanion.procedure.cautions import AnyCaution
 from baycompanion.procedure.conditions import Condition, OnBench
-from baycompanion.procedure.fields import LONGEST_ID, Day, Id, Line, Some, Span
-from baycompanion.procedure.steps import AnyCaution, Applying, Count, Do, Ids, Inspect, Item, Step
+from baycompanion.procedure.fields import LONGEST_ID, LONGEST_LINE, Day, Id, Line, Some, Span
+from baycompanion.procedure.steps import Applying, Count, Do, Ids, Inspect, Item, Step
 from baycompanion.text.to_model import Written
 
 Override = Literal["technician", "supervisor", "nobody"]
@@ -31,33 +32,44 @@ class Choice(Written):
     """A fact about this vehicle that switches steps on or off."""
 
     choice: Id
+    """Its name, as `when` and `unless` use it."""
     title: Line
+    """What it is about, in words, like Amplified factory system."""
     answers: Annotated[tuple[Id, ...], Some] = ("yes", "no")
+    """The answers it can have; yes and no where it does not say."""
 
 
-class Tool(Written):
+class Tool(Applying):
     """A tool, and the phase before which it must lie on the bench."""
 
     tool: Id
+    """Its name, as steps use it."""
     name: Line
+    """What it is called in the bay, with its size or kind."""
     by: Id | None = None
+    """The phase before which it must lie on the bench; left out, any time will do."""
     instrument: bool = False
     """A meter or torque tool: named with the date its calibration is due."""
 
 
-class Part(Written):
+class Part(Applying):
     """A part from the work order, and the phase before which it must lie on the bench."""
 
     part: Id
+    """Its name in this file."""
     name: Line
+    """What it is called on the work order."""
     count: Annotated[int, Field(ge=1, le=9999)] = 1
+    """How many, 1 to 9999."""
     by: Id | None = None
+    """The phase before which it must lie on the bench; left out, any time will do."""
 
 
 class Standing(Written):
     """Something that must stay true from the end of one step to the start of another."""
 
     standing: Id
+    """Its name in this file."""
     says: Line
     """The condition, like The battery stays off."""
     begins: Id
@@ -72,30 +84,43 @@ class Phase(Applying):
     """A timed stretch of steps."""
 
     phase: Id
+    """Its name, which no step and no other phase may have."""
     title: Line
+    """What it is called on the screen."""
     target: Span | None = None
+    """How long it should take; every phase needs one."""
     steps: Annotated[tuple[Step, ...], Some]
+    """What is done in it, strictly in this order."""
 
 
 class Gate(Applying):
     """A condition that holds a phase or a step shut until it is met."""
 
     gate: Id
+    """Its name in this file."""
     holds: Ids
+    """The phase or the step that it keeps shut, or a list of them."""
     until: Annotated[tuple[Condition, ...], Some]
+    """What opens it: every one of these."""
     because: Line
+    """Why it stands here, in a sentence for whoever is held up by it."""
     override: Override
+    """Who may open it without its conditions being met."""
 
 
 class Procedure(Written):
     """One whole procedure, as its file says it."""
 
     procedure: Id
+    """Its name, the same as that of its file."""
     title: Line
+    """What it is called on the screen."""
     revision: Annotated[int, Field(ge=1, le=999_999)]
+    """1 at first, one more with every change."""
     author: Line | None = None
     """The staff id of whoever wrote this revision."""
     date: Day | None = None
+    """The day of this revision."""
     source: Line | None = None
     """What the procedure was written from."""
     changes: tuple[Line, ...] = ()
@@ -103,13 +128,19 @@ class Procedure(Written):
     fits: Line
     """Which vehicles and work it fits, put as a question before the first step."""
     hazards: Annotated[tuple[AnyCaution, ...], _or_none(list[AnyCaution])]
-    """The hazards of the whole job, accepted before the first step."""
+    """The hazards of the whole job, accepted before the first step; `none` where it has none."""
     choices: tuple[Choice, ...] = ()
+    """Facts about this vehicle that switch steps on or off."""
     tools: Annotated[tuple[Tool, ...], _or_none(list[Tool])]
+    """The tools it needs, or `none`."""
     parts: Annotated[tuple[Part, ...], _or_none(list[Part])]
+    """The parts it needs, or `none`."""
     standing: tuple[Standing, ...] = ()
+    """What must stay true from one step to another."""
     phases: Annotated[tuple[Phase, ...], Some]
+    """Its phases in order; `- include: path` puts those of a shared file in place."""
     gates: tuple[Gate, ...] = ()
+    """What keeps a phase or a step shut, and until when."""
 
     @cached_property
     def steps(self) -> dict[str, Step]:
@@ -161,20 +192,31 @@ class Procedure(Written):
             for what in ("tools", "parts")
         }
 
-    def needed_by(self, phase: str) -> dict[str, tuple[str, ...]]:
+    def needed_by(self, phase: str) -> dict[str, tuple[Tool, ...] | tuple[Part, ...]]:
         """Return the tools and the parts that must be on the bench before `phase`."""
         return {
-            "tools": tuple(tool.tool for tool in self.tools if tool.by == phase),
-            "parts": tuple(part.part for part in self.parts if part.by == phase),
+            "tools": tuple(tool for tool in self.tools if tool.by == phase),
+            "parts": tuple(part for part in self.parts if part.by == phase),
         }
+
+    def looks_for(self, step: Inspect) -> str:
+        """Return whether `step` looks for function or for marks, as the sheet it compares with."""
+        before = self.steps.get(step.compares or "")
+        return before.looks_for if isinstance(before, Inspect) else step.looks_for
 
     def items_of(self, step: Step) -> tuple[Item, ...]:
         """Return the lines that `step` is answered by, none for a step answered whole."""
         if isinstance(step, Do):
             if step.each == "tools":
-                return tuple(Item(item=tool.tool, name=tool.name) for tool in self.tools)
+                return tuple(
+                    Item(item=tool.tool, name=tool.name, when=tool.when, unless=tool.unless)
+                    for tool in self.tools
+                )
             if step.each == "parts":
-                return tuple(Item(item=part.part, name=_counted(part)) for part in self.parts)
+                return tuple(
+                    Item(item=part.part, name=_counted(part), when=part.when, unless=part.unless)
+                    for part in self.parts
+                )
             return step.each
         if isinstance(step, Count) and step.matches:
             return self.items_of(self.steps[step.matches])
@@ -195,17 +237,26 @@ class Procedure(Written):
 
 
 def _counted(part: Part) -> str:
-    return f"{part.name} × {part.count}" if part.count > 1 else part.name
+    count = f" × {part.count}" if part.count > 1 else ""
+    return f"{part.name[: LONGEST_LINE - len(count)]}{count}"
 
 
 class Shared(Written):
     """A file of phases, and what goes with them, that several procedures include."""
 
     shared: Id
+    """Its name, the same as that of its file."""
     hazards: tuple[AnyCaution, ...] = ()
+    """What comes before the hazards of the procedure."""
     choices: tuple[Choice, ...] = ()
+    """What comes before the choices of the procedure."""
     tools: tuple[Tool, ...] = ()
+    """What comes before the tools of the procedure."""
     parts: tuple[Part, ...] = ()
+    """What comes before the parts of the procedure."""
     standing: tuple[Standing, ...] = ()
+    """What comes before the standing conditions of the procedure."""
     phases: tuple[Phase, ...] = ()
+    """The phases that come in place of the include."""
     gates: tuple[Gate, ...] = ()
+    """What comes before the gates of the procedure."""

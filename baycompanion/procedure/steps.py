@@ -2,88 +2,11 @@
 
 from typing import TYPE_CHECKING, Annotated, Any, Literal, TypeAlias
 
-from pydantic import BeforeValidator, Field, model_validator
+from pydantic import BeforeValidator, ConfigDict, Field, JsonValue, model_validator
 
+from baycompanion.procedure.cautions import AnyCaution, Torque
 from baycompanion.procedure.fields import Id, Line, Number, Some, Span
 from baycompanion.text.to_model import Written, begun_by, either, first_key, wrong
-
-Signal = Literal["danger", "warning", "caution", "notice"]
-
-
-class Cautioning(Written):
-    """What danger, warning, caution and notice share; the three parts are all required."""
-
-    consequence: Line
-    """What the hazard does."""
-    avoid: Line
-    """How to avoid it, in command form."""
-
-    @property
-    def signal(self) -> Signal:
-        """The signal word: how bad it gets when it is not avoided."""
-        return type(self).__name__.lower()  # type: ignore[return-value]
-
-    @property
-    def hazard(self) -> str:
-        """What can do harm."""
-        return str(getattr(self, self.signal))
-
-
-class Danger(Cautioning):
-    """If not avoided, death or serious injury will follow."""
-
-    danger: Line
-
-
-class Warning(Cautioning):  # noqa: A001 - the trade's and the standard's own word
-    """If not avoided, death or serious injury could follow."""
-
-    warning: Line
-
-
-class Caution(Cautioning):
-    """If not avoided, minor or moderate injury could follow."""
-
-    caution: Line
-
-
-class Notice(Cautioning):
-    """Damage to things, no injury."""
-
-    notice: Line
-
-
-CAUTIONS = (Danger, Warning, Caution, Notice)
-if TYPE_CHECKING:
-    AnyCaution: TypeAlias = Danger | Warning | Caution | Notice
-else:
-    AnyCaution = begun_by("caution", CAUTIONS)
-
-
-class Torque(Written):
-    """How tight a fastener goes, shown at the moment of tightening."""
-
-    fastener: Line
-    """Which fastener, like M5 side-bracket screw."""
-    into: Line
-    """What it is driven into, like steel bracket or plastic boss."""
-    tool: Line = "hand driver only"
-    """What it is tightened with."""
-    value: Number | None = None
-    """The torque; left out where the rule is a feel, like hand-tight."""
-    unit: Literal["N m", "lbf in", "lbf ft"] | None = None
-    plus_minus: Number | None = None
-    """Allowed either side of the value, in the same unit."""
-    pattern: Line | None = None
-    """The order of tightening."""
-    source: Line
-    """Where the figure or the rule comes from."""
-
-    @model_validator(mode="after")
-    def _value_has_unit(self) -> "Torque":
-        if (self.value is None) != (self.unit is None):
-            raise wrong("A torque needs both its value and its unit", "Write value: and unit:")
-        return self
 
 
 def _one_or_more(value: Any) -> Any:
@@ -101,12 +24,15 @@ Ids = Annotated[
 """One name, or a list of at least one."""
 
 
+_NO_OTHER_KEYS: dict[str, JsonValue] = {"additionalProperties": False}
+
+
 class Applying(Written):
     """Something that belongs to the job only under some answers to its choices."""
 
-    when: dict[Id, Ids] = Field(default_factory=dict)
+    when: dict[Id, Ids] = Field(default_factory=dict, json_schema_extra=_NO_OTHER_KEYS)
     """Applies only if each of these choices has this answer (or one of these)."""
-    unless: dict[Id, Ids] = Field(default_factory=dict)
+    unless: dict[Id, Ids] = Field(default_factory=dict, json_schema_extra=_NO_OTHER_KEYS)
     """Does not apply if any of these choices has this answer (or one of these)."""
 
 
@@ -114,7 +40,9 @@ class Item(Applying):
     """One line of a list that is answered line by line."""
 
     item: Id
+    """Its name in this list."""
     name: Line
+    """What is ticked, counted or looked at."""
     group: Line = ""
     """A heading; all lines of one group can be answered together."""
 
@@ -123,17 +51,23 @@ class StepBase(Applying):
     """What a step of any verb may carry."""
 
     id: Id
+    """Its name, which no phase and no other step may have."""
     cautions: tuple[AnyCaution, ...] = ()
+    """What is shown before the step; danger and warning must be acknowledged."""
     tools: tuple[Id, ...] = ()
+    """The tools it is done with, from the list of tools."""
     torque: tuple[Torque, ...] = ()
+    """The fasteners it tightens."""
     details: tuple[Line, ...] = ()
     """How to do it, a sentence or two a line."""
     why: Line | None = None
     """Why it is done, and why here; shown to a trainee, or on demand."""
     target: Span | None = None
+    """How long it should take."""
     shortest: Span | None = None
     """The shortest time in which this can really be done."""
     photo: Literal["wanted", "required"] | None = None
+    """Whether a picture belongs to it."""
     back_to: Id | None = None
     """The step to go back to when this one comes out badly."""
 
@@ -158,6 +92,7 @@ class Do(StepBase):
     """Something to do; finished when the person says it is done."""
 
     do: Line
+    """What to do, in one sentence that commands."""
     each: Each = ()
     """Lines to tick one by one: the tools, the parts, or a list of its own."""
 
@@ -166,15 +101,20 @@ class Check(StepBase):
     """Something to find out: passed, failed, not fitted, or could not test."""
 
     check: Line
+    """What to find out, as a question or a statement that is true or not."""
 
 
 class Measure(StepBase):
     """A number with a unit and limits; the limits give the verdict."""
 
     measure: Line
+    """What to measure, and where."""
     unit: Line
+    """The unit of the reading, like V, A or N m."""
     at_least: Number | None = None
+    """The lower limit, itself inside, in that unit."""
     at_most: Number | None = None
+    """The upper limit, itself inside, in that unit."""
     instrument: Id | None = None
     """The tool that it is read from."""
     source: Line | None = None
@@ -192,8 +132,11 @@ class Record(StepBase):
     """Words, a number or a list to write down."""
 
     record: Line
+    """What to write down."""
     takes: Literal["words", "number", "list", "date"] = "words"
+    """What the entry is made of."""
     unit: Line | None = None
+    """The unit of a number."""
     repeats: Id | None = None
     """The earlier entry that this one must agree with, in the same order."""
     private: bool = False
@@ -206,6 +149,7 @@ class SumInput(Written):
     """An earlier answer as the input of a sum."""
 
     answer: Id
+    """The step whose answer it is."""
 
 
 if TYPE_CHECKING:
@@ -218,17 +162,28 @@ class Sum(StepBase):
     """A calculation of the trade; its verdict can hold a gate."""
 
     sum: Line
+    """What to work out, in one sentence."""
     of: Id
     """The name of the sum."""
     inputs: dict[Line, InputValue]
     """For each input its value, or the step whose answer it is."""
 
 
+def _either_key(name: str, other: str) -> ConfigDict:
+    """Say in the JSON Schema what `_one_of_two` refuses."""
+    alternatives: list[JsonValue] = [{"required": [name]}, {"required": [other]}]
+    return ConfigDict(json_schema_extra={"oneOf": alternatives})
+
+
 class Count(StepBase):
     """Fasteners and clips counted out, or counted back against the count of an earlier step."""
 
+    model_config = _either_key("of", "matches")
+
     count: Line
+    """What to count."""
     of: tuple[Item, ...] = ()
+    """What is counted, line by line."""
     matches: Id | None = None
     """The count that this one must agree with, line by line."""
 
@@ -242,13 +197,16 @@ class Choose(StepBase):
     """A question about this vehicle that settles a choice."""
 
     choose: Line
+    """The question."""
     settles: Id
+    """The choice that the answer settles."""
 
 
 class Wait(StepBase):
     """A time that must run out."""
 
     wait: Line
+    """What is waited for."""
     lasts: Span | None = None
     """How long; left out, it is asked for, with where it comes from."""
     since: Id | None = None
@@ -260,10 +218,16 @@ class Wait(StepBase):
 class Inspect(StepBase):
     """The condition sheet: before the work, or after it and compared with before."""
 
+    model_config = _either_key("of", "compares")
+
     inspect: Line
+    """What to walk through."""
     of: tuple[Item, ...] = ()
+    """What is looked at, line by line."""
     compares: Id | None = None
     """The earlier sheet whose lines are walked again."""
+    looks_for: Literal["function", "marks"] = "function"
+    """Whether each line is tried and works, or is looked at and unmarked."""
 
     @model_validator(mode="after")
     def _inspects_something(self) -> "Inspect":
@@ -275,6 +239,7 @@ class Witness(StepBase):
     """Something that a second person verifies, never the one who did it."""
 
     witness: Line
+    """What the second person verifies."""
     of: Ids
     """The steps whose work is verified."""
 

@@ -3,11 +3,12 @@
 import os
 import signal
 from collections.abc import Callable, Iterable
-from datetime import UTC, datetime
+from datetime import datetime
 from pathlib import Path
 
 from textual.app import App, SystemCommand
 from textual.binding import Binding
+from textual.events import Resize
 from textual.filter import NoColor
 from textual.screen import Screen
 
@@ -15,18 +16,16 @@ from baycompanion.job.draft import Person
 from baycompanion.screens.board import BoardScreen
 from baycompanion.screens.job import JobScreen
 from baycompanion.screens.themes import BAY_DARK, BAY_LIGHT, THEMES
+from baycompanion.screens.too_small import LEAST_HEIGHT, LEAST_WIDTH, TooSmallScreen
 from baycompanion.store.open_job import OpenJob
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile
 
-LEAST_SIZE = (60, 20)
-"""Columns and rows below which no answer is taken."""
 
-
-def utc_now() -> datetime:
-    """Return the moment it is."""
-    return datetime.now(UTC)
+def local_now() -> datetime:
+    """Return the moment it is, in the zone of this machine, so that screens show the wall clock."""
+    return datetime.now().astimezone()
 
 
 class BayApp(App[int]):
@@ -47,7 +46,7 @@ class BayApp(App[int]):
         shop: Shop,
         folder: Path | None = None,
         who: Person | None = None,
-        now: Callable[[], datetime] = utc_now,
+        now: Callable[[], datetime] = local_now,
     ) -> None:
         """Show the board of `shop`, or with `folder` that job at once, opened by `who`."""
         without_colour = _no_colour_wanted()
@@ -56,10 +55,10 @@ class BayApp(App[int]):
             self._filters.append(NoColor())
         self.shop = shop
         self.now = now
-        self.too_small = False
+        self.failure: Exception | None = None
+        """An unforeseen error that ended the app."""
         self._folder = folder
         self._who = who
-        self._job: OpenJob | None = None
         for theme in THEMES:
             self.register_theme(theme)
         self.theme = BAY_DARK.name
@@ -91,10 +90,15 @@ class BayApp(App[int]):
         """Open the job in `folder` in front; return the sentence that says why not, or None."""
         try:
             person = who or self._technician_of(folder)
-            self._job = OpenJob(folder, self.shop.staff, person, self.now())
+            job = OpenJob(folder, self.shop.staff, person, self.now())
         except (StoreTrouble, BadFile) as trouble:
-            return str(trouble)
-        self.push_screen(JobScreen(self.shop, self._job, self.now))
+            return str(trouble).splitlines()[0]
+        covered = isinstance(self.screen, TooSmallScreen)
+        if covered:
+            self.pop_screen()
+        self.push_screen(JobScreen(self.shop, job, self.now))
+        if covered:
+            self.push_screen(TooSmallScreen())
         return None
 
     def _technician_of(self, folder: Path) -> Person:
@@ -102,10 +106,22 @@ class BayApp(App[int]):
 
         return self.shop.person(read_job(folder).state.technician)
 
-    def on_resize(self) -> None:
-        """Notice a terminal too small to answer in."""
-        self.too_small = self.size.width < LEAST_SIZE[0] or self.size.height < LEAST_SIZE[1]
-        self.set_class(self.too_small, "-too-small")
+    def on_resize(self, event: Resize) -> None:
+        """Cover everything while the window is too small to answer in."""
+        small = event.size.width < LEAST_WIDTH or event.size.height < LEAST_HEIGHT
+        covered = isinstance(self.screen, TooSmallScreen)
+        if small and not covered:
+            self.push_screen(TooSmallScreen())
+        elif covered and not small:
+            self.pop_screen()
+
+    def _handle_exception(self, error: Exception) -> None:
+        """Leave the screen before anything is told: the library would show every value it held."""
+        if self.is_headless:  # a test is told by the library
+            super()._handle_exception(error)
+            return
+        self.failure = self.failure or error
+        self.exit(1)
 
     def switch_ground(self) -> None:
         """Change between the dark theme and the light one."""
@@ -126,8 +142,9 @@ class BayApp(App[int]):
 
     async def action_quit(self) -> None:
         """Leave; what was done is on the disk already."""
-        if self._job is not None:
-            self._job.leave()
+        for screen in self.screen_stack:
+            if isinstance(screen, JobScreen):
+                screen.give_back()
         self.exit(0)
 
 
@@ -151,4 +168,6 @@ def run_job(shop: Shop, folder: Path, who: Person | None) -> int:
 
 def _run(app: BayApp) -> int:
     app.run()
+    if app.failure is not None:
+        raise app.failure  # the command tells of it in one sentence
     return app.return_code or 0

@@ -12,13 +12,16 @@ from textual.screen import Screen
 from textual.widgets import Footer, OptionList, Static
 from textual.widgets.option_list import Option
 
+from baycompanion.job.events import Opened
 from baycompanion.screens.form import FormScreen
 from baycompanion.screens.start import start_form
 from baycompanion.store.job_folder import JobListed, list_jobs, read_job
+from baycompanion.store.journal import NAME, read_ends
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile
 from baycompanion.views.board import board_row, ended_line
+from baycompanion.views.forms import vehicle_form
 
 MOST_ENDED = 12
 """Ended jobs that are listed."""
@@ -43,6 +46,8 @@ class BoardScreen(Screen[None]):
         self.shop = shop
         self.now = now
         self._folders: list[Path | None] = []
+        self._opened: Path | None = None
+        """The job opened last from this board."""
 
     def compose(self) -> ComposeResult:
         """Lay the board out."""
@@ -93,7 +98,8 @@ class BoardScreen(Screen[None]):
         try:
             read = read_job(job.folder)
         except (StoreTrouble, BadFile) as trouble:
-            return Content.styled(f"! {job.job}: {trouble}", "$danger")
+            first = str(trouble).splitlines()[0]
+            return Content.styled(f"! {job.job}: {first}", "$danger")
         row = board_row(read.procedure, read.state, self.now())
         return Content.assemble(
             (row.headline, "bold"), "\n", (f"  {row.detail}", "$label-word"), "\n"
@@ -102,12 +108,29 @@ class BoardScreen(Screen[None]):
     @on(OptionList.OptionSelected)
     def _selected(self, event: OptionList.OptionSelected) -> None:
         folder = self._folders[event.option_index]
-        if folder is not None:
-            self.say("")
+        if folder is None:
+            return
+        self.say("")
+        if self._opened in (None, folder):
             self.open(folder)
+        else:
+            self._ask_for_vehicle(folder)
+
+    def _ask_for_vehicle(self, folder: Path) -> None:
+        """Name the vehicle and ask again, where another one was in front before."""
+        opened = read_ends(folder / NAME)[0].data
+        assert isinstance(opened, Opened)
+        form = vehicle_form(opened.work_order, opened.vehicle.description)
+
+        def done(sure: bool | None) -> None:
+            if sure:
+                self.open(folder)
+
+        self.app.push_screen(FormScreen(form, lambda _: None), done)
 
     def open(self, folder: Path) -> None:
         """Open the job in `folder` on its own screen, or say why it cannot be."""
+        self._opened = folder
         error = self.app.open_job(folder, None)  # type: ignore[attr-defined]
         if error:
             self.say(error)
@@ -119,20 +142,12 @@ class BoardScreen(Screen[None]):
     def action_new(self) -> None:
         """Ask for a new job, make it, and open it."""
         made: list[Path] = []
-        form = start_form(self.shop, self.now, made.append)
-
-        def submit(answers: dict[str, str]) -> str | None:
-            try:
-                form.make(answers)
-            except (StoreTrouble, BadFile, ValueError) as trouble:
-                return str(trouble).splitlines()[0]
-            return None
 
         def done(did: bool | None) -> None:
             if did:
                 self.open(made[-1])
 
-        self.app.push_screen(FormScreen(form, submit), done)
+        self.app.push_screen(FormScreen(start_form(self.shop, self.now), made.append), done)
 
     def action_ground(self) -> None:
         """Change between the light and the dark theme."""

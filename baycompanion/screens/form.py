@@ -1,6 +1,7 @@
 """A few questions, one below the other; Enter goes on, the last one saves, Escape goes back."""
 
 from collections.abc import Callable
+from typing import Any
 
 from textual import on
 from textual.app import ComposeResult
@@ -11,11 +12,16 @@ from textual.screen import ModalScreen
 from textual.widgets import Button, Input, OptionList, Static
 from textual.widgets.option_list import Option
 
+from baycompanion.screens.line_field import LineField
+from baycompanion.screens.sentence import first_sentence
 from baycompanion.screens.shown import pieces
+from baycompanion.store.trouble import StoreTrouble
+from baycompanion.text.clean import clean_line
+from baycompanion.text.problem import BadFile
 from baycompanion.views.card import Field, Form
 
-Submit = Callable[[dict[str, str]], str | None]
-"""Takes the answers; returns the one sentence that keeps the form open, or None."""
+Take = Callable[[Any], str | None]
+"""Takes what the answers make; returns the one sentence that keeps the form open, or None."""
 
 
 class FormScreen(ModalScreen[bool]):
@@ -26,11 +32,11 @@ class FormScreen(ModalScreen[bool]):
         Binding("escape", "back", "Back", id="form.back"),
     ]
 
-    def __init__(self, form: Form, submit: Submit) -> None:
-        """Ask `form`; `submit` is called with the answers."""
+    def __init__(self, form: Form[Any], take: Take) -> None:
+        """Ask `form`, and hand what its answers make to `take`."""
         super().__init__()
         self._form = form
-        self._submit = submit
+        self._take = take
 
     def compose(self) -> ComposeResult:
         """Lay the questions out."""
@@ -50,6 +56,10 @@ class FormScreen(ModalScreen[bool]):
     def on_mount(self) -> None:
         """Begin at the first question."""
         self._questions()[0].focus()
+
+    def on_resize(self) -> None:
+        """Keep the error and the buttons in sight, however many questions there are."""
+        self.query_one("#form-fields").styles.max_height = max(3, self.size.height - 8)
 
     def _questions(self) -> list[Input | OptionList]:
         return [
@@ -86,7 +96,12 @@ class FormScreen(ModalScreen[bool]):
             self._say(f"{empty[0][0].label.rstrip('?')}: nothing is entered yet.")
             empty[0][1].focus()
             return
-        error = self._submit(answers)
+        try:
+            error = self._take(self._form.make(answers))
+        except ValueError as wrong:
+            error = first_sentence(wrong)
+        except (StoreTrouble, BadFile) as trouble:
+            error = str(trouble).splitlines()[0]
         if error is None:
             self.dismiss(True)
         else:
@@ -109,8 +124,8 @@ def _label(field: Field) -> str:
 
 def _widget(field: Field) -> Input | OptionList:
     if not field.choices:
-        return Input(value=field.value, id=f"field-{field.name}", compact=True)
-    options = [Option(Content(choice)) for choice in field.choices]
+        return LineField(value=field.value, id=f"field-{field.name}", compact=True)
+    options = [Option(Content(clean_line(choice))) for choice in field.choices]
     listed = OptionList(*options, id=f"field-{field.name}", compact=True)
     listed.highlighted = field.choices.index(field.value) if field.value in field.choices else 0
     return listed

@@ -10,7 +10,7 @@ from baycompanion.store.trouble import StoreTrouble
 from baycompanion.views.card import Deed, Field, Form, Piece
 
 
-def photo_form(shop: Shop, job: OpenJob) -> Form:
+def photo_form(shop: Shop, job: OpenJob) -> Form[Deed]:
     """Ask for a picture; an empty answer takes the newest from the shop's watched folder."""
 
     def make(given: Mapping[str, str]) -> Deed:
@@ -22,6 +22,10 @@ def photo_form(shop: Shop, job: OpenJob) -> Form:
             return Deed(copy_photo(source, job.photos))
         except StoreTrouble as trouble:
             raise ValueError(str(trouble)) from None
+        except RuntimeError:  # of expanduser
+            raise ValueError(
+                f"There is no home folder for {typed[:60]}. Type the whole path."
+            ) from None
 
     watched = f"Empty takes the newest picture in {shop.watched}." if shop.watched else ""
     lead = (Piece("label", watched),) if watched else ()

@@ -4,19 +4,18 @@ from collections.abc import Callable, Mapping
 from datetime import datetime
 from pathlib import Path
 
-from baycompanion.job.actions import PauseWork
 from baycompanion.job.events import Vehicle
 from baycompanion.store.job_folder import make_job
 from baycompanion.store.shelf import find_procedure, list_procedures, read_procedure
 from baycompanion.store.shop import Shop
 from baycompanion.text.clean import clean_line
-from baycompanion.views.card import Deed, Field, Form
+from baycompanion.views.card import Field, Form
 
 
-def start_form(shop: Shop, now: Callable[[], datetime], made: Callable[[Path], None]) -> Form:
-    """Ask what a new job needs; `made` is told the folder of the job."""
+def start_form(shop: Shop, now: Callable[[], datetime]) -> Form[Path]:
+    """Ask what a new job needs; the answers make its folder."""
 
-    def make(given: Mapping[str, str]) -> Deed:
+    def make(given: Mapping[str, str]) -> Path:
         loaded = read_procedure(find_procedure(given["procedure"], shop.procedures))
         vehicle = Vehicle(
             description=clean_line(given["vehicle"]),
@@ -24,8 +23,7 @@ def start_form(shop: Shop, now: Callable[[], datetime], made: Callable[[Path], N
             plate=clean_line(given["plate"]),
         )
         who = shop.person(given["by"])
-        made(make_job(shop.jobs, loaded, clean_line(given["order"]), vehicle, who, now()))
-        return Deed(PauseWork(pause="new", loose="nothing", first="open it"))
+        return make_job(shop.jobs, loaded, clean_line(given["order"]), vehicle, who, now())
 
     fields = (
         Field("procedure", "Procedure", tuple(list_procedures(shop.procedures))),

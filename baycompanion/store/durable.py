@@ -1,5 +1,6 @@
 """Making things durable: flushed to the disk, the folder with them where the system can."""
 
+import contextlib
 import os
 from pathlib import Path
 
@@ -40,4 +41,6 @@ def write_whole(path: Path, content: bytes) -> None:
         half.replace(path)
         flush_folder(path.parent)
     except OSError as error:
+        with contextlib.suppress(OSError):
+            half.unlink(missing_ok=True)
         raise StoreTrouble(f"{path} cannot be written: {because(error)}.") from None

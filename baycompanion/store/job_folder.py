@@ -1,4 +1,4 @@
-"""The folder of one job: what lies in it, making one, and reading one without the right to write."""
+"""The folder of one job: what lies in it, making one, and reading one without writing."""
 
 import re
 from collections.abc import Iterator
@@ -20,7 +20,9 @@ from baycompanion.store import journal
 from baycompanion.store.durable import flush_folder, write_whole
 from baycompanion.store.reading import read_text
 from baycompanion.store.trouble import StoreTrouble, because
-from baycompanion.text.problem import BadFile, nearest
+from baycompanion.text.clean import clean_line
+from baycompanion.text.problem import BadFile, nearest, quoted
+from baycompanion.trade.catalogue import SUMS
 
 PINNED = "procedure.yaml"
 RECORD = "record.json"
@@ -59,15 +61,13 @@ def make_job(
         BadFile: The procedure has errors.
         StoreTrouble: The folder cannot be made or written.
     """
-    errors = [problem for problem in check(loaded) if problem.weight == "error"]
+    errors = [problem for problem in check(loaded, SUMS) if problem.weight == "error"]
     if errors:
         raise BadFile(errors)
     pinned = loaded.pinned_text
     folder = _new_folder(jobs, f"{when:%Y%m%d}-{_slug(work_order)}")
     write_whole(folder / PINNED, pinned.encode())
-    first = open_job(
-        loaded.procedure, hash_of(pinned), folder.name, work_order, vehicle, who, when
-    )
+    first = open_job(loaded.procedure, hash_of(pinned), folder.name, work_order, vehicle, who, when)
     write_whole(folder / journal.NAME, canonical(first.as_dict()) + b"\n")
     flush_folder(jobs)
     return folder
@@ -113,32 +113,49 @@ def read_job(folder: Path) -> JobRead:
 
 
 def list_jobs(jobs: Path) -> Iterator[JobListed | StoreTrouble]:
-    """Yield every job below `jobs`, newest first; in place of one that cannot be read, why."""
-    for folder in sorted(jobs.iterdir(), reverse=True):
-        if not (folder / journal.NAME).is_file():
-            continue
+    """Yield every job below `jobs`, newest first, after why those that cannot be read cannot."""
+    listed: list[JobListed] = []
+    try:
+        folders = _job_folders(jobs)
+    except StoreTrouble as trouble:
+        yield trouble
+        return
+    for folder in folders:
         try:
-            first, last = journal.read_ends(folder / journal.NAME)
+            listed.append(_listed(folder))
         except StoreTrouble as trouble:
             yield trouble
-            continue
-        opened = first.data
-        assert isinstance(opened, Opened)
-        status = last if last in ("closed", "abandoned") else "under way"
-        yield JobListed(folder, opened.job, opened, first.at, status)
+    yield from sorted(listed, key=lambda job: (job.opened_at, job.folder.name), reverse=True)
+
+
+def _job_folders(jobs: Path) -> list[Path]:
+    try:
+        return sorted(folder for folder in jobs.iterdir() if (folder / journal.NAME).is_file())
+    except OSError as error:
+        raise StoreTrouble(f"{jobs} cannot be read: {because(error)}.") from None
+
+
+def _listed(folder: Path) -> JobListed:
+    first, last = journal.read_ends(folder / journal.NAME)
+    opened = first.data
+    assert isinstance(opened, Opened)
+    status = last if last in ("closed", "abandoned") else "under way"
+    return JobListed(folder, opened.job, opened, first.at, status)
 
 
 def find_job(jobs: Path, name: str) -> Path:
     """Return the folder of the job called `name`, or of the one job whose name or work order fits.
 
+    A job that cannot be read is found by its whole name, so that reading it says why.
+
     Raises:
         StoreTrouble: None fits, or more than one does.
     """
-    listed = [job for job in list_jobs(jobs) if isinstance(job, JobListed)]
     wanted = name.strip().casefold()
-    for job in listed:
-        if job.folder.name.casefold() == wanted:
-            return job.folder
+    for folder in _job_folders(jobs):
+        if folder.name.casefold() == wanted:
+            return folder
+    listed = [job for job in list_jobs(jobs) if isinstance(job, JobListed)]
     fitting = [
         job
         for job in listed
@@ -147,9 +164,12 @@ def find_job(jobs: Path, name: str) -> Path:
     ]
     if len(fitting) == 1:
         return fitting[0].folder
-    names = [job.folder.name for job in fitting or listed]
-    what = f"“{name}” fits more than one job." if fitting else f"There is no job “{name}”."
-    raise StoreTrouble(f"{what} {nearest(name, names)}".rstrip())
+    said = quoted(clean_line(name))
+    if fitting:
+        names = ", ".join(job.folder.name for job in fitting[:12])
+        raise StoreTrouble(f"{said} fits more than one job. Write one of: {names}.")
+    known = [job.folder.name for job in listed]
+    raise StoreTrouble(f"There is no job {said}. {nearest(name, known)}".rstrip())
 
 
 def record_of(job: JobRead) -> JobRecord:

@@ -101,11 +101,7 @@ class JournalWriter:
         """
         lines = b"".join(canonical(event.as_dict()) + b"\n" for event in events)
         try:
-            size = os.fstat(self._file.fileno()).st_size
-            if size != self._size:
-                raise StoreTrouble(
-                    f"{self._path} was changed by somebody else meanwhile. Open the job again."
-                )
+            self._refuse_changed()
             self._write_all(lines)
         except OSError as error:
             self._take_back()
@@ -114,6 +110,14 @@ class JournalWriter:
                 "Make room or plug the disk in, and press the key again."
             ) from None
         self._size += len(lines)
+
+    def _refuse_changed(self) -> None:
+        """Refuse to write where the file at the path is not the one that was read, as it was."""
+        here, there = os.fstat(self._file.fileno()), self._path.stat()
+        if here.st_size != self._size or not os.path.samestat(here, there):
+            raise StoreTrouble(
+                f"{self._path} was changed by somebody else meanwhile. Open the job again."
+            )
 
     def _write_all(self, lines: bytes) -> None:
         left = memoryview(lines)

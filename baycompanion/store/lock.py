@@ -10,6 +10,7 @@ from filelock import FileLock, Timeout
 
 from baycompanion.store.durable import write_whole
 from baycompanion.store.trouble import StoreTrouble, because
+from baycompanion.text.clean import clean_line
 
 LOCK = "lock"
 HOLDER = "holder.json"
@@ -25,6 +26,8 @@ class JobLock:
             StoreTrouble: Another process holds it; the message names person, host and time.
         """
         self._folder = folder
+        if not folder.is_dir():  # the lock would make it
+            raise StoreTrouble(f"There is no folder {folder}. Check the name.")
         self._lock = FileLock(folder / LOCK, timeout=0)
         try:
             self._lock.acquire()
@@ -32,8 +35,14 @@ class JobLock:
             raise StoreTrouble(_held(folder)) from None
         except OSError as error:
             raise StoreTrouble(f"{folder} cannot be locked: {because(error)}.") from None
+        except NotImplementedError:
+            raise StoreTrouble(f"The disk of {folder} knows no locks. Use another disk.") from None
         holder = {"by": who, "host": platform.node(), "process": os.getpid(), "at": at}
-        write_whole(folder / HOLDER, json.dumps(holder).encode())
+        try:
+            write_whole(folder / HOLDER, json.dumps(holder).encode())
+        except StoreTrouble:
+            self._lock.release()
+            raise
 
     def release(self) -> None:
         """Give the right back."""
@@ -46,7 +55,8 @@ def _held(folder: Path) -> str:
     """Return who holds the lock of `folder`, in one sentence."""
     try:
         holder = json.loads((folder / HOLDER).read_bytes())
-        who = f"{holder['by']} on {holder['host']} since {holder['at'][:16].replace('T', ' ')} UTC"
-    except (OSError, ValueError, KeyError, TypeError):
+        at = str(holder["at"])[:16].replace("T", " ")
+        who = clean_line(f"{holder['by']} on {holder['host']} since {at} UTC")
+    except (OSError, ValueError, KeyError, TypeError, RecursionError):
         who = "another window"
     return f"This job is open with {who}. Close it there first; here it can only be read."

@@ -15,11 +15,19 @@ from baycompanion.job.record import make_record
 from baycompanion.job.state import State
 from baycompanion.job.timing import seconds_since_last
 from baycompanion.procedure.model import Procedure
+from baycompanion.procedure.steps import Record
 from baycompanion.store.durable import write_whole
-from baycompanion.store.job_folder import PHOTOS, read_job, write_record
-from baycompanion.store.journal import NAME, JournalWriter, read_journal, set_torn_aside
+from baycompanion.store.job_folder import PHOTOS, RECORD, read_job, write_record
+from baycompanion.store.journal import (
+    NAME,
+    Journal,
+    JournalWriter,
+    read_journal,
+    set_torn_aside,
+)
 from baycompanion.store.lock import JobLock
 from baycompanion.store.trouble import StoreTrouble
+from baycompanion.text.clean import clean
 
 UNNOTICED = 120
 """Seconds without an event, while the program was not running, that pass as work. Own choice."""
@@ -44,19 +52,19 @@ class OpenJob:
         self.folder = folder
         self.staff = staff
         self._lock = JobLock(folder, who.id, write_moment(when))
-        try:
-            self.torn = _mend(folder)
+        with contextlib.ExitStack() as given_back:
+            given_back.callback(self._lock.release)
+            mended = _mend(folder)
+            self.torn = mended.torn
             job = read_job(folder)
             self.procedure: Procedure = job.procedure
             self.state: State = job.state
             self.events: list[Event] = list(job.events)
             self.left_at = job.state.last_at
-            size = (folder / NAME).stat().st_size
-            self._journal = JournalWriter(folder / NAME, size)
+            self._journal = JournalWriter(folder / NAME, mended.size)
+            given_back.callback(self._journal.close)
             self._begin_again(who, when)
-        except BaseException:
-            self._lock.release()
-            raise
+            given_back.pop_all()
 
     def _begin_again(self, who: Person, when: datetime) -> None:
         """Account for the time since the newest event, and say what should have followed it."""
@@ -66,12 +74,28 @@ class OpenJob:
             self.act(FindGap(gap="left", seconds=away), who, when)
         followed = catch_up(self.procedure, self.state, who, when)
         self._keep(followed.events, followed.state)
+        if self.ended and not self._has_record():
+            self.write_record()
+
+    @property
+    def ended(self) -> bool:
+        """Whether the job is closed or abandoned."""
+        return self.state.status in ("closed", "abandoned")
+
+    def _has_record(self) -> bool:
+        """Return whether the record in the folder is that of the whole journal."""
+        try:
+            record = json.loads((self.folder / RECORD).read_bytes())
+            return bool(record["last_hash"] == self.state.head)
+        except (OSError, ValueError, KeyError, TypeError, RecursionError):
+            return False
 
     def act(self, action: Action, who: Person, when: datetime) -> State | Refused:
         """Decide `action`, make what follows durable, and return the new state or the refusal.
 
         Raises:
             StoreTrouble: The disk refused; nothing has changed, and the action can be repeated.
+                Or the job is ended and only its record could not be written, as it says.
         """
         if isinstance(action, HandOver) and action.hand_over not in self.staff:
             known = ", ".join(self.staff)
@@ -80,9 +104,19 @@ class OpenJob:
         if isinstance(decided, Refused):
             return decided
         self._keep(decided.events, decided.state)
-        if self.state.status in ("closed", "abandoned"):
-            self.write_record()
+        if self.ended:
+            self._write_last_record()
         return self.state
+
+    def _write_last_record(self) -> None:
+        """Write the record of the job that was just ended; opening the job again writes it too."""
+        try:
+            self.write_record()
+        except StoreTrouble as trouble:
+            raise StoreTrouble(
+                f"The job is {self.state.status}, but not its record: {trouble} "
+                "Make room and open the job again; the record is written then."
+            ) from None
 
     def _keep(self, events: tuple[Event, ...], state: State) -> None:
         if events:
@@ -105,10 +139,15 @@ class OpenJob:
         return self.folder / PHOTOS
 
     def keep_draft(self, step: str, fields: Mapping[str, str]) -> None:
-        """Keep a half-typed entry for `step`; without fields, forget it. A favour, never in the way."""
+        """Keep a half-typed entry for `step`, unless it is private; without fields, forget it.
+
+        It is a favour: where it cannot be kept, nothing is said.
+        """
         path = self.folder / DRAFT
+        known = self.procedure.steps.get(step)
+        private = isinstance(known, Record) and known.private
         with contextlib.suppress(OSError, StoreTrouble):
-            if fields:
+            if fields and not private:
                 write_whole(path, json.dumps({"step": step, "fields": dict(fields)}).encode())
             else:
                 path.unlink(missing_ok=True)
@@ -118,7 +157,9 @@ class OpenJob:
         try:
             kept = json.loads((self.folder / DRAFT).read_bytes())
             if kept["step"] == step:
-                return {str(name): str(value) for name, value in kept["fields"].items()}
+                return {
+                    clean(str(name)): clean(str(value)) for name, value in kept["fields"].items()
+                }
         except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
             return {}
         return {}
@@ -129,9 +170,9 @@ class OpenJob:
         self._lock.release()
 
 
-def _mend(folder: Path) -> bytes:
-    """Set a torn last line of the journal aside, and return it."""
+def _mend(folder: Path) -> Journal:
+    """Set a torn last line of the journal aside, and return what the journal held."""
     held = read_journal(folder / NAME)
     if held.torn:
         set_torn_aside(folder / NAME, held)
-    return held.torn
+    return held

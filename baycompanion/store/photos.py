@@ -1,11 +1,10 @@
 """Photos: copied into the job with their hash, never moved."""
 
 import hashlib
-import shutil
 from pathlib import Path
 
 from baycompanion.job.actions import AddPhoto
-from baycompanion.store.durable import flush, flush_folder
+from baycompanion.store.durable import write_whole
 from baycompanion.store.trouble import StoreTrouble, because
 
 LARGEST_PHOTO = 50_000_000
@@ -21,26 +20,37 @@ def copy_photo(source: Path, folder: Path) -> AddPhoto:
     """
     if source.suffix.lower() not in SUFFIXES:
         raise StoreTrouble(f"{source} is no picture. Give a file ending in {', '.join(SUFFIXES)}.")
+    content = _read_picture(source)
+    digest = hashlib.sha256(content).hexdigest()
+    target = folder / f"{digest[:16]}{source.suffix.lower()}"
     try:
-        size = source.stat().st_size
-        if not source.is_file() or size == 0:
-            raise StoreTrouble(f"{source} is empty or no file. Choose a picture.")
-        if size > LARGEST_PHOTO:
-            raise StoreTrouble(f"{source} is larger than {LARGEST_PHOTO // 1_000_000} MB.")
         folder.mkdir(exist_ok=True)
-        with source.open("rb") as file:
-            digest = hashlib.file_digest(file, "sha256").hexdigest()
-        target = folder / f"{digest[:16]}{source.suffix.lower()}"
-        with source.open("rb") as file, target.open("wb") as copy:
-            shutil.copyfileobj(file, copy)
-            copy.flush()
-            flush(copy.fileno())
-        flush_folder(folder)
+    except OSError as error:
+        raise StoreTrouble(f"{folder} cannot be made: {because(error)}.") from None
+    write_whole(target, content)
+    return AddPhoto(photo=target.name, sha256=digest, size=len(content), original=source.name)
+
+
+def _read_picture(source: Path) -> bytes:
+    """Return the bytes of the picture at `source`; what is hashed is what is copied."""
+    try:
+        if not source.is_file() and source.exists():
+            raise StoreTrouble(f"{source} is no file. Choose a picture.")
+        size = source.stat().st_size
+        if size > LARGEST_PHOTO:
+            raise StoreTrouble(
+                f"{source} is larger than {LARGEST_PHOTO // 1_000_000} MB. Make it smaller."
+            )
+        content = source.read_bytes()
     except FileNotFoundError:
         raise StoreTrouble(f"There is no file {source}. Check the path.") from None
     except OSError as error:
-        raise StoreTrouble(f"{source} cannot be copied: {because(error)}.") from None
-    return AddPhoto(photo=target.name, sha256=digest, size=size, original=source.name)
+        raise StoreTrouble(f"{source} cannot be read: {because(error)}.") from None
+    except ValueError:  # a NUL in the name
+        raise StoreTrouble("That is no file name. Type the path of a picture.") from None
+    if not content:
+        raise StoreTrouble(f"{source} is empty. Choose another picture.")
+    return content
 
 
 def newest_picture(folder: Path) -> Path:
@@ -51,9 +61,7 @@ def newest_picture(folder: Path) -> Path:
     """
     try:
         pictures = [
-            path
-            for path in folder.iterdir()
-            if path.suffix.lower() in SUFFIXES and path.is_file()
+            path for path in folder.iterdir() if path.suffix.lower() in SUFFIXES and path.is_file()
         ]
         if not pictures:
             raise StoreTrouble(f"There is no picture in {folder}.")

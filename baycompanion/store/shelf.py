@@ -6,7 +6,8 @@ import baycompanion
 from baycompanion.procedure.load import Fetch, Loaded, load_procedure
 from baycompanion.store.reading import read_text
 from baycompanion.store.trouble import StoreTrouble
-from baycompanion.text.problem import nearest
+from baycompanion.text.clean import clean_line
+from baycompanion.text.problem import nearest, quoted
 
 _PACKAGE = Path(baycompanion.__file__).parent
 
@@ -40,7 +41,8 @@ def find_procedure(name: str, own: Path) -> Path:
         return shelf[name]
     if name.endswith((".yaml", ".yml")):
         return Path(name)
-    raise StoreTrouble(f"There is no procedure “{name}”. {nearest(name, shelf)}")
+    said = quoted(clean_line(name))
+    raise StoreTrouble(f"There is no procedure {said}. {nearest(name, shelf)}")
 
 
 def read_procedure(path: Path) -> Loaded:

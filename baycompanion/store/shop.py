@@ -13,7 +13,8 @@ from baycompanion.procedure.fields import Line, Some
 from baycompanion.store.durable import write_whole
 from baycompanion.store.reading import read_text
 from baycompanion.store.trouble import StoreTrouble, because
-from baycompanion.text.problem import BadFile, Problem, nearest
+from baycompanion.text.clean import clean_line
+from baycompanion.text.problem import BadFile, Problem, nearest, quoted
 from baycompanion.text.to_model import Written, place_of, to_model, wrong
 from baycompanion.text.yaml_nodes import read_yaml
 
@@ -51,7 +52,9 @@ staff:
 
 def _check_staff_id(text: str) -> str:
     if len(text) > 20 or not text.replace("-", "").isalnum() or not text.isascii():
-        raise wrong(f"“{text[:30]}” is no staff id", "Write letters, digits and hyphens, 20 at most")
+        raise wrong(
+            f"“{text[:30]}” is no staff id", "Write letters, digits and hyphens, 20 at most"
+        )
     return text
 
 
@@ -110,9 +113,8 @@ class Shop:
         for member in self.staff.values():
             if member.id.casefold() == name.strip().casefold():
                 return member
-        raise StoreTrouble(
-            f"“{name}” is not on the staff of this shop. {nearest(name, self.staff)}"
-        )
+        said = quoted(clean_line(name))
+        raise StoreTrouble(f"{said} is not on the staff of this shop. {nearest(name, self.staff)}")
 
 
 def where_is_shop(chosen: str | None) -> Path:
@@ -152,11 +154,12 @@ def _make(folder: Path) -> None:
     try:
         for part in (folder, folder / "jobs", folder / "procedures"):
             part.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
+        for name, text in (("shop.yaml", _SHOP_YAML), ("staff.yaml", _STAFF_YAML)):
+            if not (folder / name).exists():
+                write_whole(folder / name, text.encode())
+    except (OSError, ValueError) as error:  # a NUL in the name is a ValueError
+        why = because(error) if isinstance(error, OSError) else "it is no file name"
         raise StoreTrouble(
-            f"The shop folder {folder} cannot be made: {because(error)}. "
+            f"The shop folder {folder} cannot be made: {why}. "
             f"Choose another with --shop or {VARIABLE}."
         ) from None
-    for name, text in (("shop.yaml", _SHOP_YAML), ("staff.yaml", _STAFF_YAML)):
-        if not (folder / name).exists():
-            write_whole(folder / name, text.encode())

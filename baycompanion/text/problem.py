@@ -5,6 +5,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
+from baycompanion.text.clean import clean
+
 
 @dataclass(frozen=True, slots=True, order=True)
 class Place:
@@ -32,12 +34,12 @@ class Problem:
         return f"{self.place}: {note}{_stop(self.what)} {_stop(self.instead)}".rstrip()
 
 
-class BadFile(Exception):  # noqa: N818 - it names the file, which is what is wrong
+class BadFile(Exception):
     """A file that cannot be used; carries every problem found in it, in order of place."""
 
     def __init__(self, problems: Iterable[Problem]) -> None:
         self.problems = tuple(sorted(problems))
-        super().__init__("\n".join(map(str, self.problems)))
+        super().__init__(clean("\n".join(map(str, self.problems))))
 
 
 def quoted(text: str) -> str:
@@ -48,7 +50,7 @@ def quoted(text: str) -> str:
 def nearest(word: str, known: Iterable[str]) -> str:
     """Return a sentence that offers the known word nearest to `word`, or lists what is known."""
     names = list(known)
-    close = difflib.get_close_matches(word, names, n=1, cutoff=0.6)
+    close = difflib.get_close_matches(word, names, n=1, cutoff=0.7)
     if close:
         return f"Did you mean {close[0]}?"
     if not names:

@@ -3,9 +3,10 @@
 import inspect
 import re
 from collections.abc import Iterable, Mapping
-from typing import Annotated, Any, NamedTuple, TypeVar, Union
+from typing import Annotated, Any, NamedTuple, TypeVar, Union, get_args
 
 from pydantic import BaseModel, ConfigDict, Discriminator, Tag, ValidationError
+from pydantic.fields import FieldInfo
 from pydantic_core import ErrorDetails
 
 from baycompanion.text.problem import BadFile, Place, Problem, nearest, quoted
@@ -45,8 +46,12 @@ def wrong(what: str, instead: str) -> ValueError:
 
 
 def first_key(model: type[BaseModel]) -> str:
-    """Return the key that begins `model` in a file: the first field its own class declares."""
-    return written(next(iter(inspect.get_annotations(model))))
+    """Return the key that begins `model` in a file: the first field its own class declares.
+
+    A class that declares none, made of two others, begins as the first of them.
+    """
+    declared = next(names for kind in model.__mro__ if (names := inspect.get_annotations(kind)))
+    return written(next(iter(declared)))
 
 
 def begun_by(what: str, kinds: Iterable[type[BaseModel]]) -> Any:
@@ -102,8 +107,8 @@ def to_model(model: type[M], node: Node) -> M:
 
 def problems_of(error: ValidationError, node: Node, model: type[BaseModel]) -> list[Problem]:
     """Return what `error` says of the value in `node`, each finding at its place."""
-    known = tuple(keys_of(model))
-    return list({_problem(detail, node, known): None for detail in error.errors()})
+    anywhere = keys_of(model)
+    return list({_problem(each, node, model, anywhere): None for each in error.errors()})
 
 
 def place_of(node: Node, path: Iterable[int | str]) -> Place:
@@ -155,14 +160,22 @@ _MISFITS = {
 }
 
 
-def _problem(detail: ErrorDetails, node: Node, known: tuple[str, ...]) -> Problem:
+def _problem(
+    detail: ErrorDetails, node: Node, model: type[BaseModel], anywhere: list[str]
+) -> Problem:
     """Return one of pydantic's findings in our words."""
     path = [part for part in detail["loc"] if not _TAG.fullmatch(str(part))]
     kind, context, given = detail["type"], detail.get("ctx", {}), detail["input"]
     name = _name(path)
     if kind == "extra_forbidden":
-        what = "does not belong here" if path[-1] in known else "is not known here"
-        return Problem(place_of_key(node, path), f"{name} {what}", _offer(str(path[-1]), known))
+        place, key = place_of_key(node, path), str(path[-1])
+        if key in anywhere:
+            instead = "Delete it, or give it an item of its own"
+            return Problem(place, f"{name} does not belong here", instead)
+        offered = nearest(key, _keys_at(model, detail["loc"][:-1]))
+        near = offered.startswith("Did you mean")
+        instead = offered if near else "Delete it or check its indentation"
+        return Problem(place, f"{name} is not known here", instead)
     place = place_of(node, path)
     if kind == "no_first_key":
         what, _, words = detail["msg"].partition(": ")
@@ -226,12 +239,29 @@ def place_of_key(node: Node, path: list[int | str]) -> Place:
     return node.keys.get(str(path[-1]), node.place) if path else node.place
 
 
-def _offer(name: str, known: tuple[str, ...]) -> str:
-    """Return what to write in place of an unknown key."""
-    if name in known:
-        return "Delete it, or give it an item of its own"
-    offered = nearest(name, known)
-    return offered if offered.startswith("Did you mean") else "Delete it or check its indentation"
+def _keys_at(model: type[BaseModel], path: Iterable[int | str]) -> list[str]:
+    """Return the keys that may stand at `path`, a path as pydantic tells it."""
+    here = [model]
+    for part in path:
+        if _TAG.fullmatch(str(part)):
+            here = [each for each in here if str(part)[1:-1] in _fields(each)] or here
+        elif isinstance(part, str):
+            fields = [field for each in here for field in _fields(each).items()]
+            inner = [_models_in(field.annotation) for key, field in fields if key == part]
+            here = [each for models in inner for each in models] or here
+    return [key for each in here for key in _fields(each)]
+
+
+def _fields(model: type[BaseModel]) -> dict[str, FieldInfo]:
+    """Return the fields of `model` by the key that stands for each in a file."""
+    return {field.alias or name: field for name, field in model.model_fields.items()}
+
+
+def _models_in(annotation: Any) -> list[type[BaseModel]]:
+    """Return the models that a field of this type may hold."""
+    if inspect.isclass(annotation) and issubclass(annotation, BaseModel):
+        return [annotation]
+    return [model for part in get_args(annotation) for model in _models_in(part)]
 
 
 def _shown(value: Any) -> str:
@@ -240,4 +270,4 @@ def _shown(value: Any) -> str:
         return "a set of names"
     if isinstance(value, list):
         return "a list"
-    return quoted(str(value))
+    return quoted(str(value)) if value != "" else "empty"

@@ -61,9 +61,7 @@ def read_yaml(text: str, file: str) -> Node:
     try:
         return _compose(yaml.parse(text, Loader=_Loader), file)
     except yaml.MarkedYAMLError as error:
-        mark = error.problem_mark or error.context_mark
-        place = Place(file, mark.line + 1, mark.column + 1) if mark else Place(file, 1, 1)
-        _refuse(place, f"This is not YAML: {_reason(error)}", "Mend the line")
+        _refuse(_place(error, text, file), f"This is not YAML: {_reason(error)}", "Mend the line")
     except yaml.reader.ReaderError as error:  # has no mark, and may count in bytes
         _refuse_character(text, min(error.position or 0, len(text)), file)
 
@@ -171,6 +169,14 @@ def _attach(parent: _Open, node: Node, place: Place) -> None:
         _refuse(place, f"{quoted(node.value)} stands twice, first in line {first}", "Keep one")
     else:
         parent.key = (node.value, place)
+
+
+def _place(error: yaml.MarkedYAMLError, text: str, file: str) -> Place:
+    """Return where the parser gave up; where that is the end, what it left open begins there."""
+    mark = error.problem_mark or error.context_mark
+    if mark and error.context_mark and not text[mark.index :].strip():
+        mark = error.context_mark
+    return Place(file, mark.line + 1, mark.column + 1) if mark else Place(file, 1, 1)
 
 
 def _reason(error: yaml.MarkedYAMLError) -> str:

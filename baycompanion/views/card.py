@@ -2,9 +2,11 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Literal
+from typing import Generic, Literal, TypeVar
 
 from baycompanion.job.actions import Action
+
+T = TypeVar("T")
 
 Tone = Literal[
     "danger",
@@ -51,12 +53,12 @@ class Field:
 
 
 @dataclass(frozen=True, slots=True)
-class Form:
-    """A few questions, and the deed that their answers make."""
+class Form(Generic[T]):
+    """A few questions, and what their answers make: mostly a deed."""
 
     title: str
     fields: tuple[Field, ...]
-    make: Callable[[Mapping[str, str]], Deed]
+    make: Callable[[Mapping[str, str]], T]
     """Takes the answers by field name. Raises ValueError with one sentence for a bad one."""
     lead: tuple[Piece, ...] = ()
     """What is said before the questions."""
@@ -76,7 +78,7 @@ class GoTo:
     step: str
 
 
-Does = Deed | Form | Again | GoTo
+Does = Deed | Form[Deed] | Again | GoTo
 
 
 @dataclass(frozen=True, slots=True)

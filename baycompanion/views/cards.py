@@ -17,15 +17,15 @@ from baycompanion.views import forms
 from baycompanion.views.card import Card, Deed, Field, Form, GoTo, Key, Piece, Row
 from baycompanion.views.marks import MARKS
 from baycompanion.views.step_card import answer_card, heading, step_card
-from baycompanion.views.wording import answer_words, carried, caution_pieces
+from baycompanion.views.wording import answer_words, carried, caution_pieces, moment_words
 
 
 def job_card(procedure: Procedure, state: State, reasons: tuple[str, ...], when: datetime) -> Card:
     """Return what the job asks for at `when`; `reasons` are the shop's reasons for an override."""
     if state.status in ("closed", "abandoned"):
-        return _ended_card(procedure, state)
+        return _ended_card(state, when)
     if state.gap is not None:
-        return _gap_card(state)
+        return _gap_card(state, when)
     if state.status == "paused":
         return _paused_card(procedure, state, when)
     if state.accepted_at is None:
@@ -45,7 +45,7 @@ def again_card(procedure: Procedure, state: State, when: datetime) -> Card:
     return answer_card(procedure, state, procedure.steps[state.current], when)
 
 
-def look_card(procedure: Procedure, state: State, step: Step) -> Card:
+def look_card(procedure: Procedure, state: State, step: Step, when: datetime) -> Card:
     """Return the card of a step that is only looked at."""
     word = step_state(procedure, state, step)
     pieces = [Piece("label", f"{MARKS[word].sign} {MARKS[word].word}")]
@@ -54,7 +54,10 @@ def look_card(procedure: Procedure, state: State, step: Step) -> Card:
     answer = answer_words(state.track(step.id))
     if answer:
         by = state.track(step.id).attempts[-1]
-        pieces.append(Piece("plain", f"Answered: {answer} ({by.by}, {by.at[11:16]} UTC)"))
+        pieces.append(Piece("plain", f"Answered: {answer} ({by.by}, {moment_words(by.at, when)})"))
+        shown = (by.answer.details or {}).get("shown")
+        if shown:
+            pieces.append(Piece("plain", f"Worked: {shown}"))
     cautions = [piece for caution in step.cautions for piece in caution_pieces(caution)]
     keys = []
     if state.track(step.id).finished and state.status == "open":
@@ -85,7 +88,7 @@ def _hazards_card(procedure: Procedure) -> Card:
     )
 
 
-def _gap_card(state: State) -> Card:
+def _gap_card(state: State, when: datetime) -> Card:
     gap = state.gap
     assert gap is not None
     seen = {
@@ -94,7 +97,7 @@ def _gap_card(state: State) -> Card:
     }
     return Card(
         kind="gap",
-        heading=f"Last entry {state.last_at[:16].replace('T', ' ')} UTC",
+        heading=f"Last entry {moment_words(state.last_at, when)}",
         title=f"What were the last {write_duration(max(1, gap.milliseconds // 60000) * 60)}?",
         pieces=(Piece("plain", seen[gap.how]),),
         keys=(
@@ -129,14 +132,14 @@ def _paused_card(procedure: Procedure, state: State, when: datetime) -> Card:
     title = f"Paused: {last.data.reason}" if not last.handed_to else f"For {last.handed_to} to take"
     return Card(
         kind="paused",
-        heading=f"Since {last.at[11:16]} UTC, {rough_duration(away)}",
+        heading=f"Since {moment_words(last.since, when)}, {rough_duration(away)}",
         title=title,
         pieces=tuple(pieces),
         keys=(Key("1", "Go on", _resume(procedure, state, last, away), enter=True),),
     )
 
 
-def _resume(procedure: Procedure, state: State, last: Pause, away: int) -> Deed | Form:
+def _resume(procedure: Procedure, state: State, last: Pause, away: int) -> Deed | Form[Deed]:
     """Return the way back: at once after a short pause, else with what has to be verified."""
     if last.handed_to is None and away < LONG_PAUSE:
         return Deed(actions.Resume(resume=""))
@@ -183,8 +186,8 @@ def _gate_card(
         heading=f"Gate shut: {gate.gate}{more}",
         title=gate.because,
         pieces=(
-            Piece("label", "It opens when this is settled:"),
             Piece("quiet", f"{whom} may override it."),
+            Piece("label", "It opens when this is settled:"),
         ),
         keys=tuple(keys),
         rows=rows,
@@ -227,12 +230,13 @@ def _close_card(procedure: Procedure, state: State) -> Card:
     )
 
 
-def _ended_card(procedure: Procedure, state: State) -> Card:
+def _ended_card(state: State, when: datetime) -> Card:
     clean = {True: "Closed clean.", False: "Closed, not clean.", None: ""}[state.clean]
     words = state.ended_words or clean
+    ended = moment_words(state.ended_at or state.last_at, when)
     return Card(
         kind="ended",
-        heading=f"{state.status.capitalize()} {str(state.ended_at)[:16].replace('T', ' ')} UTC",
+        heading=f"{state.status.capitalize()} {ended}",
         title=words,
         pieces=(
             Piece("label", f"Fingerprint {fingerprint(state.head)}"),
@@ -244,5 +248,9 @@ def _ended_card(procedure: Procedure, state: State) -> Card:
 
 def last_finished(state: State) -> str | None:
     """Return the step that was finished last, none before the first."""
-    finished = {name: track.finished_at for name, track in state.steps.items() if track.finished}
-    return max(finished, key=lambda name: finished[name] or "", default=None)
+    finished = {
+        name: track.attempts[-1].seq
+        for name, track in state.steps.items()
+        if track.finished and track.attempts
+    }
+    return max(finished, key=lambda name: finished[name], default=None)

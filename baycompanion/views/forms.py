@@ -1,7 +1,7 @@
 """The forms: the few questions behind a key, and the deed their answers make."""
 
 from collections.abc import Mapping
-from datetime import date
+from datetime import date, datetime, time, timedelta
 
 from baycompanion.job import actions
 from baycompanion.job.gates import missing, rests_on_step
@@ -14,7 +14,7 @@ from baycompanion.views.card import Deed, Field, Form, Piece
 BY = Field("by", "Your staff id")
 
 
-def reason_form(step: Step, outcome: str) -> Form:
+def reason_form(step: Step, outcome: str) -> Form[Deed]:
     """Ask why a step was not done or not tested."""
 
     def make(given: Mapping[str, str]) -> Deed:
@@ -24,7 +24,7 @@ def reason_form(step: Step, outcome: str) -> Form:
     return Form(f"{outcome.capitalize()}: {step.text}", (Field("words", "Why?"),), make)
 
 
-def cannot_form(step: Step, outcomes: tuple[str, ...]) -> Form:
+def cannot_form(step: Step, outcomes: tuple[str, ...]) -> Form[Deed]:
     """Ask why there is no answer of the usual kind."""
 
     def make(given: Mapping[str, str]) -> Deed:
@@ -37,9 +37,9 @@ def cannot_form(step: Step, outcomes: tuple[str, ...]) -> Form:
     return Form(f"No answer to: {step.text}", (*which, Field("words", "Why?")), make)
 
 
-def line_form(step: Step, item: Item, outcome: str) -> Form:
+def line_form(step: Step, item: Item, outcome: str) -> Form[Deed]:
     """Ask what is wrong with one line, or why it was not done or tested."""
-    asks = {"faulty": "What is wrong?", "not done": "Why?", "could not test": "Why?"}
+    asks = {"faulty": "What is wrong?", "marked": "Which mark, how large, where?"}
 
     def make(given: Mapping[str, str]) -> Deed:
         tick = actions.TickLine(
@@ -50,10 +50,10 @@ def line_form(step: Step, item: Item, outcome: str) -> Form:
         )
         return Deed(tick)
 
-    return Form(f"{item.name}: {outcome}", (Field("words", asks.get(outcome, "Note")),), make)
+    return Form(f"{item.name}: {outcome}", (Field("words", asks.get(outcome, "Why?")),), make)
 
 
-def instrument_form(step: Step, item: Item) -> Form:
+def instrument_form(step: Step, item: Item) -> Form[Deed]:
     """Ask which instrument it is, and when its calibration is due."""
 
     def make(given: Mapping[str, str]) -> Deed:
@@ -80,7 +80,7 @@ def _day(text: str) -> date:
         raise ValueError(f"“{text}” is no date. Type it like 2027-01-31.") from None
 
 
-def settle_form(step: Step, cause: str) -> Form:
+def settle_form(step: Step, cause: str) -> Form[Deed]:
     """Ask what the fault is."""
 
     def make(given: Mapping[str, str]) -> Deed:
@@ -94,7 +94,7 @@ def settle_form(step: Step, cause: str) -> Form:
     return Form(f"Fault of the {cause}", (Field("words", "What is wrong?"),), make, lead)
 
 
-def wait_form(step: Step) -> Form:
+def wait_form(step: Step) -> Form[Deed]:
     """Ask how long a wait lasts for this vehicle, and who says so."""
 
     def make(given: Mapping[str, str]) -> Deed:
@@ -108,7 +108,7 @@ def wait_form(step: Step) -> Form:
     return Form("How long is the wait for this vehicle?", fields, make)
 
 
-def witness_form(step: Step, outcome: str) -> Form:
+def witness_form(step: Step, outcome: str) -> Form[Deed]:
     """Ask the second person for an id."""
 
     def make(given: Mapping[str, str]) -> Deed:
@@ -120,7 +120,7 @@ def witness_form(step: Step, outcome: str) -> Form:
     return Form(f"{outcome.capitalize()}: {step.text}", fields, make, lead)
 
 
-def standing_form(name: str, says: str) -> Form:
+def standing_form(name: str, says: str) -> Form[Deed]:
     """Ask what happened to a standing condition that did not hold."""
 
     def make(given: Mapping[str, str]) -> Deed:
@@ -130,7 +130,7 @@ def standing_form(name: str, says: str) -> Form:
     return Form(f"It did not hold: {says}", (Field("words", "What happened?"),), make, lead)
 
 
-def note_form() -> Form:
+def note_form() -> Form[Deed]:
     """Ask for a note."""
 
     def make(given: Mapping[str, str]) -> Deed:
@@ -139,7 +139,34 @@ def note_form() -> Form:
     return Form("Note", (Field("words", "Write it down"),), make)
 
 
-def fault_form() -> Form:
+def vehicle_form(work_order: str, vehicle: str) -> Form[None]:
+    """Ask whether this is the vehicle in front of the person, after another one was."""
+
+    def make(given: Mapping[str, str]) -> None:
+        if given["sure"] != "yes":
+            raise ValueError("Press Escape, and choose the job of the vehicle before you.")
+
+    title = f"{work_order}: {vehicle}"
+    fields = (Field("sure", "Is this the vehicle in front of you?", ("no", "yes")),)
+    return Form(title, fields, make, accept="Open")
+
+
+def late_form(now: datetime) -> Form[datetime]:
+    """Ask when the step in hand was really done."""
+
+    def make(given: Mapping[str, str]) -> datetime:
+        try:
+            clock = time.fromisoformat(given["at"].strip())
+        except ValueError:
+            raise ValueError(f"“{given['at']}” is no time of day. Type it like 14:05.") from None
+        claimed = datetime.combine(now.date(), clock, now.tzinfo)
+        return claimed if claimed <= now else claimed - timedelta(days=1)
+
+    lead = (Piece("plain", "The next answer keeps both times: this one, and when it was entered."),)
+    return Form("Late entry", (Field("at", "Done at", hint="like 14:05"),), make, lead, "Set")
+
+
+def fault_form() -> Form[Deed]:
     """Ask what was found wrong."""
 
     def make(given: Mapping[str, str]) -> Deed:
@@ -152,7 +179,7 @@ def fault_form() -> Form:
     return Form("A fault was found", fields, make)
 
 
-def clear_form(state: State) -> Form | None:
+def clear_form(state: State) -> Form[Deed] | None:
     """Ask which open fault was put right, and how; None when none is open."""
     faults = {f"{fault.number}. {fault.words}": fault for fault in state.faults if fault.open}
     if not faults:
@@ -169,7 +196,7 @@ def clear_form(state: State) -> Form | None:
     return Form("A fault was put right", fields, make)
 
 
-def pause_form() -> Form:
+def pause_form() -> Form[Deed]:
     """Ask what a pause leaves behind, and what comes first on return."""
 
     def make(given: Mapping[str, str]) -> Deed:
@@ -185,7 +212,7 @@ _LEAVING = (
 )
 
 
-def hand_over_form(staff: tuple[str, ...]) -> Form:
+def hand_over_form(staff: tuple[str, ...]) -> Form[Deed]:
     """Ask who takes the job, and what they have to know."""
 
     def make(given: Mapping[str, str]) -> Deed:
@@ -205,7 +232,7 @@ def hand_over_form(staff: tuple[str, ...]) -> Form:
     return Form("Hand the job over", fields, make, accept="Hand over")
 
 
-def reopen_form(procedure: Procedure, step: Step) -> Form:
+def reopen_form(procedure: Procedure, step: Step) -> Form[Deed]:
     """Ask why a finished step is done again, and say which gates shut."""
     from_here = [gate.gate for gate in procedure.all_gates.values() if rests_on_step(gate, step.id)]
 
@@ -219,7 +246,9 @@ def reopen_form(procedure: Procedure, step: Step) -> Form:
     return Form(title, (Field("reason", "Why"),), make, tuple(lead), accept="Reopen")
 
 
-def override_form(procedure: Procedure, state: State, gate: Gate, reasons: tuple[str, ...]) -> Form:
+def override_form(
+    procedure: Procedure, state: State, gate: Gate, reasons: tuple[str, ...]
+) -> Form[Deed]:
     """Ask an authorised person why a shut gate is opened, and what protects instead."""
 
     def make(given: Mapping[str, str]) -> Deed:
@@ -245,7 +274,7 @@ def override_form(procedure: Procedure, state: State, gate: Gate, reasons: tuple
     return Form(f"Override {gate.gate}", fields, make, lead, accept="Override")
 
 
-def abandon_form() -> Form:
+def abandon_form() -> Form[Deed]:
     """Ask why the job is given up."""
 
     def make(given: Mapping[str, str]) -> Deed:
@@ -255,7 +284,7 @@ def abandon_form() -> Form:
     return Form("Give the job up", (Field("reason", "Why"),), make, lead, accept="Give up")
 
 
-def close_form() -> Form:
+def close_form() -> Form[Deed]:
     """Ask once more before the job ends."""
 
     def make(given: Mapping[str, str]) -> Deed:

@@ -4,10 +4,11 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from baycompanion.job.gates import missing
-from baycompanion.job.order import applies, next_step, standing_now, step_state
+from baycompanion.job.order import next_step, standing_now, step_state
 from baycompanion.job.state import PhaseTime, State
 from baycompanion.job.timing import seconds_since_last
 from baycompanion.procedure.model import Gate, Procedure
+from baycompanion.procedure.paths import applies
 from baycompanion.procedure.steps import Step
 from baycompanion.text.duration import rough_duration
 from baycompanion.views.cards import last_finished

@@ -9,7 +9,7 @@ from baycompanion.job import actions
 from baycompanion.job.answers import inside, limits_in_words, wait_left
 from baycompanion.job.order import items_that_apply, standing_now
 from baycompanion.job.state import State
-from baycompanion.job.ticking import outcomes_of
+from baycompanion.job.ticking import NEED_WORDS, outcomes_of
 from baycompanion.procedure.model import Procedure, Standing
 from baycompanion.procedure.steps import (
     Check,
@@ -27,6 +27,7 @@ from baycompanion.procedure.steps import (
 )
 from baycompanion.text.duration import countdown, write_duration
 from baycompanion.text.reading import parse_reading
+from baycompanion.trade.catalogue import kind_of
 from baycompanion.views import forms
 from baycompanion.views.card import Again, Card, Deed, Entry, Key, ListEntry, Piece, Row
 from baycompanion.views.wording import answer_words, carried, caution_short
@@ -124,8 +125,8 @@ def _unsettled_card(procedure: Procedure, state: State, step: Step) -> Card:
     track = state.track(step.id)
     keys = [
         Key("1", "Do it again", Again()),
-        Key("2", "Fault of the vehicle…", forms.settle_form(step, "vehicle")),
-        Key("3", "Fault of the work…", forms.settle_form(step, "work")),
+        Key("2", "Vehicle's fault…", forms.settle_form(step, "vehicle")),
+        Key("3", "Fault of our work…", forms.settle_form(step, "work")),
     ]
     if step.back_to and step.back_to in procedure.steps:
         target = procedure.steps[step.back_to]
@@ -232,14 +233,18 @@ def _ask_record(
 
 
 def _ask_sum(card: Card, procedure: Procedure, state: State, step: Sum, when: datetime) -> Card:
+    named = {each.name: each for each in kind_of(step.of).inputs}
     pieces = []
     for name, value in step.inputs.items():
+        label = f"{named[name].description.rstrip('.')}:" if name in named else f"{name}:"
+        unit = named[name].unit if name in named else ""
         if isinstance(value, str):
-            pieces.append(Piece("plain", f"{name}: {value}"))
+            pieces.append(Piece("plain", f"• {label} {value} {unit}".rstrip()))
             continue
         last = state.track(value.answer).last
         said = (last.number or last.words) if last is not None else "no answer yet"
-        pieces.append(Piece("plain", f"{name}: {said} (step {procedure.number[value.answer]})"))
+        place = procedure.number[value.answer]
+        pieces.append(Piece("plain", f"• {label} {said} {unit} (step {place})"))
     return replace(
         card,
         pieces=tuple(pieces),
@@ -299,7 +304,9 @@ def _ask_lines(card: Card, procedure: Procedure, state: State, step: Step, when:
         keys.append(Key("0", "Finish this list", _answer(step), enter=True))
     elif isinstance(step, Inspect):
         rest = Deed(actions.TickRest(tick_rest=step.id))
-        keys.append(Key("9", f"The other {open_lines} all work", rest))
+        keys.append(
+            Key("9", f"The other {open_lines}: all {outcomes_of(procedure, step)[0]}", rest)
+        )
     if isinstance(step, Do):
         keys.append(Key("F7", "Not done…", forms.cannot_form(step, ("not done",))))
     said = f"{len(items) - open_lines} of {len(items)} answered"
@@ -327,9 +334,9 @@ def _row(procedure: Procedure, state: State, step: Step, item: Item) -> Row:
 
 def _row_keys(procedure: Procedure, step: Step, item: Item) -> list[Key]:
     keys = []
-    for number, outcome in enumerate(outcomes_of(step), start=1):
+    for number, outcome in enumerate(outcomes_of(procedure, step), start=1):
         does: Any = Deed(actions.TickLine(tick=step.id, item=item.item, outcome=outcome))
-        if outcome in ("faulty", "not done", "could not test"):
+        if outcome in NEED_WORDS:
             does = forms.line_form(step, item, outcome)
         if outcome == "here" and _is_instrument(procedure, step, item):
             does = forms.instrument_form(step, item)

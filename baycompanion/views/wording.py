@@ -1,9 +1,13 @@
 """What a step carries, put into words: cautions, torque, limits, answers."""
 
+from datetime import datetime
+
 from baycompanion.job.answers import limits_in_words
+from baycompanion.job.moment import read_moment
 from baycompanion.job.state import StepTrack
+from baycompanion.procedure.cautions import AnyCaution, Torque
 from baycompanion.procedure.model import Procedure
-from baycompanion.procedure.steps import AnyCaution, Measure, Step, Torque
+from baycompanion.procedure.steps import Measure, Step
 from baycompanion.text.duration import write_duration
 from baycompanion.text.reading import write_number
 from baycompanion.views.card import Piece
@@ -44,8 +48,9 @@ def carried(procedure: Procedure, step: Step) -> tuple[Piece, ...]:
         pieces.append(Piece("label", f"Tools: {listed}"))
     pieces.extend(Piece("label", f"Torque: {torque_words(torque)}") for torque in step.torque)
     if isinstance(step, Measure):
-        source = f" ({step.source.rstrip('.')})" if step.source else ""
-        pieces.append(Piece("label", f"Limits: {limits_in_words(step)}{source}"))
+        if step.at_least is not None or step.at_most is not None:
+            source = f" ({step.source.rstrip('.')})" if step.source else ""
+            pieces.append(Piece("label", f"Limits: {limits_in_words(step)}{source}"))
         if step.instrument:
             pieces.append(
                 Piece("label", f"Read it from: {names.get(step.instrument, step.instrument)}")
@@ -56,6 +61,15 @@ def carried(procedure: Procedure, step: Step) -> tuple[Piece, ...]:
     if step.target:
         pieces.append(Piece("quiet", f"Usual time: {write_duration(step.target)}"))
     return tuple(pieces)
+
+
+def moment_words(at: str, now: datetime) -> str:
+    """Return a moment of the journal as the clock on the wall showed it, in the zone of `now`.
+
+    The day is left out where it is today.
+    """
+    there, here = read_moment(at).astimezone(now.tzinfo), now
+    return f"{there:%H:%M}" if there.date() == here.date() else f"{there:%Y-%m-%d %H:%M}"
 
 
 def answer_words(track: StepTrack) -> str:

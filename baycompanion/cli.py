@@ -1,0 +1,188 @@
+"""The command line: what can be typed. What comes of it stands in `commands`.
+
+Each command imports what it does when it runs: the models take 130 ms to load, the screens twice
+that, and neither `--help` nor a typing error should wait for them.
+"""
+
+import sys
+from collections.abc import Callable
+from datetime import UTC, datetime
+from typing import Any, NoReturn, TypeVar
+
+import click
+
+from baycompanion import __version__
+from baycompanion.mishaps import Chosen, attend
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+
+class Bay(click.Group):
+    """The group of all commands, whose mishaps are told in one sentence."""
+
+    def main(  # type: ignore[override] # it never returns, in whatever mode it is called
+        self, args: Any = None, prog_name: str | None = None, **extra: Any
+    ) -> NoReturn:
+        """Run a command line and leave with its exit code."""
+        chosen = Chosen()
+        extra |= {"standalone_mode": False, "obj": chosen}
+        name = prog_name or "baycompanion"
+        sys.exit(attend(lambda: click.Group.main(self, args, name, **extra), chosen))
+
+
+def _choose_shop(context: click.Context, parameter: click.Parameter, value: str | None) -> Any:
+    """Keep the folder named anywhere on the command line; the last one counts."""
+    if value is not None:
+        context.obj.shop = value
+    return context.obj
+
+
+_shop = click.option(
+    "--shop",
+    metavar="FOLDER",
+    callback=_choose_shop,
+    help="The shop folder. Without it: the folder in BAYCOMPANION_SHOP, or your own data folder.",
+)
+
+
+def _json(what: str) -> Callable[[F], F]:
+    """Return the option that prints `what` for a program to read."""
+    return click.option("--json", "as_json", is_flag=True, help=f"Print {what} as JSON.")
+
+
+@click.group(
+    "baycompanion",
+    cls=Bay,
+    invoke_without_command=True,
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+@click.version_option(__version__)
+@_shop
+@click.pass_context
+def cli(context: click.Context, shop: Chosen) -> int | None:
+    """Walk through a job on a vehicle: step by step, gated, timed and recorded.
+
+    Without a command, the bay board opens: the jobs under way, and a key to start one.
+    """
+    if context.invoked_subcommand is not None:
+        return None
+    from baycompanion.commands.board import open_board
+
+    return open_board(shop)
+
+
+@cli.command()
+@click.argument("procedure")
+@click.option("--work-order", required=True, help="The number on the work order.")
+@click.option("--vehicle", required=True, help="The vehicle in a few words.")
+@click.option("--vin", default="", help="Its vehicle identification number.")
+@click.option("--plate", default="", help="Its licence plate.")
+@click.option("--by", metavar="STAFF-ID", help="Who takes the keys; not needed in a shop of one.")
+@_json("the new job")
+@_shop
+def start(shop: Chosen, as_json: bool, **typed: str | None) -> int:
+    """Take the keys in and start a job that follows PROCEDURE.
+
+    PROCEDURE is the name of a procedure, like receiver-swap, or the path of its file. In a
+    terminal, the job then opens on the screen.
+    """
+    from baycompanion.commands.start import start_job
+
+    return start_job(shop, typed, as_json, datetime.now(UTC))
+
+
+@cli.command()
+@_json("the list")
+@_shop
+def jobs(shop: Chosen, as_json: bool) -> int:
+    """List the jobs of this shop, the newest first."""
+    from baycompanion.commands.jobs import list_all
+
+    return list_all(shop, as_json)
+
+
+@cli.command()
+@click.argument("job")
+@click.option("--by", metavar="STAFF-ID", help="Who works. Without it: whoever has the job.")
+@_shop
+def resume(shop: Chosen, job: str, by: str | None) -> int:
+    """Open JOB on the screen, where it was left.
+
+    JOB is the name of the job, the beginning of it, or its work order.
+    """
+    from baycompanion.commands.resume import resume_job
+
+    return resume_job(shop, job, by)
+
+
+@cli.command()
+@click.argument("job")
+@_json("the record, and write no file")
+@_shop
+def record(shop: Chosen, job: str, as_json: bool) -> int:
+    """Write the record of JOB into its folder, and say where it lies.
+
+    The record of a job that is still under way is marked as provisional. JOB is the name of the
+    job, the beginning of it, or its work order.
+    """
+    from baycompanion.commands.record import make
+
+    return make(shop, job, as_json)
+
+
+@cli.command()
+@click.argument("files", metavar="FILE...", nargs=-1, required=True)
+@_json("the findings")
+@_shop
+def check(shop: Chosen, files: tuple[str, ...], as_json: bool) -> int:
+    """Check procedure files, and say what is wrong and what to write instead.
+
+    FILE is the path of a procedure, of a file that procedures include, or of a play script; or
+    the name of a procedure, like receiver-swap. The exit code is 0 without problems, whatever
+    the warnings; 1 with problems; 2 if a file cannot be read.
+    """
+    from baycompanion.commands.check import check_files
+
+    return check_files(shop, files, as_json)
+
+
+@cli.command()
+@click.argument("what", type=click.Choice(["procedure", "record", "script"]))
+def schema(what: str) -> int:
+    """Print the JSON Schema of a file, for editors and other programs.
+
+    An editor that speaks JSON Schema completes a procedure while it is written.
+    """
+    from baycompanion.commands.schema import print_schema
+
+    return print_schema(what)
+
+
+@cli.command()
+@click.argument("script")
+@_json("the record of the job")
+@_shop
+def play(shop: Chosen, script: str, as_json: bool) -> int:
+    """Play the job in the file SCRIPT from keys in to keys back, without screens.
+
+    The job is kept in the shop like any other. The exit code is 0 if it closes, 1 if an action
+    is refused or the job is not closed at the end, 2 if the script cannot be used.
+    """
+    from baycompanion.commands.play import play_script
+
+    return play_script(shop, script, as_json, datetime.now(UTC))
+
+
+@cli.command()
+@click.option("--headless", is_flag=True, help="Play one job and print what came of it.")
+@click.option("--folder", metavar="FOLDER", help="Where to make the demo shop; a new folder.")
+@_json("the record of the job that is played")
+def demo(headless: bool, folder: str | None, as_json: bool) -> int:
+    """Make a demo shop in a folder of its own, and open it.
+
+    In a terminal the bay board opens, with a job part-way through. Without a terminal, or with
+    --headless or --json, a whole job is played instead, and what came of it is printed.
+    """
+    from baycompanion.commands.demo import show_demo
+
+    return show_demo(folder, headless or as_json, as_json, datetime.now(UTC))

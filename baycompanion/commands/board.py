@@ -1,0 +1,17 @@
+"""`baycompanion` alone: the bay board."""
+
+from baycompanion.commands.opening import in_terminal, opened, typed_again
+from baycompanion.exits import Exit
+from baycompanion.mishaps import Chosen
+from baycompanion.out import talk
+
+
+def open_board(chosen: Chosen) -> int:
+    """Open the bay board of the shop; without a terminal, say what to type instead."""
+    if not in_terminal():
+        talk(f"The bay board needs a terminal. For a list, type: {typed_again('jobs', chosen)}")
+        return Exit.REFUSED
+    shop = opened(chosen)
+    from baycompanion.screens.app import run_board
+
+    return run_board(shop)

@@ -1,0 +1,87 @@
+"""`demo`: a shop of its own to try everything in."""
+
+import shutil
+import tempfile
+from datetime import datetime, timedelta
+from pathlib import Path
+
+from baycompanion.commands.opening import in_terminal
+from baycompanion.commands.play import tell_played
+from baycompanion.exits import Exit
+from baycompanion.out import data, talk
+from baycompanion.play.run import Played, play
+from baycompanion.play.script import ScriptRead, read_script
+from baycompanion.store.reading import read_text
+from baycompanion.store.shelf import shipped
+from baycompanion.store.shop import Shop, open_shop
+from baycompanion.store.trouble import StoreTrouble, because
+
+GOOD_DAY = "good-day.yaml"
+EARLIER = {"draw-hunt.yaml": 3, "bad-day.yaml": 2, GOOD_DAY: 1, "dash-camera.yaml": 1}
+"""The demo's finished jobs, each with how many days ago its keys came in."""
+
+HALF_WAY = "half-way.yaml"
+JUST_NOW = 60
+"""Seconds since the last action of the job under way: short enough to count as still at work."""
+
+
+def show_demo(folder: str | None, headless: bool, as_json: bool, now: datetime) -> int:
+    """Make the demo shop and open the board on it, or play a whole job and print its outcome."""
+    shop = _make_shop(folder)
+    if headless or not in_terminal():
+        played = _play_earlier(shop, GOOD_DAY, now)
+        tell_played(played, as_json)
+        if played.stop is not None:
+            talk(str(played.stop))
+        return Exit.DONE if played.stop is None else Exit.REFUSED
+    talk(f"Making a demo shop in {shop.folder} …")
+    fill(shop, now)
+    from baycompanion.screens.app import run_board
+
+    code = run_board(shop)
+    talk(f"The demo shop stays in {shop.folder}. To open it again, type:")
+    data(f"baycompanion --shop {shop.folder}")
+    return code
+
+
+def fill(shop: Shop, now: datetime) -> None:
+    """Play the demo's jobs into `shop`: some closed on the days before `now`, one half-way."""
+    for name in EARLIER:
+        _play_earlier(shop, name, now)
+    half_way = _read(HALF_WAY)
+    _play(half_way, shop, now - timedelta(seconds=half_way.lasts + JUST_NOW))
+
+
+def _play_earlier(shop: Shop, name: str, now: datetime) -> Played:
+    """Play a demo script some days before `now`, at the time of day that it gives."""
+    read = _read(name)
+    day = (now - timedelta(days=EARLIER[name])).date()
+    given = read.script.start or now
+    return _play(read, shop, datetime.combine(day, given.timetz()))
+
+
+def _play(read: ScriptRead, shop: Shop, start: datetime) -> Played:
+    return play(read, shipped("demo"), shop, start)
+
+
+def _read(name: str) -> ScriptRead:
+    path = shipped("demo") / name
+    return read_script(read_text(path), str(path))
+
+
+def _make_shop(folder: str | None) -> Shop:
+    """Make the demo shop in `folder`, which must be new or empty, or in a new folder.
+
+    Raises:
+        StoreTrouble: There is something in it, or it cannot be made.
+    """
+    root = Path(folder or tempfile.gettempdir())
+    try:
+        if not folder:
+            root = Path(tempfile.mkdtemp(prefix="baycompanion-demo-"))
+        elif root.exists() and any(root.iterdir()):
+            raise StoreTrouble(f"{root} is not empty. Name a folder that is new or empty.")
+        shutil.copytree(shipped("demo") / "shop", root, dirs_exist_ok=True)
+    except OSError as error:
+        raise StoreTrouble(f"The demo shop cannot be made in {root}: {because(error)}.") from None
+    return open_shop(root)

@@ -1,0 +1,115 @@
+"""`jobs`: the list of a shop's jobs."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from baycompanion.commands.opening import opened, typed_again
+from baycompanion.exits import Exit
+from baycompanion.job.order import steps_that_apply
+from baycompanion.job.timing import worked_seconds
+from baycompanion.mishaps import Chosen
+from baycompanion.out import data, data_json, talk
+from baycompanion.store.job_folder import JobListed, JobRead, list_jobs, read_job
+from baycompanion.store.trouble import StoreTrouble
+from baycompanion.text.duration import rough_duration
+from baycompanion.text.problem import BadFile
+
+
+def list_all(chosen: Chosen, as_json: bool) -> int:
+    """Print every job of the shop, newest first; those that cannot be read are told of."""
+    shop = opened(chosen)
+    rows: list[dict[str, Any]] = []
+    damaged = False
+    for listed in list_jobs(shop.jobs):
+        try:
+            rows.append(_row(listed))
+        except (StoreTrouble, BadFile) as trouble:
+            damaged = True
+            talk(str(trouble))
+    if as_json:
+        data_json(rows)
+    elif rows:
+        _print_table([_HEADINGS, *map(_cells, rows)])
+    else:
+        words = 'start receiver-swap --work-order "…" --vehicle "…" --by …'
+        talk(f"No jobs yet. Start one: {typed_again(words, chosen)}")
+    return Exit.TROUBLE if damaged else Exit.DONE
+
+
+def _row(listed: JobListed | StoreTrouble) -> dict[str, Any]:
+    """Return one job as the list gives it to programs.
+
+    Raises:
+        StoreTrouble: It cannot be read.
+        BadFile: The procedure it has pinned cannot be read any more.
+    """
+    if isinstance(listed, StoreTrouble):
+        raise listed
+    opened = listed.opened
+    row = {
+        "job": listed.job,
+        "folder": str(listed.folder),
+        "work_order": opened.work_order,
+        "vehicle": opened.vehicle.model_dump(),
+        "procedure": opened.procedure,
+        "title": opened.title,
+        "revision": opened.revision,
+        "opened_at": listed.opened_at,
+        "status": listed.status,
+    }
+    return row | _progress(read_job(listed.folder)) if listed.status == "under way" else row
+
+
+def _progress(job: JobRead) -> dict[str, Any]:
+    """Return how far a job is that is under way."""
+    state = job.state
+    steps = list(steps_that_apply(job.procedure, state))
+    current = job.procedure.steps.get(state.current or "")
+    return {
+        "technician": state.technician,
+        "paused": state.status == "paused",
+        "phase": state.phase,
+        "step": state.current,
+        "step_text": current.text if current else None,
+        "steps_finished": sum(state.track(step.id).finished for step in steps),
+        "steps": len(steps),
+        "worked_seconds": worked_seconds(state),
+    }
+
+
+_HEADINGS = ("Job", "Work order", "Vehicle", "Procedure", "Opened (UTC)", "Standing")
+
+
+def _cells(row: dict[str, Any]) -> tuple[str, ...]:
+    """Return one job as the list shows it to people."""
+    return (
+        row["job"],
+        row["work_order"],
+        row["vehicle"]["description"],
+        row["procedure"],
+        row["opened_at"][:16].replace("T", " "),
+        _standing(row),
+    )
+
+
+def _standing(row: dict[str, Any]) -> str:
+    """Return how a job stands, in a few words."""
+    if row["status"] != "under way":
+        return str(row["status"])
+    how = "paused" if row["paused"] else "under way"
+    worked = rough_duration(row["worked_seconds"])
+    finished = f"{row['steps_finished']} of {row['steps']} steps"
+    return f"{how}, {finished}, {worked}, {row['technician']}"
+
+
+def _print_table(lines: Sequence[tuple[str, ...]]) -> None:
+    """Print the cells in columns as wide as their longest, the last one open."""
+    widths = [min(40, max(len(cell) for cell in column)) for column in zip(*lines, strict=True)]
+    for line in lines:
+        *cells, last = line
+        fitted = [_fitted(cell, width) for cell, width in zip(cells, widths, strict=False)]
+        data("  ".join([*fitted, last]))
+
+
+def _fitted(cell: str, width: int) -> str:
+    return cell.ljust(width) if len(cell) <= width else f"{cell[: width - 1]}…"

@@ -1,0 +1,55 @@
+"""What several commands begin with: the shop, a job in it, and whether there is a terminal."""
+
+import shlex
+import sys
+from pathlib import Path
+
+from baycompanion.mishaps import Chosen
+from baycompanion.store.job_folder import JobRead, find_job, read_job
+from baycompanion.store.shop import Shop, open_shop, where_is_shop
+from baycompanion.store.trouble import StoreTrouble
+
+
+def shop_folder(chosen: Chosen) -> Path:
+    """Return the shop folder that counts for this command line, made or not.
+
+    Raises:
+        StoreTrouble: It begins with the home folder of somebody unknown.
+    """
+    try:
+        return where_is_shop(chosen.shop)
+    except RuntimeError:
+        raise StoreTrouble(f"There is no home folder behind {chosen.shop}. Type it out.") from None
+
+
+def opened(chosen: Chosen) -> Shop:
+    """Return the shop of this command line, made if it is not there.
+
+    Raises:
+        StoreTrouble: Its folder or a file in it cannot be made or read.
+        BadFile: shop.yaml or staff.yaml does not say what it should.
+    """
+    folder = shop_folder(chosen)
+    shop = open_shop(folder)
+    chosen.folder = folder
+    return shop
+
+
+def read_one(shop: Shop, name: str) -> JobRead:
+    """Return the one job whose name, beginning of a name, or work order is `name`.
+
+    Raises:
+        StoreTrouble: None fits, several do, or it cannot be read.
+    """
+    return read_job(find_job(shop.jobs, name))
+
+
+def in_terminal() -> bool:
+    """Return whether there is a screen to show something on, and a person to answer."""
+    return sys.stdin.isatty() and sys.stdout.isatty()
+
+
+def typed_again(words: str, chosen: Chosen) -> str:
+    """Return the command line `words` as it has to be typed to reach the same shop."""
+    folder = f" --shop {shlex.quote(chosen.shop)}" if chosen.shop else ""
+    return f"baycompanion {words}{folder}".replace("  ", " ").rstrip()

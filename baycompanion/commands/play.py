@@ -1,0 +1,58 @@
+"""`play`: a whole job from a script, without screens."""
+
+from datetime import datetime
+from pathlib import Path
+
+from baycompanion.commands.opening import opened, typed_again
+from baycompanion.commands.summary import summary
+from baycompanion.exits import Exit
+from baycompanion.mishaps import Chosen
+from baycompanion.out import data, data_bytes, talk
+from baycompanion.play.run import Played, play
+from baycompanion.play.script import read_script
+from baycompanion.store.job_folder import RECORD, read_job, record_bytes, record_of
+from baycompanion.store.reading import read_text
+from baycompanion.store.trouble import StoreTrouble
+from baycompanion.text.problem import BadFile, Place, Problem
+
+
+def play_script(chosen: Chosen, script: str, as_json: bool, now: datetime) -> int:
+    """Play the script in the file `script`; where it gives no start, its job begins `now`."""
+    path = Path(script)
+    read = read_script(_text_of(path), script)
+    shop = opened(chosen)
+    played = play(read, path.parent, shop, read.script.start or now)
+    tell_played(played, as_json)
+    if played.stop is None:
+        return Exit.DONE
+    talk(str(played.stop))
+    if played.state.status != "abandoned":
+        again = typed_again(f"resume {played.folder.name}", chosen)
+        talk(f"The job is kept as it stands. In a terminal, go on with: {again}")
+    return Exit.REFUSED
+
+
+def tell_played(played: Played, as_json: bool) -> None:
+    """Print what came of a job that was played: its record, or a summary and where it lies."""
+    record = record_of(read_job(played.folder))
+    if as_json:
+        data_bytes(record_bytes(record))
+        return
+    for line in summary(record):
+        data(line)
+    written = played.folder / RECORD
+    name, path = ("Record", written) if written.is_file() else ("Job", played.folder)
+    data(f"{name:<12}{path}")
+
+
+def _text_of(path: Path) -> str:
+    """Return the text of a script; one that cannot be read is a bad script.
+
+    Raises:
+        BadFile: It cannot be read.
+    """
+    try:
+        return read_text(path)
+    except StoreTrouble as trouble:
+        what, _, instead = str(trouble).partition(". ")
+        raise BadFile([Problem(Place(str(path), 1, 1), what, instead)]) from None

@@ -1,0 +1,23 @@
+"""`resume`: a job on the screen, where it was left."""
+
+from baycompanion.commands.opening import in_terminal, opened, read_one, typed_again
+from baycompanion.exits import Exit
+from baycompanion.mishaps import Chosen
+from baycompanion.out import talk
+
+
+def resume_job(chosen: Chosen, name: str, by: str | None) -> int:
+    """Open the job called `name` on the screen for the staff member `by`, or whoever has it."""
+    shop = opened(chosen)
+    job = read_one(shop, name)
+    who = shop.person(by or job.state.technician)
+    again = typed_again(f"record {job.folder.name}", chosen)
+    if job.state.status in ("closed", "abandoned"):
+        talk(f"{job.folder.name} is {job.state.status}. For its record, type: {again}")
+        return Exit.REFUSED
+    if not in_terminal():
+        talk(f"The job opens on a screen, and that needs a terminal. For its record: {again}")
+        return Exit.REFUSED
+    from baycompanion.screens.app import run_job
+
+    return run_job(shop, job.folder, who)

@@ -1,0 +1,32 @@
+"""`schema`: the JSON Schema of what people write and what the program writes."""
+
+from collections.abc import Callable
+from typing import Any
+
+from baycompanion.exits import Exit
+from baycompanion.job.record import JobRecord
+from baycompanion.out import data_json
+from baycompanion.play.schema import script_schema
+from baycompanion.procedure.schema import DIALECT, procedure_schema
+
+RECORD_ID = "urn:baycompanion:schema:record"
+
+
+def print_schema(what: str) -> int:
+    """Print the schema of `what`: a procedure, a record or a script."""
+    data_json(_SCHEMAS[what]())
+    return Exit.DONE
+
+
+def record_schema() -> dict[str, Any]:
+    """Return the JSON Schema (2020-12) of a job record."""
+    schema = JobRecord.model_json_schema(mode="serialization")
+    title = "A job record of baycompanion"
+    return {"$schema": DIALECT, "$id": RECORD_ID, **schema, "title": title}
+
+
+_SCHEMAS: dict[str, Callable[[], dict[str, Any]]] = {
+    "procedure": procedure_schema,
+    "record": record_schema,
+    "script": script_schema,
+}

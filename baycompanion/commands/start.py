@@ -1,0 +1,74 @@
+"""`start`: keys in, and a new job."""
+
+from collections.abc import Mapping
+from datetime import datetime
+from pathlib import Path
+
+import click
+
+from baycompanion.commands.opening import in_terminal, opened, typed_again
+from baycompanion.exits import Exit
+from baycompanion.job.draft import Person
+from baycompanion.job.events import Vehicle
+from baycompanion.mishaps import Chosen
+from baycompanion.out import data, data_json, talk
+from baycompanion.procedure.load import Loaded
+from baycompanion.store.job_folder import make_job
+from baycompanion.store.shelf import find_procedure, read_procedure
+from baycompanion.store.shop import Shop
+from baycompanion.text.clean import clean_line
+
+LONGEST = 500
+"""Characters of the longest entry about a vehicle."""
+
+
+def start_job(
+    chosen: Chosen, typed: Mapping[str, str | None], as_json: bool, when: datetime
+) -> int:
+    """Make a job from what was typed; in a terminal, open it on the screen."""
+    entries = {name: _entry(name, typed[name] or "") for name in _ENTRIES}
+    shop = opened(chosen)
+    who = _who(shop, typed["by"])
+    loaded = read_procedure(find_procedure(typed["procedure"] or "", shop.procedures))
+    vehicle = Vehicle(description=entries["vehicle"], vin=entries["vin"], plate=entries["plate"])
+    folder = make_job(shop.jobs, loaded, entries["work_order"], vehicle, who, when)
+    if in_terminal() and not as_json:
+        from baycompanion.screens.app import run_job
+
+        return run_job(shop, folder, who)
+    _tell(folder, loaded, chosen, as_json)
+    return Exit.DONE
+
+
+_ENTRIES = ("work_order", "vehicle", "vin", "plate")
+
+
+def _entry(name: str, text: str) -> str:
+    """Return what was typed, cleaned, or refuse it."""
+    line = clean_line(text)
+    option = f"--{name.replace('_', '-')}"
+    if not line and name in ("work_order", "vehicle"):
+        raise click.UsageError(f"{option} is empty. Type it in quotation marks.")
+    if len(line) > LONGEST:
+        raise click.UsageError(f"{option} is longer than {LONGEST} characters. Shorten it.")
+    return line
+
+
+def _who(shop: Shop, by: str | None) -> Person:
+    """Return who takes the keys: the one named, or the only one there is."""
+    if by is not None:
+        return shop.person(by)
+    if len(shop.staff) == 1:
+        return next(iter(shop.staff.values()))
+    raise click.UsageError(f"Say who takes the keys: --by and one of {', '.join(shop.staff)}.")
+
+
+def _tell(folder: Path, loaded: Loaded, chosen: Chosen, as_json: bool) -> None:
+    """Say which job was made, and how it goes on."""
+    if as_json:
+        data_json({"job": folder.name, "folder": str(folder)})
+    else:
+        data(folder.name)
+    title = loaded.procedure.title
+    talk(f"The job is made: {title}. In a terminal, open it with:")
+    talk(f"  {typed_again(f'resume {folder.name}', chosen)}")

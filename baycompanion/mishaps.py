@@ -1,0 +1,65 @@
+"""What a person is told when a command cannot go on: one sentence, and an exit code."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+
+import click
+
+from baycompanion.exits import Exit
+from baycompanion.out import discard, finish, talk
+from baycompanion.text.clean import clean_line
+
+
+@dataclass(slots=True)
+class Chosen:
+    """What the command line has settled so far."""
+
+    shop: str | None = None
+    """The folder named by --shop."""
+    folder: Path | None = None
+    """The shop folder, once a command has opened it."""
+
+
+def attend(run: Callable[[], object], chosen: Chosen) -> int:
+    """Call `run`, tell whatever goes wrong in one sentence on stderr, and return the exit code."""
+    try:
+        code = run()
+        finish()
+    except (BrokenPipeError, SystemExit):  # the second is click's own answer to a closed pipe
+        discard()
+        return Exit.CUT_OFF
+    except click.ClickException as error:
+        talk(_usage(error))
+        return Exit.UNUSABLE
+    except (KeyboardInterrupt, click.Abort):
+        talk("Stopped. Everything that was told as done is on the disk.")
+        return Exit.STOPPED
+    except Exception as error:
+        return _tell(error, chosen)
+    return code if isinstance(code, int) else Exit.DONE
+
+
+def _usage(error: click.ClickException) -> str:
+    """Return what is wrong with a command line, and where its help stands."""
+    what = clean_line(error.format_message()).rstrip(".")
+    path = error.ctx.command_path if isinstance(error, click.UsageError) and error.ctx else ""
+    return f"{what}. See {path} --help." if path else f"{what}."
+
+
+def _tell(error: Exception, chosen: Chosen) -> Exit:
+    from baycompanion.store.report import write_report  # with the store, 30 ms, and only now
+    from baycompanion.store.trouble import StoreTrouble
+    from baycompanion.text.problem import BadFile
+
+    if isinstance(error, BadFile):
+        talk(str(error))
+        return Exit.UNUSABLE
+    if isinstance(error, StoreTrouble):
+        talk(str(error))
+        return Exit.TROUBLE
+    report = write_report(error, chosen.folder, datetime.now(UTC))
+    where = f"What happened stands in {report}" if report else "No report could be written"
+    talk(f"The program itself failed: {type(error).__name__}. {where}; nothing saved is lost.")
+    return Exit.UNFORESEEN

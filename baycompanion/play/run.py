@@ -1,0 +1,167 @@
+"""Playing a script: its actions, one after another, through the core and the store."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from pathlib import Path
+
+from baycompanion.job.actions import Action
+from baycompanion.job.draft import Refused
+from baycompanion.job.events import Vehicle
+from baycompanion.job.gates import gates_holding, missing
+from baycompanion.job.state import State
+from baycompanion.play.script import Move, ScriptRead, TakePhoto, names_that_lead_nowhere
+from baycompanion.procedure.load import Loaded
+from baycompanion.procedure.model import Procedure
+from baycompanion.store.job_folder import make_job
+from baycompanion.store.open_job import OpenJob
+from baycompanion.store.photos import copy_photo
+from baycompanion.store.shelf import find_procedure, read_procedure
+from baycompanion.store.shop import Shop
+from baycompanion.store.trouble import StoreTrouble
+from baycompanion.text.problem import BadFile, Place, Problem, nearest, quoted
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """Where a script came to a stop with its job not closed: why, and what would open the way."""
+
+    place: Place
+    why: str
+    opens_by: tuple[str, ...] = ()
+
+    def __str__(self) -> str:
+        if not self.opens_by:
+            return f"{self.place}: {self.why}"
+        opening = "; ".join(words.rstrip(".") for words in self.opens_by)
+        return f"{self.place}: {self.why} What would open the way: {opening}."
+
+
+@dataclass(frozen=True, slots=True)
+class Played:
+    """A job that was played: where it lies, its state, and where it stopped short of its end."""
+
+    folder: Path
+    state: State
+    stop: Stop | None
+
+
+def play(read: ScriptRead, beside: Path, shop: Shop, start: datetime) -> Played:
+    """Make the job of a script in `shop` and play it; it begins at `start`, whatever it says.
+
+    The script's pictures and procedure are looked for in the folder `beside`. The job is left as
+    it stands after the last action, or before the first that is refused.
+
+    Raises:
+        BadFile: The script names a procedure, a step, a person or a picture that is not there;
+            then no job is made.
+        StoreTrouble: The shop folder cannot be written.
+    """
+    loaded = _check_names(read, beside, shop)
+    script = read.script
+    vehicle = Vehicle(
+        description=script.vehicle.description,
+        vin=script.vehicle.vin or "",
+        plate=script.vehicle.plate or "",
+    )
+    technician = shop.person(script.technician)
+    folder = make_job(shop.jobs, loaded, script.work_order, vehicle, technician, start)
+    job = OpenJob(folder, shop.staff, technician, start)
+    try:
+        stop = _play_all(read, beside, shop, job, start)
+    finally:
+        job.leave()
+    return Played(folder, job.state, stop)
+
+
+def procedure_of(read: ScriptRead, beside: Path, own: Path) -> Loaded:
+    """Return the procedure that a script names: one on the shelf, or a file below `beside`.
+
+    Raises:
+        BadFile: There is none, with the place of the name; or it does not say what it should.
+    """
+    name = read.script.procedure
+    try:
+        if name.endswith((".yaml", ".yml")):
+            return read_procedure(beside / name)
+        return read_procedure(find_procedure(name, own))
+    except StoreTrouble as trouble:
+        what, _, instead = str(trouble).partition(". ")
+        raise BadFile([Problem(read.place("procedure"), what, instead)]) from None
+
+
+def _check_names(read: ScriptRead, beside: Path, shop: Shop) -> Loaded:
+    """Return the procedure of the script, or refuse every name that leads nowhere."""
+    loaded = procedure_of(read, beside, shop.procedures)
+    problems = [
+        *_strangers(read, shop),
+        *_no_pictures(read, beside),
+        *names_that_lead_nowhere(read, loaded.procedure),
+    ]
+    if problems:
+        raise BadFile(problems)
+    return loaded
+
+
+def _strangers(read: ScriptRead, shop: Shop) -> Iterator[Problem]:
+    """Yield a problem for each person who is not on the staff of `shop`."""
+    named = [(read.script.technician, read.place("technician"))]
+    named += [(move.by, move.place) for move in read.moves if move.by is not None]
+    for name, place in named:
+        if name not in shop.staff:
+            what = f"{quoted(name)} is not on the staff of this shop"
+            yield Problem(place, what, nearest(name, shop.staff))
+
+
+def _no_pictures(read: ScriptRead, beside: Path) -> Iterator[Problem]:
+    """Yield a problem for each picture that is not there."""
+    for move in read.moves:
+        if isinstance(move.act, TakePhoto) and not (beside / move.act.photo).is_file():
+            what = f"There is no picture {quoted(move.act.photo)}"
+            yield Problem(move.place, what, "Its path starts at the folder of the script")
+
+
+def _play_all(
+    read: ScriptRead, beside: Path, shop: Shop, job: OpenJob, start: datetime
+) -> Stop | None:
+    """Play every action; return where a refusal stopped the script, or that it ends too early."""
+    when = start
+    for move in read.moves:
+        when += timedelta(seconds=move.after)
+        who = shop.person(move.by or job.state.technician)
+        result = job.act(_action(move, beside, job), who, when)
+        if isinstance(result, Refused):
+            return Stop(move.place, result.why, _opening(job, result))
+    if job.state.status == "closed":
+        return None
+    why = f"The script ends here, and the job is {job.state.status}, not closed."
+    return Stop(read.moves[-1].place, why, tuple(_next(job)))
+
+
+def _action(move: Move, beside: Path, job: OpenJob) -> Action:
+    """Return the action of `move`, its picture copied into the job if it has one."""
+    if isinstance(move.act, TakePhoto):
+        return copy_photo(beside / move.act.photo, job.photos)
+    return move.act
+
+
+def _opening(job: OpenJob, refused: Refused) -> tuple[str, ...]:
+    """Return what would open the way, in words; at a shut gate, all that it still waits for."""
+    steps = job.procedure.steps
+    said = [thing.words or steps[str(thing.step)].text for thing in refused.opens_by]
+    return (*said, *_waiting_for(job.procedure, job.state))
+
+
+def _waiting_for(procedure: Procedure, state: State) -> Iterator[str]:
+    """Yield what the gates that hold the job right now wait for."""
+    for name in gates_holding(procedure, state):
+        for thing in missing(procedure, state, procedure.all_gates[name]):
+            yield thing.words
+
+
+def _next(job: OpenJob) -> Iterator[str]:
+    """Yield what comes next in a job that is still under way."""
+    state = job.state
+    if state.status == "open" and state.current is not None:
+        yield f"In hand is: {job.procedure.steps[state.current].text}"
+    yield from _waiting_for(job.procedure, state)

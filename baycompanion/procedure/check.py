@@ -1,0 +1,32 @@
+"""Checking a loaded procedure for what its models cannot see; the checks stand in `check_*`."""
+
+from baycompanion.procedure.check_bench import check_bench
+from baycompanion.procedure.check_choices import check_choices
+from baycompanion.procedure.check_gates import check_gates
+from baycompanion.procedure.check_names import check_names
+from baycompanion.procedure.check_references import check_references
+from baycompanion.procedure.check_steps import check_steps
+from baycompanion.procedure.check_sums import Sums, check_sums
+from baycompanion.procedure.findings import Findings
+from baycompanion.procedure.load import Loaded
+from baycompanion.text.problem import Problem
+
+
+def check(loaded: Loaded, sums: Sums) -> list[Problem]:
+    """Return everything wrong with a procedure that fits its models, in order of place.
+
+    Names that lead nowhere, gates that can never open, choices nobody makes, steps no path
+    reaches, things not on the bench in time, and what is missing. `sums` are the sums that its
+    steps may work, by name.
+    """
+    findings = Findings.on(loaded)
+    found = [
+        *check_names(findings),
+        *check_references(findings),
+        *check_choices(findings),
+        *check_gates(findings),
+        *check_bench(findings),
+        *check_steps(findings),
+        *check_sums(findings, sums),
+    ]
+    return sorted(dict.fromkeys(found))

@@ -1,0 +1,106 @@
+"""Gates that can never open: what they wait for comes too late, or is what they hold."""
+
+from collections.abc import Iterator
+
+from baycompanion.procedure.check_bench import staged
+from baycompanion.procedure.conditions import (
+    AllOf,
+    AnyOf,
+    Condition,
+    NoOpenFault,
+    OnBench,
+    leaves,
+    step_named,
+)
+from baycompanion.procedure.findings import Findings
+from baycompanion.procedure.model import Gate
+from baycompanion.procedure.paths import Answers, applies, said, step_applies, with_phase
+from baycompanion.procedure.steps import Applying
+from baycompanion.procedure.walk import Path, held_by, leaves_at
+from baycompanion.text.problem import Problem, quoted
+
+
+def check_gates(findings: Findings) -> Iterator[Problem]:
+    """Yield a problem for each condition that comes too late to open its gate.
+
+    Steps run strictly in order, so a gate opens only by what comes before the first step it
+    holds. This is worked out for every way in which the choices can come out.
+    """
+    for place, gate in enumerate(findings.procedure.gates):
+        held = held_by(findings.procedure, gate.holds)
+        ways = findings.paths.through(*_involved(findings, gate, held)) or ({},)
+        shut = next((way for way in ways if _stays_shut(findings, gate, held, way)), None)
+        if shut is not None:
+            everywhere = all(_stays_shut(findings, gate, held, way) for way in ways)
+            where = "This gate" if everywhere else f"Where {said(shut)}, this gate"
+            yield from _too_late(findings, ("gates", place), gate, held, shut, where)
+
+
+def _involved(findings: Findings, gate: Gate, held: list[str]) -> list[Applying]:
+    """Return everything whose choices bear on when `gate` is reached and what opens it."""
+    procedure = findings.procedure
+    named = [name for leaf in leaves(gate.until) if (name := step_named(leaf)) in procedure.steps]
+    staging = [step for steps in procedure.staging.values() for step in steps]
+    bench = any(isinstance(leaf, OnBench) for leaf in leaves(gate.until))
+    steps = [*held, *named, *(staging if bench else ())]
+    return [gate, *(thing for step in steps for thing in with_phase(procedure, str(step)))]
+
+
+def _stays_shut(findings: Findings, gate: Gate, held: list[str], way: Answers) -> bool:
+    """Return whether the work comes to `gate` on this way and can never go on."""
+    first = _first_held(findings, held, way)
+    if first is None or not applies(gate, way):
+        return False
+    return _all([_in_time(findings, each, way, first) for each in gate.until]) is False
+
+
+def _first_held(findings: Findings, held: list[str], way: Answers) -> int | None:
+    """Return the number of the first held step that applies on this way, if one does."""
+    applying = (step for step in held if step_applies(findings.procedure, step, way))
+    return next((findings.number[step] for step in applying), None)
+
+
+def _in_time(findings: Findings, condition: Condition, way: Answers, first: int) -> bool | None:
+    """Return whether `condition` can be met ahead of step number `first`.
+
+    None where it counts neither for nor against, because its step does not apply.
+    """
+    if isinstance(condition, AllOf):
+        return _all([_in_time(findings, each, way, first) for each in condition.all])
+    if isinstance(condition, AnyOf):
+        counting = [_in_time(findings, each, way, first) for each in condition.any]
+        return None if set(counting) == {None} else True in counting
+    if isinstance(condition, NoOpenFault):
+        return True
+    if isinstance(condition, OnBench):
+        return staged(findings, condition.on_bench, way, first)
+    step = str(step_named(condition))
+    if step not in findings.procedure.steps:  # told elsewhere
+        return None
+    return findings.number[step] < first if step_applies(findings.procedure, step, way) else None
+
+
+def _all(counting: list[bool | None]) -> bool | None:
+    return None if set(counting) == {None} else False not in counting
+
+
+def _too_late(
+    findings: Findings, path: Path, gate: Gate, held: list[str], way: Answers, where: str
+) -> Iterator[Problem]:
+    """Yield a problem for each condition of `gate` that cannot be met in time on this way."""
+    first = _first_held(findings, held, way)
+    assert first is not None
+    for below, leaf in leaves_at(gate.until, (*path, "until")):
+        if _in_time(findings, leaf, way, first) is not False:
+            continue
+        name = step_named(leaf)
+        if name is None:
+            what = "no step ticks off what it waits for, ahead of what it holds"
+            instead = "Write a do: with each: tools and one with each: parts before it"
+        elif name in held:
+            what = f"it waits for {quoted(name)}, which it holds itself"
+            instead = "Let it wait for an earlier step, or hold a later one"
+        else:
+            what = f"it waits for {quoted(name)}, which comes after what it holds"
+            instead = "Let it wait for an earlier step, or hold a later one"
+        yield findings.error(below, f"{where} can never open: {what}", instead)

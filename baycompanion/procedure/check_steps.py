@@ -1,0 +1,77 @@
+"""What a step or a phase on its own lacks or contradicts: times, torque, instruments, sources."""
+
+from collections.abc import Iterator
+
+from baycompanion.procedure.findings import Findings
+from baycompanion.procedure.model import Phase
+from baycompanion.procedure.steps import Measure, Step, Wait
+from baycompanion.procedure.walk import Path, StepAt, steps_at
+from baycompanion.text.duration import write_duration
+from baycompanion.text.problem import Problem, quoted
+
+
+def check_steps(findings: Findings) -> Iterator[Problem]:
+    """Yield a problem for each step or phase that something is missing from."""
+    for place, phase in enumerate(findings.procedure.phases):
+        yield from _phase_times(findings, ("phases", place), phase)
+    for at in steps_at(findings.procedure):
+        yield from _step_times(findings, at)
+        yield from _torque(findings, at)
+        yield from _sources(findings, at)
+
+
+def _phase_times(findings: Findings, path: Path, phase: Phase) -> Iterator[Problem]:
+    if phase.target is None:
+        what = f"The phase {quoted(phase.phase)} has no target"
+        yield findings.error((*path, "phase"), what, "Write target: and a time like 20 min")
+        return
+    least = sum(_least(step) for step in phase.steps if not (step.when or step.unless))
+    if least > phase.target:
+        yield findings.warning(
+            (*path, "target"),
+            f"The steps of this phase take {write_duration(least)} at the least",
+            "Write a longer target, or shorter times at the steps",
+        )
+
+
+def _least(step: Step) -> int:
+    """Return the seconds that `step` takes at the least, as far as its file says."""
+    waits = step.lasts if isinstance(step, Wait) and step.since is None else None
+    return max(step.shortest or 0, waits or 0)
+
+
+def _step_times(findings: Findings, at: StepAt) -> Iterator[Problem]:
+    target, shortest = at.step.target, at.step.shortest
+    if target is not None and shortest is not None and shortest > target:
+        yield findings.error(
+            (*at.path, "shortest"),
+            f"The shortest time is longer than the target of {write_duration(target)}",
+            "Write a shorter one, or a longer target",
+        )
+
+
+def _torque(findings: Findings, at: StepAt) -> Iterator[Problem]:
+    if isinstance(at.step, Measure):
+        return
+    for place, torque in enumerate(at.step.torque):
+        if torque.value is not None:
+            yield findings.warning(
+                (*at.path, "torque", place, "value"),
+                "A torque with a value is tightened here and its reading is not asked for",
+                "Begin the step with measure:, and write the limits",
+            )
+
+
+def _sources(findings: Findings, at: StepAt) -> Iterator[Problem]:
+    if isinstance(at.step, Measure) and at.step.instrument is None:
+        yield findings.warning(
+            (*at.path, "measure"),
+            "This measurement does not say what it is read from",
+            "Write instrument: and the tool",
+        )
+    if isinstance(at.step, Wait) and at.step.lasts is not None and at.step.source is None:
+        yield findings.warning(
+            (*at.path, "lasts"),
+            "The length of this wait has no source",
+            "Write source:, or leave lasts: out, so that it is asked for with its source",
+        )

@@ -1,0 +1,66 @@
+"""Sums that a step works: whether they exist, and whether what they are given fits."""
+
+from collections.abc import Iterator, Mapping
+
+from pydantic import ValidationError
+
+from baycompanion.procedure.findings import Findings
+from baycompanion.procedure.steps import Sum, SumInput
+from baycompanion.procedure.walk import Path, steps_at
+from baycompanion.text.problem import Problem, nearest, quoted
+from baycompanion.trade.kind import Input, SumKind
+
+Sums = Mapping[str, SumKind]
+"""The sums of the trade by name."""
+
+
+def check_sums(findings: Findings, sums: Sums) -> Iterator[Problem]:
+    """Yield a problem for each sum that would be refused when the step is reached."""
+    for at in steps_at(findings.procedure):
+        if not isinstance(at.step, Sum):
+            continue
+        if at.step.of in sums:
+            yield from _inputs(findings, at.path, at.step, sums[at.step.of])
+        else:
+            what = f"There is no sum {quoted(at.step.of)}"
+            yield findings.error((*at.path, "of"), what, nearest(at.step.of, sums))
+
+
+def _inputs(findings: Findings, path: Path, step: Sum, kind: SumKind) -> Iterator[Problem]:
+    known = {each.name: each for each in kind.inputs}
+    for name, value in step.inputs.items():
+        here = (*path, "inputs", name)
+        if name not in known:
+            what = f"{quoted(name)} is no input of {kind.name}"
+            yield findings.error_at_key(here, what, nearest(name, known))
+        elif isinstance(value, str) and not _fits(kind, known[name], value):
+            what = f"{name} cannot be {quoted(value)}"
+            yield findings.error(here, what, f"Write {known[name].takes}")
+        elif isinstance(value, SumInput):
+            yield from _units(findings, here, known[name], value.answer)
+    for each in kind.inputs:
+        if each.required and each.name not in step.inputs:
+            what = f"{kind.name} needs {each.name}"
+            instead = f"Write {each.name}: and its value, or answer: and the step that gives it"
+            yield findings.error_at_key((*path, "inputs"), what, instead)
+
+
+def _units(findings: Findings, path: Path, each: Input, step: str) -> Iterator[Problem]:
+    """Yield an answer whose unit is not the one that the sum takes it for."""
+    unit = getattr(findings.procedure.steps.get(step), "unit", None)
+    if unit is not None and each.unit and unit != each.unit:
+        what = f"{each.name} is taken in {each.unit}, and {quoted(step)} is in {unit}"
+        yield findings.error((*path, "answer"), what, f"Take that reading in {each.unit}")
+
+
+def _fits(kind: SumKind, each: Input, text: str) -> bool:
+    """Return whether `text` alone is a value that `each` accepts."""
+    bare = text.strip().removesuffix(each.unit).strip()
+    try:
+        kind.model.model_validate({each.name: bare.lower() if each.choices else bare})
+    except ValidationError as error:
+        return not any(
+            detail["loc"] == (each.name,) and detail["type"] != "missing"
+            for detail in error.errors()
+        )
+    return True

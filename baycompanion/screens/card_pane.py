@@ -1,0 +1,294 @@
+"""The card on the screen: what to read, where to type, and the keys that answer."""
+
+import json
+from collections.abc import Mapping, Sequence
+
+from textual import on
+from textual.app import ComposeResult
+from textual.containers import ItemGrid, Vertical, VerticalScroll
+from textual.content import Content
+from textual.events import Key as KeyPressed
+from textual.message import Message
+from textual.widgets import Button, Input, OptionList, Static
+from textual.widgets.option_list import Option
+
+from baycompanion.screens import shown
+from baycompanion.screens.line_field import LineField
+from baycompanion.screens.sentence import first_sentence
+from baycompanion.views.card import Card, Deed, Does, Entry, Key, Piece
+
+MOST_KEYS = 6
+"""Buttons on a card; no card has more answers."""
+
+
+class CardPane(Vertical):
+    """Shows one card, and says what the person chose on it."""
+
+    class Chosen(Message):
+        """A key was pressed, or an entry was finished: `does` is what it stands for."""
+
+        def __init__(self, does: Does) -> None:
+            """Say that the person chose `does`."""
+            super().__init__()
+            self.does = does
+
+    class Unusable(Message):
+        """What was typed cannot be used; `sentence` says why."""
+
+        def __init__(self, sentence: str) -> None:
+            """Say that the entry cannot be used."""
+            super().__init__()
+            self.sentence = sentence
+
+    class Typed(Message):
+        """Something was typed, or taken back."""
+
+    def __init__(self) -> None:
+        """Make an empty pane."""
+        super().__init__(id="card")
+        self._card = Card("", "", "")
+        self._row = 0
+        self._entries: tuple[str, ...] = ()
+
+    def compose(self) -> ComposeResult:
+        """Lay the card out: the reading scrolls, what is typed and pressed stays in sight."""
+        yield Static("", id="heading", markup=False)
+        with VerticalScroll(id="reading", can_focus=False):
+            for part in ("before", "title", "pieces", "why", "entries"):
+                yield Static("", id=part, markup=False)
+        yield OptionList(id="rows", compact=True, markup=False)
+        yield Static("", id="entry-label", markup=False)
+        yield LineField(id="entry", compact=True, select_on_focus=False)
+        yield Static("", id="says", markup=False)
+        with ItemGrid(id="keys", min_column_width=24, stretch_height=False):
+            for number in range(MOST_KEYS):
+                yield Button("", id=f"key-{number}", compact=True)
+
+    # --- showing -------------------------------------------------------------------------------
+
+    def show(self, card: Card, why: str) -> None:
+        """Show `card`, with `why` below what it says; a new card begins at its top."""
+        new = (card.step, card.kind) != (self._card.step, self._card.kind)
+        self._card = card
+        self.set_class(card.kind in ("caution", "gate", "unsettled"), "-stop")
+        self._put("heading", card.heading)
+        self._put("before", shown.pieces(card.before) if card.before else "")
+        self._put("title", card.title)
+        self._put("pieces", shown.pieces(card.pieces) if card.pieces else "")
+        self._put("why", shown.piece(Piece("why", f"Why: {why}")) if why else "")
+        if new:
+            self._row = next((n for n, row in enumerate(card.rows) if not row.answered), 0)
+            self.query_one("#reading", VerticalScroll).scroll_home(animate=False)
+        self._show_rows()
+        self._show_entry()
+        self._show_keys()
+
+    def _put(self, name: str, content: str | Content) -> None:
+        widget = self.query_one(f"#{name}", Static)
+        widget.update(content)
+        widget.display = bool(content)
+
+    def _show_rows(self) -> None:
+        rows = self.query_one("#rows", OptionList)
+        rows.display = bool(self._card.rows)
+        prompts = [shown.row(row) for row in self._card.rows]
+        if rows.option_count != len(prompts):
+            rows.clear_options()
+            rows.add_options([Option(prompt) for prompt in prompts])
+        else:
+            for index, prompt in enumerate(prompts):
+                rows.replace_option_prompt_at_index(index, prompt)
+        if prompts:
+            self._row = min(self._row, len(prompts) - 1)
+            rows.highlighted = self._row
+
+    @property
+    def _entry(self) -> Entry | None:
+        """The value that is asked for: the card's own, or that of the row in hand."""
+        return self._card.rows[self._row].entry if self._card.rows else self._card.entry
+
+    def _show_entry(self) -> None:
+        entry, listed = self._entry, self._card.list_entry
+        self.query_one("#entry", Input).display = entry is not None or listed is not None
+        self._put("entry-label", listed.label if listed else _label(entry))
+        self._put("entries", _list_text(self._entries, listed.before) if listed else "")
+        self._say_of_entry()
+
+    def _say_of_entry(self) -> None:
+        entry = self._entry
+        said = entry.says(self.query_one("#entry", Input).value) if entry else None
+        self._put("says", shown.piece(said) if said else "")
+
+    @property
+    def _keys(self) -> list[Key]:
+        """The keys that work now: those of the row in hand, then the card's own."""
+        row: Sequence[Key] = self._card.rows[self._row].keys if self._card.rows else ()
+        return [*row, *self._card.keys][:MOST_KEYS]
+
+    def _show_keys(self) -> None:
+        keys = self._keys
+        for number in range(MOST_KEYS):
+            button = self.query_one(f"#key-{number}", Button)
+            button.display = number < len(keys)
+            if number < len(keys):
+                key = keys[number]
+                name = "Enter" if key.enter and not self._card.rows else key.key
+                button.label = Content(f"{name}  {key.label}")
+
+    def take_focus(self) -> None:
+        """Put the focus where the next key belongs."""
+        if self._entry is not None or self._card.list_entry is not None:
+            self.query_one("#entry").focus()
+        elif self._card.rows:
+            self.query_one("#rows").focus()
+        else:
+            self.screen.set_focus(None)
+
+    def scroll_page(self, by: int) -> None:
+        """Read on by a page, or back."""
+        reading = self.query_one("#reading", VerticalScroll)
+        if by > 0:
+            reading.scroll_page_down(animate=False)
+        else:
+            reading.scroll_page_up(animate=False)
+
+    # --- answering -----------------------------------------------------------------------------
+
+    def press(self, pressed: str) -> bool:
+        """Choose what the key `pressed` stands for; return whether it stands for anything."""
+        for key in self._keys:
+            if key.key == pressed or (pressed == "enter" and key.enter):
+                self.post_message(self.Chosen(key.does))
+                return True
+        return False
+
+    @on(Button.Pressed)
+    def _button(self, event: Button.Pressed) -> None:
+        event.stop()
+        number = int((event.button.id or "key-0").removeprefix("key-"))
+        if number < len(self._keys):
+            self.post_message(self.Chosen(self._keys[number].does))
+
+    def next_row(self, card: Card) -> None:
+        """Go on to the next line of `card` that has no answer, from the one in hand."""
+        order = [*range(self._row, len(card.rows)), *range(self._row)]
+        self._row = next((n for n in order if not card.rows[n].answered), self._row)
+
+    @on(OptionList.OptionHighlighted, "#rows")
+    def _row_in_hand(self, event: OptionList.OptionHighlighted) -> None:
+        event.stop()
+        if event.option_index != self._row:
+            self._row = event.option_index
+            self._show_entry()
+            self._show_keys()
+
+    @on(OptionList.OptionSelected, "#rows")
+    def _row_entered(self, event: OptionList.OptionSelected) -> None:
+        event.stop()
+        self._row = event.option_index
+        if all(row.answered for row in self._card.rows) and self.press("0"):
+            return
+        keys = self._card.rows[self._row].keys
+        if keys:
+            self.post_message(self.Chosen(keys[0].does))
+
+    # --- typing --------------------------------------------------------------------------------
+
+    @property
+    def typed(self) -> dict[str, str]:
+        """What is half typed; empty when nothing is."""
+        value = self.query_one("#entry", Input).value
+        if not value and not self._entries:
+            return {}
+        return {"entry": value, "entries": json.dumps(self._entries)}
+
+    def put_back(self, typed: Mapping[str, str]) -> None:
+        """Put back what was half typed, or with nothing in `typed` clear the field."""
+        try:
+            self._entries = tuple(map(str, json.loads(typed.get("entries", "[]"))))
+        except (ValueError, TypeError):
+            self._entries = ()
+        field = self.query_one("#entry", Input)
+        with field.prevent(Input.Changed):
+            field.value = typed.get("entry", "")
+        field.cursor_position = len(field.value)
+
+    @on(Input.Changed, "#entry")
+    def _changed(self, event: Input.Changed) -> None:
+        event.stop()
+        self._say_of_entry()
+        self.post_message(self.Typed())
+
+    @on(Input.Submitted, "#entry")
+    def _entered(self, event: Input.Submitted) -> None:
+        event.stop()
+        entry, text = self._entry, event.value
+        if self._card.list_entry is not None:
+            self._enter_in_list(text)
+        elif entry is None or (self._card.rows and not text.strip()):
+            self.press("enter")
+        else:
+            self._finish_entry(entry, text)
+
+    def _finish_entry(self, entry: Entry, text: str) -> None:
+        try:
+            deed: Deed = entry.make(text)
+        except ValueError as error:
+            self.post_message(self.Unusable(first_sentence(error)))
+            return
+        self.post_message(self.Chosen(deed))
+
+    def _enter_in_list(self, text: str) -> None:
+        """Add one entry to the list; an empty line saves it."""
+        listed = self._card.list_entry
+        assert listed is not None
+        if not text.strip():
+            self._finish_list()
+            return
+        self._entries = (*self._entries, text.strip())
+        self.query_one("#entry", Input).value = ""
+        self._show_entry()
+        self.post_message(self.Typed())
+
+    def _finish_list(self) -> None:
+        listed = self._card.list_entry
+        assert listed is not None
+        try:
+            deed = listed.make(self._entries)
+        except ValueError as error:
+            self.post_message(self.Unusable(first_sentence(error)))
+            return
+        self.post_message(self.Chosen(deed))
+
+    def on_key(self, event: KeyPressed) -> None:
+        """Take the last entry of a list back into the field when backspace finds it empty."""
+        field = self.query_one("#entry", Input)
+        if event.key != "backspace" or not self._entries or not field.has_focus or field.value:
+            return
+        event.prevent_default()
+        event.stop()
+        *rest, last = self._entries
+        self._entries = tuple(rest)
+        field.value = last
+        field.cursor_position = len(last)
+        self._show_entry()
+
+
+def _label(entry: Entry | None) -> str:
+    if entry is None:
+        return ""
+    return f"{entry.label}  ({entry.hint})" if entry.hint else entry.label
+
+
+def _list_text(entries: tuple[str, ...], before: tuple[str, ...]) -> str:
+    """Return the list so far, beside the earlier one if there is one."""
+    if not before:
+        return "\n".join(f"{n:>2}. {entry}" for n, entry in enumerate(entries, start=1)) or "–"
+    width = max(len(entry) for entry in (*before, "before"))
+    lines = [f"    {'before':<{width}}  now"]
+    for n in range(max(len(before), len(entries))):
+        old = before[n] if n < len(before) else "–"
+        new = entries[n] if n < len(entries) else "·"
+        same = "✓" if old.casefold() == new.casefold() else " " if new == "·" else "!"
+        lines.append(f"{n + 1:>2}. {old:<{width}}  {new} {same}")
+    return "\n".join(lines)

@@ -1,0 +1,107 @@
+"""The condition sheet: how each line before compares with the same line after, by table."""
+
+import pytest
+from bay import SMALL, Bay, tick
+
+from baycompanion.job.actions import Answer, Reopen, TickRest
+from baycompanion.job.sheet import compare
+from baycompanion.procedure.steps import Inspect
+
+FUNCTION = ("works", "faulty", "not fitted", "could not test")
+WORDS = {
+    # before, and then what each of FUNCTION after it comes to; common practice, no source
+    "works": ("unchanged", "worse", "not compared", "not compared"),
+    "faulty": ("better", "unchanged", "not compared", "not compared"),
+    "not fitted": ("better", "unresolved", "unchanged", "not compared"),
+    "could not test": ("better", "unresolved", "not compared", "unchanged"),
+}
+PAIRS = [
+    (before, now, word)
+    for before, row in WORDS.items()
+    for now, word in zip(FUNCTION, row, strict=True)
+]
+MARKS = {
+    "works": "unmarked",
+    "faulty": "marked",
+    "not fitted": "not fitted",
+    "could not test": "could not see",
+}
+
+
+def walked_twice(sheet: str, again: str, line: str, before: str, now: str) -> Bay:
+    """Return a job in which one line of a sheet was `before` and is `now`, the others well."""
+    first = [tick(sheet, line, before, words="seen"), TickRest(tick_rest=sheet)]
+    bay = Bay().walk(again, **{sheet: [*first, Answer(answer=sheet)]})
+    bay.do(tick(again, line, now, words="seen again"), TickRest(tick_rest=again))
+    bay.do(Answer(answer=again))
+    return bay
+
+
+def compared(bay: Bay, again: str) -> dict[str, str]:
+    sheet = SMALL.steps[again]
+    assert isinstance(sheet, Inspect)
+    return {each.item.item: each.word for each in compare(SMALL, bay.state, sheet)}
+
+
+@pytest.mark.parametrize(("before", "now", "word"), PAIRS)
+def test_a_function_is_compared_with_what_it_was(before: str, now: str, word: str) -> None:
+    """R44. The three outcomes that are not passed are kept apart (R27)."""
+    bay = walked_twice("before", "after", "horn", before, now)
+    assert compared(bay, "after")["horn"] == word
+    assert set(compared(bay, "after").values()) <= {word, "unchanged"}
+
+
+@pytest.mark.parametrize(("before", "now", "word"), PAIRS)
+def test_a_mark_is_compared_with_what_was_there(before: str, now: str, word: str) -> None:
+    bay = walked_twice("panels", "panels-after", "dash-panel", MARKS[before], MARKS[now])
+    assert compared(bay, "panels-after")["dash-panel"] == word
+
+
+@pytest.mark.parametrize(("before", "now", "word"), PAIRS)
+def test_only_a_sheet_with_nothing_lost_opens_the_last_gate(
+    before: str, now: str, word: str
+) -> None:
+    bay = walked_twice("before", "after", "horn", before, now)
+    good = word in ("unchanged", "better")
+    answer = bay.state.track("after").attempts[-1].answer
+    assert answer.outcome == ("matching" if good else word)
+    assert bay.step("after") == ("done" if good else "done with deviation")
+    assert answer.details == ({} if word == "unchanged" else {"horn": word})
+
+
+@pytest.mark.parametrize(("before", "now", "word"), PAIRS)
+def test_only_what_worked_before_is_put_down_to_the_work(before: str, now: str, word: str) -> None:
+    bay = walked_twice("before", "after", "horn", before, now)
+    raised = [(fault.cause, fault.step, fault.item) for fault in bay.state.faults]
+    assert raised == ([("work", "after", "horn")] if word == "worse" else [])
+    if raised:
+        assert "seen again" in bay.state.faults[0].words
+
+
+def test_a_fault_is_raised_before_the_answer_so_that_a_crash_can_lose_only_the_answer() -> None:
+    bay = walked_twice("before", "after", "horn", "works", "faulty")
+    kinds = bay.kinds()
+    assert kinds[kinds.index("fault-raised") + 1] == "answered"
+
+
+def test_the_worst_line_gives_the_outcome() -> None:
+    """Worse before unresolved before not compared."""
+    first = [tick("before", "low-beam", "not fitted"), TickRest(tick_rest="before")]
+    bay = Bay().walk("after", before=[*first, Answer(answer="before")])
+    bay.do(tick("after", "horn", "could not test", words="w"))
+    bay.do(tick("after", "low-beam", "faulty", words="w"))
+    bay.do(TickRest(tick_rest="after"), Answer(answer="after"))
+    answer = bay.state.track("after").attempts[-1].answer
+    assert answer.outcome == "unresolved"
+    assert answer.details == {"horn": "not compared", "low-beam": "unresolved"}
+
+
+def test_a_line_that_was_not_on_the_sheet_before_is_unresolved_when_it_is_faulty() -> None:
+    """The amplifier was found out about between the two sheets."""
+    no_amplifier = [Answer(answer="ask-amplifier", value="no")]
+    bay = Bay().walk("after", ask_amplifier=no_amplifier)
+    bay.do(Reopen(reopen="ask-amplifier", reason="found one"))
+    bay.do(Answer(answer="ask-amplifier", value="yes"))
+    bay.walk("after")
+    bay.do(tick("after", "amplified-sound", "faulty", words="hums"))
+    assert compared(bay, "after")["amplified-sound"] == "unresolved"

@@ -1,0 +1,143 @@
+"""Tools and parts, times and sources, and sums: each finding by one change to a procedure."""
+
+from collections.abc import Callable
+
+import pytest
+
+Changed = Callable[[str, str], str]
+Found = Callable[[str], list[tuple[str, str]]]
+Case = tuple[str, str, str, str]
+"""What stood there, what stands there now, the line found, and words of the sentence."""
+
+BENCH: list[Case] = [
+    ("        tools: [driver]\n", "", "- tool: driver", "warning: No step uses the tool “driver”"),
+    (
+        "name: Hand driver\n",
+        "name: Hand driver\n    by: after\n",
+        "tools: [driver]",
+        "“driver” is used here and must be on the bench only for after. Write by: work",
+    ),
+    (
+        "name: Multimeter\n    by: work",
+        "name: Multimeter\n    by: after",
+        "instrument: meter",
+        "“meter” is used here and must be on the bench only for after",
+    ),
+    (
+        "by: work\n    count",
+        "by: before\n    count",
+        "by: before",
+        "No step ahead of before ticks off",
+    ),
+    (
+        "on-bench: work",
+        "on-bench: after",
+        "- on-bench: after",
+        "warning: The phase “after” needs no",
+    ),
+]
+
+TIMES: list[Case] = [
+    (
+        "    target: 1 h 30 min\n",
+        "",
+        "- phase: work",
+        "The phase “work” has no target. Write target:",
+    ),
+    ("shortest: 1 min", "shortest: 6 min", "shortest: 6 min", "longer than the target of 5 min"),
+    (
+        "1 h 30 min",
+        "30 s",
+        "target: 30 s",
+        "warning: The steps of this phase take 1 min at the least",
+    ),
+]
+
+SOURCES: list[Case] = [
+    (
+        "        instrument: meter\n",
+        "        tools: [meter]\n",
+        "- measure:",
+        "what it is read from",
+    ),
+    ("since: battery", "lasts: 3 min\n        since: battery", "lasts:", "this wait has no source"),
+    (
+        "source: Common practice, no source.\n  - phase: after",
+        "value: 2.5\n            unit: N m\n            source: x\n  - phase: after",
+        "value: 2.5",
+        "warning: A torque with a value is tightened here and its reading is not asked for",
+    ),
+]
+
+SUMS: list[Case] = [
+    (
+        "of: battery-rest",
+        "of: batery-rest",
+        "of: batery-rest",
+        "no sum “batery-rest”. Did you mean",
+    ),
+    ("kind: flooded", "knd: agm\n          kind: agm", "knd: agm", "no input of battery-rest. Did"),
+    ("kind: flooded", "kind: lithium", "kind: lithium", "Write flooded or agm"),
+    ("          kind: flooded\n", "", "inputs:", "battery-rest needs kind"),
+    ("temperature_c: 20", "temperature_c: 500", "temperature_c: 500", "a number from -30 to 60 in"),
+    ("temperature_c: 20", "temperature_c: warm", "temperature_c: warm", "cannot be “warm”"),
+    ("unit: V", "unit: mV", "volts: {answer: volts}", "is taken in V, and “volts” is in mV"),
+]
+
+
+@pytest.mark.parametrize(("old", "new", "line", "words"), BENCH + TIMES + SOURCES + SUMS)
+def test_what_is_lacking_or_contradicts_is_found_where_it_stands(
+    finds_one: Callable[..., None], old: str, new: str, line: str, words: str
+) -> None:
+    finds_one(old, new, line, words)
+
+
+def test_the_time_a_phase_needs_counts_its_waits_and_leaves_out_what_may_not_apply(
+    changed: Changed, checked: Found
+) -> None:
+    wait = "lasts: 100 min\n        source: The maker.\n"
+    text = changed("        since: battery-off-now\n", f"        {wait}")
+    assert "this phase take 1 h 41 min at the least" in str(checked(text))
+    when = "id: reserve\n        unless: {camera: yes}\n"
+    assert "at the least" not in str(checked(text.replace("id: reserve\n", when)))
+
+
+def test_one_finding_stands_for_all_the_things_of_a_kind_that_nobody_ticks_off(
+    changed: Changed, checked: Found
+) -> None:
+    text = changed("each: tools", "each: [{item: a, name: A}]")
+    text = text.replace("      - on-bench: work\n", "").replace(
+        "Hand driver\n", "Driver\n    by: work\n"
+    )
+    found = checked(text)
+    assert [line for line, _ in found] == ["by: work"]
+    assert "No step ahead of work ticks off the tools it needs" in found[0][1]
+
+
+def test_things_ticked_off_only_on_some_answers_are_found_with_those_answers(
+    changed: Changed, checked: Found
+) -> None:
+    staging = "      - do: Tick off the parts.\n        id: parts-out\n        each: parts\n"
+    late = staging + "        when: {camera: yes}\n"
+    text = changed(staging, "").replace(
+        "      - inspect: Walk the condition sheet.\n",
+        f"{late}      - inspect: Walk the condition sheet.\n",
+    )
+    assert [(line, "Where camera is no" in words) for line, words in checked(text)] == [
+        ("by: work", True),
+        ("- on-bench: work", True),
+    ]
+
+
+def test_everything_wrong_is_told_at_once_in_the_order_of_the_file(
+    changed: Changed, checked: Found
+) -> None:
+    text = changed("    target: 1 h 30 min\n", "").replace("passed: kit-fits", "passed: kit-fit")
+    text = text.replace("of: battery-rest", "of: battery").replace("tool: driver", "tool: drivr")
+    assert [line for line, _ in checked(text)] == [
+        "- tool: drivr",
+        "- phase: work",
+        "tools: [driver]",
+        "of: battery",
+        "- passed: kit-fit",
+    ]

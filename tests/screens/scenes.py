@@ -1,0 +1,111 @@
+"""The scenes that are pictured: every kind of screen, each reached the way a person reaches it."""
+
+from collections.abc import Callable
+from datetime import timedelta
+from pathlib import Path
+
+from bench import Bench, Move, Typed
+
+from baycompanion.job.actions import Abandon, Answer, Close, HandOver, PauseWork, Settle
+
+Scene = tuple[Path | None, tuple[Move, ...]]
+"""The job that is opened, or the board, and the moves that lead to the picture."""
+
+FAILED = [
+    Answer(answer="sound", outcome="failed"),
+    Settle(settle="sound", cause="work", words="rear left speaker is silent"),
+]
+PAUSE = PauseWork(pause="lunch", loose="dash trim lies on the seat", first="plug the harness in")
+HAND_OVER = HandOver(
+    hand_over="T2", words="joins are done", loose="dash open", first="tug every join"
+)
+
+
+def _board(bench: Bench) -> Scene:
+    bench.act(bench.job(), Close(close="keys back"))
+    bench.act(bench.new_job("WO 8"), Abandon(abandon="the owner changed the order"))
+    bench.act(bench.job("rest-voltage"), PAUSE)
+    bench.job("sound", sound=FAILED)
+    return None, ()
+
+
+def _gate(bench: Bench) -> Scene:
+    return bench.job(sound=FAILED), ()
+
+
+def _closed(bench: Bench) -> Scene:
+    folder = bench.job()
+    bench.act(folder, Close(close="keys back"))
+    return folder, ()
+
+
+def _paused(bench: Bench) -> Scene:
+    folder = bench.job("out")
+    bench.act(folder, PAUSE)
+    bench.clock.at += timedelta(minutes=25)
+    return folder, ()
+
+
+def _long_pause(bench: Bench) -> Scene:
+    folder, _ = _paused(bench)
+    bench.clock.at += timedelta(hours=14)
+    return folder, ("1",)
+
+
+def _handed_over(bench: Bench) -> Scene:
+    folder = bench.job("out")
+    bench.act(folder, HAND_OVER)
+    return folder, ()
+
+
+def _gap(bench: Bench) -> Scene:
+    folder = bench.job("gauges")
+    bench.clock.at += timedelta(minutes=50)
+    return folder, ()
+
+
+def _at(step: str, *moves: Move) -> Callable[[Bench], Scene]:
+    return lambda bench: (bench.job(step), moves)
+
+
+SCENES: dict[str, Callable[[Bench], Scene]] = {
+    "board": _board,
+    "board-empty": lambda bench: (None, ()),
+    "start": lambda bench: (None, ("n",)),
+    "hazards": lambda bench: (bench.new_job(), ()),
+    "choose": _at("ask-camera"),
+    "tools": _at("tools"),
+    "instrument": _at("tools", "1"),
+    "number": _at("odometer", Typed("80123")),
+    "list": _at("stations", Typed("88.1"), "enter", Typed("94.7"), "enter"),
+    "list-compared": _at("stations-back", Typed("88.1"), "enter", Typed("101.1"), "enter"),
+    "sheet": _at("before", "1"),
+    "sheet-faulty": _at("before", "2"),
+    "measure": _at("rest-voltage", Typed("12.1")),
+    "outside": _at("rest-voltage", Typed("12.1"), "enter"),
+    "settle": _at("rest-voltage", Typed("12.1"), "enter", "2"),
+    "danger": _at("disconnect"),
+    "cautions-read": _at("disconnect", "enter", "enter"),
+    "wait-unknown": _at("reserve"),
+    "wait-running": _at("cure"),
+    "count": _at("out"),
+    "sum": _at("splice"),
+    "check-why": _at("joins-hold", "f8"),
+    "witness": _at("second-look"),
+    "standing": _at("reconnect"),
+    "look-back": _at("out", "up", "up"),
+    "gate": _gate,
+    "override": lambda bench: (_gate(bench)[0], ("8",)),
+    "note": _at("route", "f2"),
+    "pause": _at("route", "f4"),
+    "menu": _at("route", "f9"),
+    "help": _at("route", "f1"),
+    "paused": _paused,
+    "long-pause": _long_pause,
+    "handed-over": _handed_over,
+    "gap": _gap,
+    "close": lambda bench: (bench.job(), ()),
+    "closed": _closed,
+    "refused": _at("reserve", "2", Typed("soon"), "enter", Typed("the manual"), "enter"),
+}
+"""Every scene by its name."""

@@ -1,0 +1,293 @@
+"""The bay board lists every job with what it waits for, opens them, and starts new ones."""
+
+import shutil
+from pathlib import Path
+
+import pytest
+from bay import START, T1, VEHICLE
+from bench import STAFF, Bench, Click, Typed, job_screen, press, shown
+from textual.pilot import Pilot
+from textual.widgets import Input, OptionList
+
+from baycompanion.job.actions import Abandon, PauseWork
+from baycompanion.job.chain import canonical
+from baycompanion.job.decide import open_job
+from baycompanion.procedure.load import hash_of
+from baycompanion.screens.board import BoardScreen
+from baycompanion.screens.form import FormScreen
+from baycompanion.store.open_job import OpenJob
+from baycompanion.store.shop import open_shop
+from baycompanion.text.problem import BadFile
+
+
+def lines(pilot: Pilot[int]) -> list[str]:
+    """Return the entries of the board, each as it is listed."""
+    jobs = pilot.app.screen.query_one("#jobs", OptionList)
+    return [str(option.prompt) for option in jobs.options]
+
+
+def test_an_empty_board_says_how_to_start(bench: Bench) -> None:
+    async def walk(pilot: Pilot[int]) -> None:
+        assert lines(pilot) == ["UNDER WAY", "  none: press N to start a job"]
+        await press(pilot, "enter", "down", "r")
+
+    bench.run(walk)
+
+
+def test_each_job_shows_where_it_is_and_what_it_waits_for(bench: Bench) -> None:
+    gave_up = bench.new_job("WO 1")
+    bench.act(gave_up, Abandon(abandon="sold"))
+    bench.new_job("WO 2")
+    paused = bench.job(to="gauges")
+    bench.act(paused, PauseWork(pause="lunch", loose="nothing", first="count"))
+    bench.job(to="joins-hold")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        listed = lines(pilot)
+        assert listed[0] == "UNDER WAY"
+        assert listed[-2] == "ENDED LATELY"
+        assert listed[-1] == "  2026-03-02 · WO 1 · Blue van · Fit a small receiver · abandoned"
+        first = listed[1].splitlines()
+        assert first[0] == "WO 7 · Blue van · Fit a small receiver · T1"
+        assert first[1].startswith("  Bench · step 20 of 33 · ")
+        assert first[1].endswith(" of 2 h 10 min · now: Each join holds.")
+        assert listed[2].splitlines()[1].endswith("· paused: lunch")
+        assert listed[3].splitlines()[1] == (
+            "  step 1 of 33 · 0 min of 2 h 10 min · the hazards to be read"
+        )
+
+    bench.run(walk)
+
+
+def test_a_job_is_opened_left_and_listed_as_it_now_stands(bench: Bench) -> None:
+    folder = bench.job(to="joins-hold")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "enter")
+        assert job_screen(pilot).card.step == "joins-hold"
+        await press(pilot, "1", "f9", "1")
+        assert isinstance(pilot.app.screen, BoardScreen)
+        assert "now: Somebody else looks at the joins." in lines(pilot)[1]
+        await press(pilot, Click("#jobs", 2))
+        assert job_screen(pilot).card.step == "second-look"
+
+    bench.run(walk)
+    assert bench.last(folder, "answered")["data"]["step"] == "joins-hold"
+
+
+def test_a_job_is_started_from_the_board_and_opens_at_once(bench: Bench) -> None:
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "n", "down", "down", "enter", Typed("WO-88"), "enter")
+        await press(pilot, Typed("red estate"), "enter", Typed("wvx123"), "enter")
+        await press(pilot, Typed("TEST 9"), "enter", "down", "enter")
+        assert job_screen(pilot).card.kind == "hazards"
+        assert "WO-88 · red estate" in shown(pilot, "#where")
+
+    bench.run(walk)
+    (folder,) = bench.shop.jobs.iterdir()
+    opened = bench.journal(folder)[0]
+    assert opened["by"] == "T2"
+    assert opened["data"]["vehicle"] == {
+        "description": "red estate",
+        "vin": "WVX123",
+        "plate": "TEST 9",
+    }
+
+
+def test_a_job_is_not_started_without_an_order_and_keeps_what_was_typed(bench: Bench) -> None:
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "n", "enter", "enter", Typed("red estate"), "tab", "tab", "tab", "enter")
+        assert shown(pilot, "#form-error") == "Work order: nothing is entered yet."
+        assert pilot.app.screen.query_one("#field-order").has_focus
+        assert pilot.app.screen.query_one("#field-vehicle", Input).value == "red estate"
+        await press(pilot, "escape")
+
+    bench.run(walk)
+    assert list(bench.shop.jobs.iterdir()) == []
+
+
+def test_a_procedure_with_a_mistake_is_refused_in_one_line_and_the_form_stays(
+    bench: Bench,
+) -> None:
+    (bench.shop.procedures / "aa-bad.yaml").write_text("procedure: [b]x[/b]\ntitel: x\n")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "n", "enter", Typed("WO 5"), "enter", Typed("van"), "enter")
+        await press(pilot, "enter", "enter", "enter")
+        said = shown(pilot, "#form-error")
+        assert "aa-bad.yaml:1:" in said
+        assert "\n" not in said
+        assert isinstance(pilot.app.screen, FormScreen)
+        assert pilot.app.screen.query_one("#field-order", Input).value == "WO 5"
+
+    bench.run(walk)
+    assert list(bench.shop.jobs.iterdir()) == []
+
+
+def _cut_in_the_middle(bench: Bench, folder: Path) -> None:
+    journal = folder / "journal.jsonl"
+    text = journal.read_text(encoding="utf-8").splitlines()
+    journal.write_text("\n".join([text[0], text[1].replace("T1", "T2"), *text[2:]]) + "\n")
+
+
+def _cut_at_the_front(bench: Bench, folder: Path) -> None:
+    journal = folder / "journal.jsonl"
+    journal.write_text(journal.read_text(encoding="utf-8")[7:])
+
+
+def _change_the_procedure(bench: Bench, folder: Path) -> None:
+    pinned = folder / "procedure.yaml"
+    pinned.write_text(pinned.read_text(encoding="utf-8") + "# [/]\n", encoding="utf-8")
+
+
+def _outdate_the_procedure(bench: Bench, folder: Path) -> None:
+    """Leave a job whose own procedure no program of today can read."""
+    text = "procedure: small\ntitel: [/]\nsteps: 3\n"
+    (folder / "procedure.yaml").write_text(text)
+    opened = open_job(bench.loaded.procedure, hash_of(text), "old", "WO 0", VEHICLE, T1, START)
+    (folder / "journal.jsonl").write_bytes(canonical(opened.as_dict()) + b"\n")
+
+
+def _lose_the_procedure(bench: Bench, folder: Path) -> None:
+    (folder / "procedure.yaml").unlink()
+
+
+@pytest.mark.parametrize(
+    "damage",
+    [
+        _cut_in_the_middle,
+        _cut_at_the_front,
+        _change_the_procedure,
+        _outdate_the_procedure,
+        _lose_the_procedure,
+    ],
+)
+def test_a_job_that_cannot_be_read_is_one_entry_and_the_rest_is_listed(
+    bench: Bench, damage: object
+) -> None:
+    damaged = bench.job(to="tools")
+    bench.job(to="joins-hold")
+    damage(bench, damaged)  # type: ignore[operator]
+    before = {path: path.read_bytes() for path in damaged.iterdir() if path.is_file()}
+
+    async def walk(pilot: Pilot[int]) -> None:
+        listed = lines(pilot)
+        (told,) = [line for line in listed if line.startswith("! ")]
+        assert damaged.name in told
+        assert "\n" not in told
+        assert sum("Blue van" in line for line in listed) == 1
+        await press(pilot, "end", "enter", "home", "enter")
+        if isinstance(pilot.app.screen, BoardScreen):
+            await press(pilot, "down", "enter")
+        assert job_screen(pilot).card.step == "joins-hold"
+
+    bench.run(walk)
+    for path, content in before.items():
+        assert path.read_bytes() == content, "what is damaged is kept for the audit"
+
+
+def test_a_staff_file_that_is_broken_later_does_not_stop_an_open_board(bench: Bench) -> None:
+    folder = bench.job(to="joins-hold")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        (bench.folder / "staff.yaml").write_text(STAFF + "  - [/]\n")
+        await press(pilot, "r", "enter", "1")
+        assert job_screen(pilot).card.step == "second-look"
+
+    bench.run(walk)
+    assert bench.last(folder, "answered")["data"]["outcome"] == "passed"
+    with pytest.raises(BadFile, match=r"staff\.yaml:6:5: "):
+        open_shop(bench.folder)
+
+
+def test_a_job_that_somebody_has_open_is_refused_with_who_and_since_when(bench: Bench) -> None:
+    folder = bench.job(to="joins-hold")
+    before = bench.kinds(folder)
+    other = OpenJob(folder, bench.shop.staff, bench.shop.staff["T2"], bench.clock())
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "enter")
+        assert isinstance(pilot.app.screen, BoardScreen)
+        assert shown(pilot, "#board-message").startswith("This job is open with T2 on ")
+        other.leave()
+        await press(pilot, "enter")
+        assert job_screen(pilot).card.step == "joins-hold"
+
+    try:
+        bench.run(walk)
+    finally:
+        other.leave()
+    assert bench.kinds(folder) == before
+
+
+def test_a_job_named_at_the_start_but_open_elsewhere_ends_on_the_board(bench: Bench) -> None:
+    folder = bench.job(to="joins-hold")
+    other = OpenJob(folder, bench.shop.staff, bench.shop.staff["T2"], bench.clock())
+
+    async def walk(pilot: Pilot[int]) -> None:
+        assert isinstance(pilot.app.screen, BoardScreen)
+        assert "This job is open with T2" in shown(pilot, "#board-message")
+
+    try:
+        bench.run(walk, folder)
+    finally:
+        other.leave()
+
+
+def test_leaving_names_nobody_else_less_who_has_a_job_that_was_left_before(bench: Bench) -> None:
+    folder = bench.job(to="joins-hold")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "enter", "f9", "1")
+        other = OpenJob(folder, bench.shop.staff, bench.shop.staff["T2"], bench.clock())
+        await pilot.app.action_quit()
+        try:
+            assert (folder / "holder.json").exists()
+        finally:
+            other.leave()
+
+    bench.run(walk)
+
+
+def test_a_job_whose_technician_left_the_shop_is_refused_with_a_sentence(bench: Bench) -> None:
+    bench.job(to="tools", who=bench.shop.staff["T2"])
+    (bench.folder / "staff.yaml").write_text(STAFF.replace("T2", "T3"))
+    bench.shop = open_shop(bench.folder)
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "enter")
+        assert "“T2” is not on the staff of this shop." in shown(pilot, "#board-message")
+
+    bench.run(walk)
+
+
+def test_what_vanishes_from_the_disk_is_told_and_the_board_stays(bench: Bench) -> None:
+    folder = bench.job(to="tools")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        shutil.rmtree(folder)
+        await press(pilot, "enter")
+        assert "There is no file" in shown(pilot, "#board-message")
+        await press(pilot, "r")
+        assert lines(pilot) == ["UNDER WAY", "  none: press N to start a job"]
+        bench.shop.jobs.rmdir()
+        await press(pilot, "r")
+        assert lines(pilot)[-1].startswith("! ")
+
+    bench.run(walk)
+
+
+def test_a_job_made_elsewhere_comes_with_a_refresh_and_the_place_is_kept(bench: Bench) -> None:
+    bench.new_job("WO 1")
+    bench.new_job("WO 2")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        jobs = pilot.app.screen.query_one("#jobs", OptionList)
+        await press(pilot, "down")
+        assert jobs.highlighted == 2
+        bench.new_job("WO 3")
+        await press(pilot, "r")
+        assert sum(" · Blue van" in line for line in lines(pilot)) == 3
+        assert jobs.highlighted == 2
+
+    bench.run(walk)

@@ -1,0 +1,215 @@
+"""Notes, photos, faults and the rest: one key from any step, refused with a sentence."""
+
+import json
+import os
+from pathlib import Path
+
+import pytest
+from bench import Bench, Click, Typed, job_screen, press, shown
+from textual.pilot import Pilot
+from textual.widgets import Input
+from walker import picture
+
+from baycompanion.screens.themes import BAY_DARK, BAY_LIGHT
+from baycompanion.store.shop import open_shop
+
+
+@pytest.mark.parametrize("step", ["gauges", "joins-hold", "before", "disconnect", "cure"])
+def test_a_note_is_one_key_away_from_any_step(bench: Bench, step: str) -> None:
+    folder = bench.job(to=step)
+
+    async def walk(pilot: Pilot[int]) -> None:
+        card = job_screen(pilot).card
+        await press(pilot, "f2", Typed("the owner called"), "enter")
+        assert job_screen(pilot).card.title == card.title
+
+    bench.run(walk, folder)
+    assert bench.last(folder, "noted")["data"] == {"words": "the owner called", "step": step}
+
+
+def test_a_note_leaves_what_is_half_typed_alone(bench: Bench) -> None:
+    folder = bench.job(to="stations")
+    note = ("f2", Typed("an aerial is bent"), "enter")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, Typed("88.1"), "enter", *"94.", *note)
+        assert pilot.app.screen.query_one("#entry", Input).value == "94."
+        await press(pilot, *"7", "enter", "enter")
+
+    bench.run(walk, folder)
+    assert bench.last(folder, "answered")["data"]["entries"] == ["88.1", "94.7"]
+
+
+def test_a_fault_is_raised_and_later_cleared_from_the_menu(bench: Bench) -> None:
+    folder = bench.job(to="gauges")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "f5", Typed("the lamp is out"), "enter", "down", "enter")
+        await press(pilot, "f9", "2", "enter", Typed("a new bulb"), "enter")
+        assert job_screen(pilot).job.state.faults[0].open is False
+
+    bench.run(walk, folder)
+    raised, cleared = bench.last(folder, "fault-raised"), bench.last(folder, "fault-cleared")
+    assert raised["data"]["cause"] == "work"
+    assert raised["data"]["words"] == "the lamp is out"
+    assert cleared["data"] == {"fault": 1, "words": "a new bulb"}
+
+
+def test_with_no_fault_open_the_menu_offers_none_to_clear(bench: Bench) -> None:
+    folder = bench.job(to="gauges")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "f9")
+        listed = pilot.app.screen.query_one("#menu-list")
+        names = [str(option.prompt) for option in listed.options]  # type: ignore[attr-defined]
+        assert names == [
+            "1  Back to the bay board",
+            "2  Hand the job over…",
+            "3  Write the record as it stands",
+            "4  Give the job up…",
+            "5  Light or dark",
+        ]
+        await press(pilot, "9", "escape")
+        assert job_screen(pilot).card.step == "gauges"
+
+    bench.run(walk, folder)
+
+
+@pytest.mark.parametrize(
+    ("typed", "says"),
+    [
+        ("/no/such/lead.jpg", "There is no file /no/such/lead.jpg. Check the path."),
+        ("lead.txt", "lead.txt is no picture. Give a file ending in"),
+        ("", "Path of the picture: nothing is entered yet."),
+        ("~nobody-of-this-name/lead.jpg", "Type the whole path."),
+        ("a\0b.jpg", "There is no file a�b.jpg. Check the path."),
+        (f"/{'x' * 9000}.jpg", "cannot be read"),
+    ],
+    ids=["missing", "no picture", "nothing", "nobody's home", "NUL", "too long"],
+)
+def test_a_photo_that_cannot_be_taken_is_refused_and_the_path_stays(
+    bench: Bench, typed: str, says: str
+) -> None:
+    folder = bench.job(to="gauges")
+    before = bench.kinds(folder)
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "f3", Typed(typed), "enter")
+        assert says in shown(pilot, "#form-error")
+        field = pilot.app.screen.query_one("#field-path", Input)
+        assert field.has_focus
+        assert field.region.y > 0, "the field is still in sight"
+        x, y = field.region.offset
+        assert pilot.app.screen.get_widget_at(x, y)[0] is field
+
+    bench.run(walk, folder)
+    assert bench.kinds(folder) == before
+    assert not (folder / "photos").exists()
+
+
+def test_an_empty_path_takes_the_newest_picture_of_the_watched_folder(
+    bench: Bench, tmp_path: Path
+) -> None:
+    watched = tmp_path / "camera"
+    watched.mkdir()
+    settings = bench.folder / "shop.yaml"
+    settings.write_text(settings.read_text() + f"photos: {watched}\n", encoding="utf-8")
+    bench.shop = open_shop(bench.folder)
+    for at, name in enumerate(("old.png", "new.png", "middle.png")):
+        (watched / name).write_bytes(picture(tmp_path).read_bytes() + bytes([at]))
+        moment = {"old.png": 1000, "middle.png": 2000, "new.png": 3000}[name]
+        os.utime(watched / name, (moment, moment))
+    folder = bench.job(to="gauges")
+    bench.press(folder, "f3", "enter")
+    assert bench.last(folder, "photo-added")["data"]["original"] == "new.png"
+
+
+def test_giving_a_job_up_asks_why_and_ends_it(bench: Bench) -> None:
+    folder = bench.job(to="gauges")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "f9", "4", "enter")
+        assert shown(pilot, "#form-error") == "Why: nothing is entered yet."
+        await press(pilot, Typed("the owner wants it back"), "enter")
+        assert job_screen(pilot).card.kind == "ended"
+
+    bench.run(walk, folder)
+    assert bench.kinds(folder)[-1] == "abandoned"
+    assert (folder / "record.json").exists()
+
+
+def test_the_record_is_written_on_demand_and_marked_provisional(bench: Bench) -> None:
+    folder = bench.job(to="gauges")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "f9", "3")
+        assert "provisional" in shown(pilot, "#message")
+
+    bench.run(walk, folder)
+    record = json.loads((folder / "record.json").read_bytes())
+    assert record["status"] == "provisional"
+
+
+def test_escape_leaves_a_form_without_doing_anything(bench: Bench) -> None:
+    folder = bench.job(to="gauges")
+    before = bench.kinds(folder)
+
+    async def walk(pilot: Pilot[int]) -> None:
+        for key in ("f2", "f3", "f4", "f5", "f6", "f7"):
+            await press(pilot, key, Typed("something"), "escape")
+            assert pilot.app.screen.query_one("#entry").has_focus
+        await press(pilot, "f5", Typed("something"), Click("#form-back"))
+        assert job_screen(pilot)
+
+    bench.run(walk, folder)
+    assert bench.kinds(folder) == before
+
+
+def test_an_entry_that_is_too_long_is_refused_with_its_limit(bench: Bench) -> None:
+    folder = bench.job(to="gauges")
+    before = bench.kinds(folder)
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "f2", Typed("x" * 10_001), "enter")
+        assert shown(pilot, "#form-error") == "This is longer than 10,000 characters. Shorten it."
+        await press(pilot, "escape", "f5", Typed("x" * 501), "enter", "enter")
+        assert shown(pilot, "#form-error") == "This is longer than 500 characters. Split it."
+
+    bench.run(walk, folder)
+    assert bench.kinds(folder) == before
+
+
+@pytest.mark.parametrize("keys", [("f9", "5"), ("ctrl+p", *"light", "down", "enter")])
+def test_the_theme_changes_between_dark_and_light(bench: Bench, keys: tuple[str, ...]) -> None:
+    folder = bench.job(to="gauges")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        assert pilot.app.theme == BAY_DARK.name
+        ground = pilot.app.screen.background_colors[1]
+        await press(pilot, *keys)
+        await pilot.pause()
+        assert pilot.app.theme == BAY_LIGHT.name
+        assert pilot.app.screen.background_colors[1] != ground
+        assert job_screen(pilot).card.step == "gauges"
+
+    bench.run(walk, folder)
+
+
+def test_a_closed_job_can_only_be_read_and_shows_its_fingerprint(bench: Bench) -> None:
+    folder = bench.job()
+    bench.press(folder, "1", "down", "enter")
+    before = (folder / "journal.jsonl").read_bytes()
+
+    async def walk(pilot: Pilot[int]) -> None:
+        assert job_screen(pilot).card.kind == "ended"
+        assert shown(pilot, "#title") == "Closed clean."
+        head = bench.journal(folder)[-1]["hash"]
+        printed = shown(pilot, "#pieces").splitlines()[0].removeprefix("Fingerprint ")
+        assert head.startswith(printed.replace("-", "").replace(" ", "").lower())
+        await press(pilot, "enter", *"1234567890", "f7", "f2", Typed("late"), "enter")
+        assert "This job is closed" in shown(pilot, "#form-error")
+        await press(pilot, "escape", "up", "f6", Typed("late"), "enter")
+        assert "This job is closed" in shown(pilot, "#form-error")
+
+    bench.run(walk, folder)
+    assert (folder / "journal.jsonl").read_bytes() == before

@@ -1,0 +1,160 @@
+"""What is half typed outlives a kill, a way out, a small window, and a storm of new sizes."""
+
+import asyncio
+from pathlib import Path
+
+import pytest
+from bench import Bench, Typed, job_screen, press, shown
+from textual.pilot import Pilot
+from textual.widgets import Input
+
+from baycompanion.screens.app import BayApp
+from baycompanion.screens.too_small import TooSmallScreen
+
+SIZES = [(59, 24), (60, 20), (80, 19), (1, 1), (200, 60), (80, 24)]
+
+
+def entry(pilot: Pilot[int]) -> Input:
+    """Return the field of the job's card."""
+    return pilot.app.screen.query_one("#entry", Input)
+
+
+def test_a_kill_leaves_the_journal_and_the_half_typed_list(bench: Bench) -> None:
+    folder = bench.job(to="stations")
+    killed: list[Path] = []
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "f2", *"bent", "enter", *"88.1", "enter", *"94")
+        await asyncio.sleep(0.5)  # longer than a person pauses between two letters
+        killed.append(bench.killed(folder))
+
+    async def later(pilot: Pilot[int]) -> None:
+        assert shown(pilot, "#entries") == " 1. 88.1"
+        assert entry(pilot).value == "94"
+        assert entry(pilot).cursor_position == 2
+        assert "Last entry" in shown(pilot, "#message")
+        await press(pilot, *".7", "enter", "enter")
+
+    bench.run(walk, folder)
+    bench.run(later, killed[0])
+    assert bench.last(killed[0], "answered")["data"]["entries"] == ["88.1", "94.7"]
+    assert bench.last(killed[0], "noted")["data"]["words"] == "bent"
+
+
+@pytest.mark.parametrize("way", [("ctrl+q",), ("f9", "1")], ids=["leave", "to the board"])
+def test_leaving_in_the_middle_of_a_word_keeps_it(bench: Bench, way: tuple[str, ...]) -> None:
+    folder = bench.job(to="gauges")
+
+    async def later(pilot: Pilot[int]) -> None:
+        assert entry(pilot).value == "18,1"
+
+    bench.press(folder, *"18,1", *way)
+    bench.run(later, folder)
+
+
+def test_what_was_typed_for_one_step_never_turns_up_in_another(bench: Bench) -> None:
+    folder = bench.job(to="odometer")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, *"80123", "enter")
+        assert job_screen(pilot).card.step == "promised"
+        assert entry(pilot).value == ""
+
+    bench.run(walk, folder)
+    bench.press(folder, Typed("2026-03-03"), "enter")
+    assert not (folder / "draft.json").exists()
+
+
+@pytest.mark.parametrize("written", ["", "[]", "{", '{"step": "gauges", "fields": 3}', "\0\xff"])
+def test_a_damaged_half_typed_entry_is_no_trouble(bench: Bench, written: str) -> None:
+    folder = bench.job(to="gauges")
+    (folder / "draft.json").write_bytes(written.encode("latin-1"))
+    bench.press(folder, Typed("18,16"), "enter")
+    assert bench.last(folder, "answered")["data"]["words"] == "18,16"
+
+
+def test_a_storm_of_sizes_loses_nothing_and_a_small_window_takes_no_answer(bench: Bench) -> None:
+    folder = bench.job(to="stations")
+    before = bench.kinds(folder)
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, *"88.1", "enter", *"94.")
+        for width, height in SIZES:
+            await pilot.resize_terminal(width, height)
+            small = width < 60 or height < 20
+            assert isinstance(pilot.app.screen, TooSmallScreen) is small
+            if small:
+                await press(pilot, "enter", "f4", "x", "ctrl+p")
+        assert job_screen(pilot)
+        assert entry(pilot).has_focus
+        assert entry(pilot).value == "94."
+        assert shown(pilot, "#entries") == " 1. 88.1"
+        assert bench.kinds(folder) == before
+        await press(pilot, *"7", "enter", "enter")
+
+    bench.run(walk, folder)
+    assert bench.last(folder, "answered")["data"]["entries"] == ["88.1", "94.7"]
+
+
+def test_a_form_outlives_a_window_that_was_too_small(bench: Bench) -> None:
+    folder = bench.job(to="gauges")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "f4", Typed("lunch"), "enter", *"dash")
+        await pilot.resize_terminal(30, 8)
+        assert isinstance(pilot.app.screen, TooSmallScreen)
+        await pilot.resize_terminal(80, 24)
+        await press(pilot, *" open".replace(" ", "_"), "enter", Typed("cover it"), "enter")
+
+    bench.run(walk, folder)
+    assert bench.last(folder, "paused")["data"]["loose"] == "dash_open"
+
+
+def test_a_job_opened_in_a_window_that_is_too_small_is_covered_too(bench: Bench) -> None:
+    folder = bench.job(to="joins-hold")
+    before = bench.kinds(folder)
+
+    async def walk(pilot: Pilot[int]) -> None:
+        assert isinstance(pilot.app.screen, TooSmallScreen)
+        await press(pilot, "1", "enter")
+        assert bench.kinds(folder) == before
+        await pilot.resize_terminal(80, 24)
+        await press(pilot, "1")
+
+    bench.run(walk, folder, size=(50, 15))
+    assert bench.last(folder, "answered")["data"]["outcome"] == "passed"
+
+
+def test_a_half_typed_entry_of_a_full_disk_stays_in_the_window(
+    bench: Bench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder = bench.job(to="gauges")
+
+    def full(*_: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        monkeypatch.setattr("baycompanion.store.durable.flush", full)
+        await press(pilot, *"18,", "down", "escape", *"16")
+        assert entry(pilot).value == "18,16"
+        monkeypatch.undo()
+        await press(pilot, "enter")
+
+    bench.run(walk, folder)
+    assert bench.last(folder, "answered")["data"]["words"] == "18,16"
+
+
+def test_the_smallest_window_that_is_taken_shows_every_key(bench: Bench) -> None:
+    folder = bench.job(to="before")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        app = pilot.app
+        assert isinstance(app, BayApp)
+        for button in app.screen.query("#keys Button"):
+            if button.display:
+                x, y = button.region.offset
+                assert app.screen.get_widget_at(x + 1, y)[0] is button
+        field = app.screen.query_one("#rows")
+        assert field.region.height >= 1
+
+    bench.run(walk, folder, size=(60, 20))

@@ -1,0 +1,123 @@
+"""Everything is reached by the keyboard, Tab never gets caught, and every key is shown."""
+
+import pytest
+from bench import Bench, Click, job_screen, press, shown
+from textual.pilot import Pilot
+
+STEPS = (None, "tools", "stations", "out", "disconnect")
+
+
+async def _round(pilot: Pilot[int], key: str) -> list[str]:
+    """Return the names of the widgets that `key` leads to until it comes back to the first."""
+    seen: list[str] = []
+    for _ in range(20):
+        await pilot.press(key)
+        focused = pilot.app.focused
+        assert focused is not None
+        name = str(focused.id)
+        if name in seen:
+            assert name == seen[0], f"caught between {seen[seen.index(name) :]}"
+            return seen
+        seen.append(name)
+    raise AssertionError(f"{key} never comes round: {seen}")
+
+
+@pytest.mark.parametrize("step", STEPS)
+def test_tab_goes_round_every_control_of_a_card_and_moves_nothing(
+    bench: Bench, step: str | None
+) -> None:
+    folder = bench.job(to=step) if step else bench.new_job()
+    before = bench.kinds(folder)
+
+    async def walk(pilot: Pilot[int]) -> None:
+        screen = job_screen(pilot)
+        there = {
+            str(widget.id) for widget in screen.query("*") if widget.focusable and widget.display
+        }
+        assert {"sequence", "key-0"} <= there
+        assert set(await _round(pilot, "tab")) == there
+        assert set(await _round(pilot, "shift+tab")) == there
+
+    bench.run(walk, folder)
+    assert bench.kinds(folder) == before
+
+
+def test_tab_goes_round_a_form_and_stays_in_it(bench: Bench) -> None:
+    folder = bench.job(to="gauges")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await pilot.press("f5")
+        seen = await _round(pilot, "tab")
+        assert sorted(seen) == ["field-cause", "field-words", "form-accept", "form-back"]
+
+    bench.run(walk, folder)
+
+
+def test_the_letters_of_an_entry_are_typed_and_do_nothing_else(bench: Bench) -> None:
+    folder = bench.job(to="gauges")
+    bench.press(folder, *"1n9q0rf", "enter")
+    assert bench.last(folder, "answered")["data"]["words"] == "1n9q0rf"
+
+
+def test_the_keys_that_work_from_any_step_are_shown_and_can_be_clicked(bench: Bench) -> None:
+    folder = bench.job(to="gauges")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        keys = [key for key in pilot.app.screen.query("FooterKey") if key.display]
+        shown_keys = {key.key: key for key in keys}  # type: ignore[attr-defined]
+        assert list(shown_keys) == ["f1", "f2", "f3", "f4", "f5", "f6", "f8", "f9"]
+        for key in keys:
+            assert key.region.right <= 80, "every key is in sight at 80 columns"
+        await pilot.click(shown_keys["f2"])
+        assert shown(pilot, "#form-title") == "Note"
+
+    bench.run(walk, folder)
+
+
+@pytest.mark.parametrize("step", ["gauges", "joins-hold", "before"])
+def test_help_comes_by_one_key_and_goes_by_one(bench: Bench, step: str) -> None:
+    folder = bench.job(to=step)
+    before = bench.kinds(folder)
+
+    async def walk(pilot: Pilot[int]) -> None:
+        for key in ("escape", "f1", "enter"):
+            await pilot.press("f1")
+            assert pilot.app.screen.query("#help")
+            await pilot.press(key)
+            assert job_screen(pilot)
+
+    bench.run(walk, folder)
+    assert bench.kinds(folder) == before
+
+
+def test_the_command_palette_finds_an_action_by_its_name_and_runs_it(bench: Bench) -> None:
+    folder = bench.job(to="gauges")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "ctrl+p", *"note")
+        await pilot.app.workers.wait_for_complete()
+        await press(pilot, "down", "enter")
+        await pilot.pause()
+        assert shown(pilot, "#form-title") == "Note"
+        await press(pilot, *"seen", "enter")
+
+    bench.run(walk, folder)
+    assert bench.last(folder, "noted")["data"] == {"words": "seen", "step": "gauges"}
+
+
+def test_every_action_of_the_job_is_in_the_palette(bench: Bench) -> None:
+    folder = bench.job(to="gauges")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        offered = [each.title for each in pilot.app.get_system_commands(pilot.app.screen)]
+        assert offered[:8] == ["Help", "Note", "Photo", "Pause", "Fault", "Reopen", "Why", "More"]
+        assert offered[8:] == ["Light or dark", "Leave"]
+
+    bench.run(walk, folder)
+
+
+def test_a_click_outside_every_control_does_nothing(bench: Bench) -> None:
+    folder = bench.job(to="joins-hold")
+    before = bench.kinds(folder)
+    bench.press(folder, Click("#where"), Click("#title"), Click("#gate"), Click("#phase"))
+    assert bench.kinds(folder) == before

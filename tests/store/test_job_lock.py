@@ -1,0 +1,136 @@
+"""One writer at a time: another process holds the lock, dies, or leaves it where it cannot be."""
+
+import json
+import subprocess
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import pytest
+from bay import S1, STAFF, START, T1
+from filelock import FileLock
+from on_disk import kinds
+
+from baycompanion.store.job_folder import read_job
+from baycompanion.store.journal import NAME
+from baycompanion.store.lock import HOLDER, LOCK, JobLock
+from baycompanion.store.open_job import OpenJob
+from baycompanion.store.trouble import StoreTrouble
+
+HOLD = """
+import sys
+from pathlib import Path
+from baycompanion.store.lock import JobLock
+lock = JobLock(Path(sys.argv[1]), "S1", "2026-03-02T08:05:00.000Z")
+print("held", flush=True)
+sys.stdin.read()
+lock.release()
+"""
+
+
+@contextmanager
+def another_process_holds(folder: Path) -> Iterator[subprocess.Popen[str]]:
+    """Let another process hold the lock of `folder` for as long as the block runs."""
+    process = subprocess.Popen(
+        [sys.executable, "-c", HOLD, str(folder)],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        text=True,
+    )
+    assert process.stdin is not None
+    assert process.stdout is not None
+    try:
+        assert process.stdout.readline() == "held\n"
+        yield process
+    finally:
+        process.stdin.close()
+        process.wait(30)
+        process.stdout.close()
+
+
+def refused(folder: Path) -> str:
+    with pytest.raises(StoreTrouble) as trouble:
+        OpenJob(folder, STAFF, T1, START)
+    return str(trouble.value)
+
+
+def test_a_job_that_another_process_has_open_says_who_where_and_since_when(folder: Path) -> None:
+    with another_process_holds(folder):
+        host = json.loads((folder / HOLDER).read_bytes())["host"]
+        assert refused(folder) == (
+            f"This job is open with S1 on {host} since 2026-03-02 08:05 UTC. "
+            "Close it there first; here it can only be read."
+        )
+        assert read_job(folder).state.technician == "T1"
+    OpenJob(folder, STAFF, T1, START).leave()
+
+
+def test_the_lock_of_a_process_that_died_is_free(folder: Path) -> None:
+    with another_process_holds(folder) as process:
+        process.kill()
+        process.wait(30)
+        assert (folder / HOLDER).exists(), "it could not tidy up any more"
+        job = OpenJob(folder, STAFF, T1, START)
+        assert json.loads((folder / HOLDER).read_bytes())["by"] == "T1"
+        job.leave()
+    assert not (folder / HOLDER).exists()
+
+
+def test_a_job_is_open_only_once_in_one_process_too(folder: Path) -> None:
+    job = OpenJob(folder, STAFF, S1, START)
+    assert "This job is open with S1" in refused(folder)
+    job.leave()
+    OpenJob(folder, STAFF, T1, START).leave()
+
+
+def test_a_refused_opening_leaves_the_holder_alone(folder: Path) -> None:
+    job = OpenJob(folder, STAFF, S1, START)
+    before = (folder / HOLDER).read_bytes(), (folder / NAME).read_bytes()
+    refused(folder)
+    assert ((folder / HOLDER).read_bytes(), (folder / NAME).read_bytes()) == before
+    job.leave()
+    assert kinds(folder) == ["opened"]
+
+
+@pytest.mark.parametrize(
+    ("holder", "who"),
+    [
+        (None, "another window"),
+        (b"", "another window"),
+        (b"[]", "another window"),
+        (b"7", "another window"),
+        (b'{"by":"S1"}', "another window"),
+        (b"\xff\xfe", "another window"),
+        (b"[" * 100_000, "another window"),
+        (b'{"by":"S1","host":"h","at":["x"]}', "S1 on h since "),
+        (b'{"by":"\\u001b[2J","host":"h","at":"2026-03-02T08:05"}', "\N{REPLACEMENT CHARACTER}[2J"),
+    ],
+    ids=range(9),
+)
+def test_whatever_stands_in_the_note_of_the_holder_gives_one_sentence(
+    folder: Path, holder: bytes | None, who: str
+) -> None:
+    lock = JobLock(folder, "S1", "2026-03-02T08:05:00.000Z")
+    (folder / HOLDER).unlink()
+    if holder is not None:
+        (folder / HOLDER).write_bytes(holder)
+    said = refused(folder)
+    assert said.startswith(f"This job is open with {who}")
+    assert said.isprintable()
+    lock.release()
+
+
+def test_a_lock_that_cannot_be_taken_says_why(folder: Path) -> None:
+    (folder / LOCK).mkdir()
+    assert refused(folder).startswith(f"{folder} cannot be locked: ")
+
+
+def test_a_disk_without_locks_says_so(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Older releases of the lock library say so with an exception of their own."""
+
+    def acquire(*_: object, **__: object) -> None:
+        raise NotImplementedError
+
+    monkeypatch.setattr(FileLock, "acquire", acquire)
+    assert refused(folder) == f"The disk of {folder} knows no locks. Use another disk."

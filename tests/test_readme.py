@@ -1,0 +1,80 @@
+"""What the README shows can be done as it stands there."""
+
+import re
+import subprocess
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from baycompanion.cli import cli
+from baycompanion.store.shop import VARIABLE
+
+ROOT = Path(__file__).parents[1]
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+
+
+def blocks(language: str) -> list[str]:
+    """Return the code blocks in one language."""
+    return re.findall(rf"^```{language}\n(.*?)^```$", README, flags=re.MULTILINE | re.DOTALL)
+
+
+@pytest.fixture
+def shop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Return a new shop folder with the README's procedure in it."""
+    folder = tmp_path / "shop"
+    monkeypatch.setenv(VARIABLE, str(folder))
+    monkeypatch.chdir(tmp_path)
+    CliRunner().invoke(cli, ["jobs"])
+    (folder / "procedures" / "usb-port.yaml").write_text(blocks("yaml")[0], encoding="utf-8")
+    return folder
+
+
+def test_the_procedure_has_neither_problems_nor_warnings(shop: Path) -> None:
+    result = CliRunner().invoke(cli, ["check", "usb-port"])
+    assert (result.exit_code, result.stdout) == (0, ""), result.stdout
+
+
+def test_the_script_plays_that_procedure_to_its_end(shop: Path, tmp_path: Path) -> None:
+    (tmp_path / "job.yaml").write_text(blocks("yaml")[1], encoding="utf-8")
+    result = CliRunner().invoke(cli, ["play", "job.yaml"])
+    assert result.exit_code == 0, result.stderr
+    assert "clean" in result.stdout
+
+
+def test_the_job_is_started_as_it_says(shop: Path) -> None:
+    [line] = [block for block in blocks("sh") if block.startswith("baycompanion start")]
+    words = re.findall(r'"[^"]*"|\S+', line)[1:]
+    result = CliRunner().invoke(cli, [word.strip('"') for word in words])
+    assert result.exit_code == 0, result.stderr
+
+
+def test_the_shop_folder_holds_what_it_says(shop: Path) -> None:
+    told = blocks("text")[-1]
+    for path in shop.iterdir():
+        assert path.name in told
+
+
+def test_the_named_procedures_ship() -> None:
+    for path in (ROOT / "procedures").glob("*.yaml"):
+        assert f"`{path.stem}`" in README
+
+
+def test_the_links_lead_somewhere() -> None:
+    for target in re.findall(r"\]\(([^)#]+)\)", README):
+        assert target.startswith("https://") or (ROOT / target).exists(), target
+
+
+def test_the_checks_run_the_test_command_that_stands_here(tmp_path: Path) -> None:
+    """What .ci/run takes out of the README is the one command below its heading."""
+    script = (ROOT / ".ci" / "run").read_text(encoding="utf-8")
+    [expression] = re.findall(r"tests=\$\(sed -n '([^']+)' README\.md\)", script)
+    done = subprocess.run(
+        ["sed", "-n", expression, str(ROOT / "README.md")],
+        capture_output=True,
+        text=True,
+        encoding="utf-8",
+        check=True,
+    )
+    [command] = [block for block in blocks("sh") if "pytest" in block]
+    assert done.stdout == command

@@ -1,0 +1,57 @@
+"""Text from outside: what is taken out, what is put right, and what stays as it is."""
+
+import unicodedata
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from baycompanion.text.clean import REPLACEMENT, clean, clean_line
+
+# Unicode Standard Annex 9 lists the characters that turn the direction of text.
+BIDI = "\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069"
+SAFE = st.characters(exclude_categories=("Cc", "Cf", "Cs", "Zl", "Zp"))
+
+
+@given(st.text())
+def test_cleaning_twice_changes_nothing_more(text: str) -> None:
+    assert clean(clean(text)) == clean(text)
+    assert clean_line(clean_line(text)) == clean_line(text)
+
+
+@given(st.text(alphabet=st.characters(categories=("Cc", "Cf", "Cs", "Zl", "Zp", "Lu"))))
+def test_no_control_code_or_change_of_direction_is_left(text: str) -> None:
+    for sign in clean(text):
+        assert sign == "\n" or unicodedata.category(sign) not in ("Cc", "Cs", "Zl", "Zp")
+        assert sign not in BIDI
+
+
+@given(st.text(alphabet=SAFE))
+def test_text_without_them_stays_as_it_is_in_its_composed_form(text: str) -> None:
+    assert clean(text) == unicodedata.normalize("NFC", text)
+
+
+@given(st.lists(st.text(alphabet=SAFE)), st.sampled_from(["\x1b", "\x07", "\x9b", *BIDI]))
+def test_what_is_taken_out_leaves_a_sign_and_takes_nothing_with_it(
+    parts: list[str], unsafe: str
+) -> None:
+    assert clean(unsafe.join(parts)) == unicodedata.normalize("NFC", REPLACEMENT.join(parts))
+
+
+@pytest.mark.parametrize(
+    ("given_text", "cleaned"),
+    [
+        ("a\r\nb\rc\u2028d\u2029e\x85f", "a\nb\nc\nd\ne\nf"),
+        ("a\tb", "a    b"),
+        ("\x1b]0;title\x07", f"{REPLACEMENT}]0;title{REPLACEMENT}"),
+        ("e\u0301", "\u00e9"),
+        ("12.6 V", "12.6 V"),
+        ("[b]$x[/b] [/] \\[", "[b]$x[/b] [/] \\["),
+    ],
+)
+def test_cleaning_puts_line_ends_and_tabs_right(given_text: str, cleaned: str) -> None:
+    assert clean(given_text) == cleaned
+
+
+def test_one_line_has_single_spaces_and_no_line_ends() -> None:
+    assert clean_line("  one\n two\t three  ") == "one two three"

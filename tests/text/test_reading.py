@@ -1,0 +1,74 @@
+"""Readings: kept as typed, and as an exact number."""
+
+from decimal import Decimal
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from baycompanion.text.reading import parse_reading, write_number
+
+NUMBERS = st.decimals(-(10**12) + 1, 10**12 - 1, places=4, allow_nan=False, allow_infinity=False)
+
+
+@given(NUMBERS)
+def test_a_number_written_out_reads_back_with_every_digit(number: Decimal) -> None:
+    text = write_number(number)
+    again = parse_reading(f"{text} V", "V")
+    assert write_number(again.number) == text
+    assert again.number == number
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "number"),
+    [
+        ("12.60", "V", "12.60"),
+        ("12.6 V", "V", "12.6"),
+        ("12,6V", "V", "12.6"),
+        ("−0.5", "A", "-0.5"),
+        ("+3", "", "3"),
+        ("  35  mA ", "mA", "35"),
+        ("2.5 N m", "N m", "2.5"),
+        ("007", "", "7"),
+    ],
+)
+def test_a_reading_keeps_its_text_and_its_digits(text: str, unit: str, number: str) -> None:
+    reading = parse_reading(text, unit)
+    assert (reading.text, write_number(reading.number), reading.unit) == (
+        text.strip(),
+        number,
+        unit,
+    )
+
+
+def test_two_readings_that_differ_in_a_last_zero_stay_apart() -> None:
+    assert parse_reading("12.60", "V") != parse_reading("12.6", "V")
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "words"),
+    [
+        ("", "V", "is no number. Type a number in V"),
+        ("about 12", "V", "is no number"),
+        ("nan", "V", "is no number"),
+        ("Infinity", "V", "is no number"),
+        ("1234567890123", "V", "is not in V"),
+        ("12.6 A", "V", "is not in V. Type the number in V"),
+        ("35 mA", "A", "is not in A"),
+        ("12 000", "V", "is not in V"),
+        ("1e3", "V", "is not in V"),
+        ("12.6.3", "V", "is not in V"),
+        ("5 V", "", "carries a unit. Type a plain number"),
+    ],
+)
+def test_what_is_no_reading_in_the_unit_is_refused(text: str, unit: str, words: str) -> None:
+    with pytest.raises(ValueError, match=words):
+        parse_reading(text, unit)
+
+
+@given(st.text(), st.sampled_from(["", "V", "N m"]))
+def test_any_text_is_a_finite_reading_or_refused(text: str, unit: str) -> None:
+    try:
+        assert parse_reading(text, unit).number.is_finite()
+    except ValueError as refusal:
+        assert ". " in str(refusal)
