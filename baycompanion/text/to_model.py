@@ -105,10 +105,19 @@ def to_model(model: type[M], node: Node) -> M:
         raise BadFile(problems_of(error, node, model)) from None
 
 
+MOST_PROBLEMS = 500
+"""How many problems of one file are put into words; a file with more is not worth the wait."""
+
+
 def problems_of(error: ValidationError, node: Node, model: type[BaseModel]) -> list[Problem]:
     """Return what `error` says of the value in `node`, each finding at its place."""
     anywhere = keys_of(model)
-    return list({_problem(each, node, model, anywhere): None for each in error.errors()})
+    found = error.errors(include_url=False)
+    told = {_problem(each, node, model, anywhere): None for each in found[:MOST_PROBLEMS]}
+    if len(found) > MOST_PROBLEMS:
+        rest = f"{len(found) - MOST_PROBLEMS} more problems are not listed"
+        told[Problem(node.place, rest, "Mend these first")] = None
+    return list(told)
 
 
 def place_of(node: Node, path: Iterable[int | str]) -> Place:

@@ -18,7 +18,7 @@ LARGEST_FILE = 1_000_000
 """Longest text accepted, in characters."""
 DEEPEST = 40
 """Deepest nesting accepted."""
-MOST_NODES = 200_000
+MOST_NODES = 20_000
 """Most values accepted, each alias counted as all that it stands for."""
 
 # What YAML 1.1 does not allow anywhere, found here because libyaml counts it in bytes.
@@ -139,7 +139,7 @@ class _Tree:
         if len(self.open) + node.depth > DEEPEST:  # an alias may stand for something deep
             _refuse(place, f"Values nest deeper than {DEEPEST}", "Flatten the file")
         if parent.node.size > MOST_NODES:
-            _refuse(place, f"The file says more than {MOST_NODES:,} things", "Use fewer aliases")
+            _refuse(place, f"The file says more than {MOST_NODES:,} things", "Split it")
 
 
 def _start(event: Any, place: Place) -> Node:

@@ -8,6 +8,7 @@ from pydantic import AfterValidator, Field
 
 from baycompanion.text.problem import BadFile, Place
 from baycompanion.text.to_model import (
+    MOST_PROBLEMS,
     Written,
     begun_by,
     either,
@@ -188,3 +189,11 @@ def test_keys_are_written_with_hyphens_and_the_first_begins_a_model() -> None:
     assert (written("side_of_car"), written("all_")) == ("side-of-car", "all")
     assert first_key(Lamp) == "lamp"
     assert set(keys_of(Sheet)) >= {"title", "side-of-car", "lamp", "watts", "horn", "loud"}
+
+
+def test_a_file_of_junk_is_told_the_first_problems_and_how_many_more_there_are() -> None:
+    lines = "\n".join(f"key-{number}: x" for number in range(MOST_PROBLEMS + 7))
+    with pytest.raises(BadFile) as refused:
+        to_model(Written, read_yaml(lines, "junk.yaml"))
+    assert len(refused.value.problems) == MOST_PROBLEMS + 1
+    assert "7 more problems are not listed" in str(refused.value)
