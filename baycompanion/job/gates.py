@@ -92,14 +92,26 @@ def rests_on_step(gate: Gate, step: str) -> bool:
 def gates_resting_on(procedure: Procedure, step: Step) -> tuple[Gate, ...]:
     """Return the gates that reopening `step` shuts, had they been open: none is left out.
 
-    They name it, or the choice that it settles switches them, or a step that they name.
+    They name it, or it stages what they need on the bench, or the choice that it settles switches
+    them or what they wait for.
     """
     choice = step.settles if isinstance(step, Choose) else None
     return tuple(
         gate
         for gate in procedure.all_gates.values()
         if rests_on_step(gate, step.id)
+        or _is_staged_by(procedure, gate, step.id)
         or (choice is not None and _turns_on(procedure, gate, choice))
+    )
+
+
+def _is_staged_by(procedure: Procedure, gate: Gate, step: str) -> bool:
+    """Return whether `step` ticks off things that `gate` needs on the bench."""
+    return any(
+        needed and step in procedure.staging[what]
+        for condition in leaves(gate.until)
+        if isinstance(condition, OnBench)
+        for what, needed in procedure.needed_by(condition.on_bench).items()
     )
 
 

@@ -14,6 +14,7 @@ from textual.widgets.option_list import Option
 
 from baycompanion.job.events import Opened
 from baycompanion.screens.form import FormScreen
+from baycompanion.screens.listing import Listing
 from baycompanion.screens.start import start_form
 from baycompanion.store.job_folder import JobListed, list_jobs, read_job
 from baycompanion.store.journal import NAME, read_ends
@@ -52,7 +53,7 @@ class BoardScreen(Screen[None]):
     def compose(self) -> ComposeResult:
         """Lay the board out."""
         yield Static(f"BAY BOARD · {self.shop.name}", id="board-title", markup=False)
-        yield OptionList(id="jobs", compact=True)
+        yield Listing(id="jobs", compact=True)
         yield Static("", id="board-message", markup=False)
         yield Footer(show_command_palette=False)
 
@@ -118,7 +119,11 @@ class BoardScreen(Screen[None]):
 
     def _ask_for_vehicle(self, folder: Path) -> None:
         """Name the vehicle and ask again, where another one was in front before."""
-        opened = read_ends(folder / NAME)[0].data
+        try:
+            opened = read_ends(folder / NAME)[0].data
+        except StoreTrouble as trouble:
+            self.say(str(trouble))
+            return
         assert isinstance(opened, Opened)
         form = vehicle_form(opened.work_order, opened.vehicle.description)
 
@@ -130,10 +135,11 @@ class BoardScreen(Screen[None]):
 
     def open(self, folder: Path) -> None:
         """Open the job in `folder` on its own screen, or say why it cannot be."""
-        self._opened = folder
         error = self.app.open_job(folder, None)  # type: ignore[attr-defined]
         if error:
             self.say(error)
+        else:
+            self._opened = folder
 
     def say(self, message: str) -> None:
         """Show one sentence below the list."""

@@ -14,11 +14,10 @@ from textual.widgets.option_list import Option
 
 from baycompanion.screens import shown
 from baycompanion.screens.line_field import LineField
+from baycompanion.screens.listing import Listing
 from baycompanion.screens.sentence import first_sentence
 from baycompanion.views.card import Card, Deed, Does, Entry, Key, Piece
-
-MOST_KEYS = 6
-"""Buttons on a card; no card has more answers."""
+from baycompanion.views.step_card import MOST_KEYS
 
 
 class CardPane(Vertical):
@@ -56,7 +55,7 @@ class CardPane(Vertical):
         with VerticalScroll(id="reading", can_focus=False):
             for part in ("before", "title", "pieces", "why", "entries"):
                 yield Static("", id=part, markup=False)
-        yield OptionList(id="rows", compact=True, markup=False)
+        yield Listing(id="rows", compact=True, markup=False)
         yield Static("", id="entry-label", markup=False)
         yield LineField(id="entry", compact=True, select_on_focus=False)
         yield Static("", id="says", markup=False)

@@ -13,6 +13,7 @@ from textual.widgets import Button, Input, OptionList, Static
 from textual.widgets.option_list import Option
 
 from baycompanion.screens.line_field import LineField
+from baycompanion.screens.listing import Listing
 from baycompanion.screens.sentence import first_sentence
 from baycompanion.screens.shown import pieces
 from baycompanion.store.trouble import StoreTrouble
@@ -126,7 +127,7 @@ def _widget(field: Field) -> Input | OptionList:
     if not field.choices:
         return LineField(value=field.value, id=f"field-{field.name}", compact=True)
     options = [Option(Content(clean_line(choice))) for choice in field.choices]
-    listed = OptionList(*options, id=f"field-{field.name}", compact=True)
+    listed = Listing(*options, id=f"field-{field.name}", compact=True)
     listed.highlighted = field.choices.index(field.value) if field.value in field.choices else 0
     return listed
 

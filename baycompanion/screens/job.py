@@ -268,8 +268,9 @@ class JobScreen(Screen[None]):
         self.say("")
         before, now = self._answered_before, self._answered()
         if now != before:
-            self._again = self._again and now[:2] == before[:2]  # a line mended, not the step yet
-            self._claimed = None
+            only_a_line = now[:2] == before[:2]
+            self._again = self._again and only_a_line
+            self._claimed = self._claimed if only_a_line else None
             self._forget_draft()
         card = self.card
         if self._in_hand == (card.step, card.kind):
@@ -351,7 +352,8 @@ class JobScreen(Screen[None]):
         if name is None or not self.job.state.track(name).finished:
             self.say("Look at a finished step first (arrow keys), then press F6.")
             return
-        self.ask(forms.reopen_form(self.job.procedure, self.job.procedure.steps[name]))
+        procedure, state = self.job.procedure, self.job.state
+        self.ask(forms.reopen_form(procedure, state, procedure.steps[name]))
 
     def action_why(self) -> None:
         """Show or hide why the step is done."""

@@ -11,6 +11,8 @@ from textual.screen import ModalScreen
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
+from baycompanion.screens.listing import Listing
+
 MenuEntry = tuple[str, Callable[[], None]]
 
 
@@ -35,7 +37,7 @@ class JobMenu(ModalScreen[Callable[[], None] | None]):
         """Lay the list out."""
         with Vertical(id="menu"):
             yield Static("More   (Esc goes back)", markup=False)
-            yield OptionList(
+            yield Listing(
                 *(
                     Option(Content(f"{number}  {name}"))
                     for number, (name, _) in enumerate(self._entries, start=1)

@@ -8,10 +8,11 @@ from textual.widgets import OptionList
 from textual.widgets.option_list import Option
 
 from baycompanion.screens import shown
+from baycompanion.screens.listing import Listing
 from baycompanion.views.place import Line
 
 
-class Sequence(OptionList):
+class Sequence(Listing):
     """A list in which steps can be looked at; looking moves nothing."""
 
     class Looked(Message):

@@ -61,7 +61,7 @@ def look_card(procedure: Procedure, state: State, step: Step, when: datetime) ->
     cautions = [piece for caution in step.cautions for piece in caution_pieces(caution)]
     keys = []
     if state.track(step.id).finished and state.status == "open":
-        keys.append(Key("F6", "Reopen…", forms.reopen_form(procedure, step)))
+        keys.append(Key("F6", "Reopen…", forms.reopen_form(procedure, state, step)))
     return Card(
         kind="look",
         heading=f"Looking at: {heading(procedure, step).lower()}",
@@ -146,7 +146,7 @@ def _resume(procedure: Procedure, state: State, last: Pause, away: int) -> Deed 
     live = standing_now(procedure, state)
     passed = any(gate.standing in ("open", "overridden") for gate in state.gates.values())
     checks = [
-        Field(each.standing, each.says, ("not verified", "verified at the vehicle"))
+        Field(f"true-{each.standing}", each.says, ("not verified", "verified at the vehicle"))
         for each in live
     ]
     if passed:
@@ -158,7 +158,9 @@ def _resume(procedure: Procedure, state: State, last: Pause, away: int) -> Deed 
         resume = actions.Resume(
             resume=given["words"],
             still_true=tuple(
-                each.standing for each in live if given[each.standing].startswith("verified")
+                each.standing
+                for each in live
+                if given[f"true-{each.standing}"].startswith("verified")
             ),
             gate_checked=given.get("gate", "").startswith("checked"),
         )
@@ -172,7 +174,7 @@ def _gate_card(
     procedure: Procedure, state: State, gate: Gate, count: int, reasons: tuple[str, ...]
 ) -> Card:
     rows = tuple(
-        _missing_row(procedure, number, thing)
+        _missing_row(procedure, state, number, thing)
         for number, thing in enumerate(missing(procedure, state, gate), start=1)
     )
     keys = []
@@ -194,12 +196,12 @@ def _gate_card(
     )
 
 
-def _missing_row(procedure: Procedure, number: int, thing: Missing) -> Row:
+def _missing_row(procedure: Procedure, state: State, number: int, thing: Missing) -> Row:
     keys: list[Key] = []
     if thing.step is not None:
         keys.append(Key("1", "Look at that step", GoTo(thing.step), enter=True))
         step = procedure.steps[thing.step]
-        keys.append(Key("2", "Reopen it…", forms.reopen_form(procedure, step)))
+        keys.append(Key("2", "Reopen it…", forms.reopen_form(procedure, state, step)))
     return Row(str(number), "■", "", thing.words, keys=tuple(keys))
 
 

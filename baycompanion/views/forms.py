@@ -4,7 +4,11 @@ from collections.abc import Mapping
 from datetime import date, datetime, time, timedelta
 
 from baycompanion.job import actions
-from baycompanion.job.gates import missing, rests_on_step
+from baycompanion.job.arriving import reopen
+from baycompanion.job.draft import Draft, Person
+from baycompanion.job.events import GateShutAgain
+from baycompanion.job.gates import missing
+from baycompanion.job.moment import read_moment
 from baycompanion.job.state import State
 from baycompanion.procedure.model import Gate, Procedure
 from baycompanion.procedure.steps import Item, Step
@@ -232,18 +236,25 @@ def hand_over_form(staff: tuple[str, ...]) -> Form[Deed]:
     return Form("Hand the job over", fields, make, accept="Hand over")
 
 
-def reopen_form(procedure: Procedure, step: Step) -> Form[Deed]:
+def reopen_form(procedure: Procedure, state: State, step: Step) -> Form[Deed]:
     """Ask why a finished step is done again, and say which gates shut."""
-    from_here = [gate.gate for gate in procedure.all_gates.values() if rests_on_step(gate, step.id)]
+    shut = _shut_by_reopening(procedure, state, step)
 
     def make(given: Mapping[str, str]) -> Deed:
         return Deed(actions.Reopen(reopen=step.id, reason=given["reason"]))
 
     lead = [Piece("plain", "What rests on this step is done again too; both answers are kept.")]
-    if from_here:
-        lead.append(Piece("label", f"Shuts again: {', '.join(from_here)}"))
+    if shut:
+        lead.append(Piece("label", f"Shuts again: {', '.join(shut)}"))
     title = f"Reopen {procedure.number[step.id]}. {step.text}"
     return Form(title, (Field("reason", "Why"),), make, tuple(lead), accept="Reopen")
+
+
+def _shut_by_reopening(procedure: Procedure, state: State, step: Step) -> list[str]:
+    """Return the gates that would shut, by reopening `step` in a draft that nobody keeps."""
+    draft = Draft(procedure, state, Person("", ""), read_moment(state.last_at))
+    reopen(draft, step, "")
+    return [event.data.gate for event in draft.events if isinstance(event.data, GateShutAgain)]
 
 
 def override_form(

@@ -7,6 +7,7 @@ from typing import Any
 
 from baycompanion.job import actions
 from baycompanion.job.answers import inside, limits_in_words, wait_left
+from baycompanion.job.moment import whole_milliseconds
 from baycompanion.job.order import items_that_apply, standing_now
 from baycompanion.job.state import State
 from baycompanion.job.ticking import NEED_WORDS, outcomes_of
@@ -31,6 +32,9 @@ from baycompanion.trade.catalogue import kind_of
 from baycompanion.views import forms
 from baycompanion.views.card import Again, Card, Deed, Entry, Key, ListEntry, Piece, Row
 from baycompanion.views.wording import answer_words, carried, caution_short
+
+MOST_KEYS = 6
+"""Keys that a card can show; what has more answers is a list."""
 
 
 def step_card(procedure: Procedure, state: State, step: Step, when: datetime) -> Card:
@@ -259,13 +263,15 @@ def _ask_choose(
     card: Card, procedure: Procedure, state: State, step: Choose, when: datetime
 ) -> Card:
     choice = next(each for each in procedure.choices if each.choice == step.settles)
-    return replace(
-        card,
-        keys=tuple(
-            Key(str(number), answer.replace("-", " ").capitalize(), _answer(step, value=answer))
-            for number, answer in enumerate(choice.answers, start=1)
-        ),
-    )
+    answers = [
+        (answer.replace("-", " ").capitalize(), _answer(step, value=answer))
+        for answer in choice.answers
+    ]
+    if len(answers) <= MOST_KEYS:
+        keys = (Key(str(number), said, deed) for number, (said, deed) in enumerate(answers, 1))
+        return replace(card, keys=tuple(keys))
+    rows = (Row(said, "·", "", said, keys=(Key("1", "This one", deed),)) for said, deed in answers)
+    return replace(card, rows=tuple(rows))
 
 
 def _ask_wait(card: Card, procedure: Procedure, state: State, step: Wait, when: datetime) -> Card:
@@ -289,7 +295,7 @@ def _ask_wait(card: Card, procedure: Procedure, state: State, step: Wait, when: 
 
 def seconds_left(state: State, step: Wait, when: datetime) -> int | None:
     """Return the seconds that `step` still has to run at `when`; None while not known."""
-    passed = max(0, round(when.timestamp() * 1000) - state.last_ms) if state.gap is None else 0
+    passed = max(0, whole_milliseconds(when) - state.last_ms) if state.gap is None else 0
     since = state.track(step.since) if step.since else None
     return wait_left(step, state.clock + passed, state.track(step.id), since)
 

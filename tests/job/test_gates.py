@@ -329,4 +329,6 @@ def test_gates_are_known_to_rest_on_a_step_a_choice_or_a_thing_on_the_bench() ->
     assert resting("sound") == {"sound-before-refit"}
     assert resting("ask-amplifier") == {"amplifier-checked"}
     assert resting("ask-camera") == {"sound-before-refit", "on-bench-for-bench"}
+    assert resting("tools") == {"on-bench-for-make-safe"}
+    assert resting("parts") == {"on-bench-for-make-safe", "on-bench-for-bench"}
     assert resting("route") == set()

@@ -3,7 +3,16 @@
 import pytest
 from bay import BAD, GOOD, S1, SMALL, STATIONS, Bay
 
-from baycompanion.job.actions import Answer, Close, Override, Reopen, Settle, TickLine, TickRest
+from baycompanion.job.actions import (
+    Answer,
+    Close,
+    Override,
+    RaiseFault,
+    Reopen,
+    Settle,
+    TickLine,
+    TickRest,
+)
 from baycompanion.job.gates import gates_holding
 
 
@@ -35,6 +44,8 @@ RESTING = [
     ("ask-amplifier", {"amplifier-checked"}, set()),
     ("ask-camera", {"sound-before-refit", "on-bench-for-bench"}, set()),
     ("gauges", set(), {"splice"}),
+    ("tools", {"on-bench-for-make-safe"}, set()),
+    ("parts", {"on-bench-for-make-safe", "on-bench-for-bench"}, set()),
     ("route", set(), set()),
 ]
 
@@ -163,8 +174,29 @@ def test_a_sheet_walked_again_raises_no_second_fault_for_the_same_line() -> None
     assert [fault.item for fault in bay.state.faults] == ["horn", "low-beam"]
 
 
-def test_the_step_that_holds_the_gate_moves_with_the_choice() -> None:
-    """The first step behind a gate is the one shown as held, whatever was held before."""
+def test_an_overridden_gate_is_shut_again_by_what_it_was_opened_without() -> None:
+    """R28: here a fault on a step that no condition of the gate names."""
+    bay = Bay().walk("route")
+    bay.do(RaiseFault(fault="bracket bent", cause="work"))
+    bay.held()
+    override = Override(override="same-as-before", reason="r", words="w", instead="i")
+    bay.do(override, who=S1)
+    assert bay.state.current == "show"
+    bay.do(Reopen(reopen="route", reason="the bracket is straightened"))
+    assert shut_again(bay) == {"same-as-before"}
+
+
+def test_a_gate_holds_the_first_step_behind_it_wherever_it_held_before() -> None:
+    bay = reopened("sound")
+    bay.do(*BAD["sound"], Settle(settle="sound", cause="vehicle", words="torn"))
+    assert bay.step("show") == "held"
+    bay.do(Reopen(reopen="route", reason="look at it now"))
+    assert bay.step("route") == "held"
+    assert bay.step("show") == "not reached"
+    assert bay.state.gates["sound-before-refit"].step == "route"
+
+
+def test_a_step_is_held_only_while_nothing_before_it_is_in_hand() -> None:
     bay = Bay().held(sound=[*BAD["sound"], Settle(settle="sound", cause="vehicle", words="w")])
     assert bay.step("route") == "held"
     bay.do(Reopen(reopen="odometer", reason="misread"))

@@ -69,10 +69,13 @@ def test_the_work_before_the_laptop_slept_is_not_lost_with_the_sleep() -> None:
     assert (after.worked - before, after.paused) == (300, 600)
 
 
-def test_a_gap_is_never_longer_than_the_time_that_passed() -> None:
+@pytest.mark.parametrize(("passed", "counted"), [(600, 600), (59.9999, 59), (60.0004, 60)])
+def test_a_gap_is_never_longer_than_the_time_that_passed(passed: float, counted: int) -> None:
     bay = Bay().walk("route")
-    bay.do(FindGap(gap="slept", seconds=10**12), after=600)
-    assert bay.record().gaps[0].seconds == 600
+    bay.do(FindGap(gap="slept", seconds=10**12), after=passed)
+    assert bay.record().gaps[0].seconds == counted
+    bay.do(ExplainGap(explain="worked"), after=0)
+    assert span(bay, "refit").worked == counted
 
 
 def test_nothing_counts_until_a_gap_is_explained() -> None:

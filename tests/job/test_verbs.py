@@ -6,6 +6,7 @@ from bay import BAD, GOOD, PHOTO, S1, STATIONS, T1, T2, Bay, count, meter, tick
 from baycompanion.job import actions
 from baycompanion.job.actions import Action, Answer, Settle, SetWait, TickLine, TickRest
 from baycompanion.job.events import Answered
+from baycompanion.procedure.load import load_procedure
 
 COULD_NOT = {"outcome": "could not test", "words": "meter flat"}
 
@@ -151,6 +152,33 @@ def test_the_instrument_is_the_one_laid_out_last() -> None:
     bay.do(meter(instrument="M2"))
     bay.do(Answer(answer="rest-voltage", value="12.5"))
     assert bay.state.track("rest-voltage").attempts[-1].answer.instrument == "M2"
+
+
+LAID_OUT_TWICE = """
+procedure: twice
+title: T
+revision: 1
+fits: F?
+hazards: none
+tools: [{tool: meter, name: Meter, instrument: yes}]
+parts: none
+phases:
+  - phase: only
+    title: Only
+    target: 10 min
+    steps:
+      - {do: Lay out., id: tools, each: tools}
+      - {do: Lay out again., id: tools-again, each: tools}
+      - {measure: Measure., id: volts, unit: V, at-least: 12, instrument: meter}
+"""
+
+
+def test_the_instrument_is_that_of_the_last_step_that_laid_it_out() -> None:
+    bay = Bay(procedure=load_procedure(LAID_OUT_TWICE, "twice.yaml").procedure)
+    again = meter(instrument="M2").model_copy(update={"tick": "tools-again"})
+    bay.do(actions.Accept(accept="hazards"), meter(instrument="M1"), Answer(answer="tools"))
+    bay.do(again, Answer(answer="tools-again"), Answer(answer="volts", value="12.5"))
+    assert bay.state.track("volts").attempts[-1].answer.instrument == "M2"
 
 
 def test_an_instrument_overdue_for_calibration_leaves_the_bench_gate_shut() -> None:

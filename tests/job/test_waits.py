@@ -6,6 +6,7 @@ import pytest
 from bay import GOOD, T2, Bay
 
 from baycompanion.job.actions import (
+    Accept,
     Answer,
     ExplainGap,
     FindGap,
@@ -17,6 +18,7 @@ from baycompanion.job.actions import (
 )
 from baycompanion.job.answers import wait_left
 from baycompanion.job.fold import fold_all
+from baycompanion.procedure.load import load_procedure
 from baycompanion.procedure.steps import Wait
 
 DONE = Answer(answer="cure")
@@ -63,11 +65,32 @@ def test_a_wait_without_a_value_stays_shut_until_one_is_entered_with_its_source(
     bay.do(Answer(answer="reserve"), after=0)
 
 
+SINCE = """
+procedure: since
+title: T
+revision: 1
+fits: F?
+hazards: none
+tools: none
+parts: none
+phases:
+  - phase: only
+    title: Only
+    target: 10 min
+    steps:
+      - {do: Disconnect., id: disconnect}
+      - {do: Cover the seats., id: cover}
+      - {wait: Wait., id: reserve, since: disconnect, lasts: 3 min, source: invented}
+"""
+
+
 def test_a_wait_runs_from_the_step_that_starts_it() -> None:
-    """R30: from the recorded act, here the battery disconnected a minute ago."""
-    bay = Bay().walk("reserve")
-    bay.do(SetWait(set_wait="reserve", lasts="3 min", source="maker's manual"))
-    assert "02:00 to run" in bay.refused(Answer(answer="reserve"), after=0).why
+    """R30: from the recorded act, here two minutes before the wait itself is in hand."""
+    bay = Bay(procedure=load_procedure(SINCE, "since.yaml").procedure)
+    bay.do(Accept(accept="hazards"), Answer(answer="disconnect"))
+    bay.do(Answer(answer="cover"), after=120)
+    assert "01:00 to run" in bay.refused(Answer(answer="reserve"), after=0).why
+    bay.do(Answer(answer="reserve"), after=60)
 
 
 def test_a_value_can_be_corrected_and_both_are_kept() -> None:

@@ -10,7 +10,7 @@ from textual.app import App
 MARKUP = "[/] [b]x[/b] [1/4 drive] [@click=app.quit]y[/] $z ["
 CODES = "\x1b]0;title\x07 \x1b[2J \x9b31m \u202edrow\u202c \x00\x7f\u2028end"
 LONG = "x" * 10_000
-HOSTILE = {"markup": MARKUP, "codes": CODES, "long": LONG}
+HOSTILE = {"codes": MARKUP + CODES, "long": LONG}
 
 _TEXTS = {
     *("title", "fits", "because", "says", "ask", "details", "why", "source", "name", "group"),

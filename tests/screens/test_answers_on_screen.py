@@ -3,7 +3,7 @@
 from typing import Any
 
 import pytest
-from bay import GOOD
+from bay import GOOD, SMALL_TEXT
 from bench import Bench, Click, Move, Typed, job_screen, press, shown
 from textual.pilot import Pilot
 from textual.widgets import Button, Input, OptionList
@@ -202,8 +202,8 @@ def test_a_reading_outside_asks_again_and_the_first_value_is_kept(bench: Bench) 
         assert screen.card.kind == "unsettled"
         assert [key.label for key in screen.card.keys] == [
             "Do it again",
-            "Fault of the vehicle…",
-            "Fault of the work…",
+            "Vehicle's fault…",
+            "Fault of our work…",
         ]
         assert screen.job.state.current == "rest-voltage"
         await press(pilot, "1", Typed("12.55"))
@@ -252,28 +252,36 @@ def test_a_count_that_does_not_match_is_counted_again(bench: Bench) -> None:
     assert (lines[-1]["step"], lines[-1]["outcome"]) == ("back", "matching")
 
 
-@pytest.mark.parametrize(
-    ("step", "typed", "says"),
-    [
-        ("rest-voltage", "much", "“much” is no number. Type a number in V, like 12.6."),
-        ("rest-voltage", "12.6 A", "“12.6 A” is not in V. Type the number in V."),
-        ("odometer", "", "Nothing is entered yet. Type it in."),
-        ("promised", "tomorrow", "“tomorrow” is no date. Type it like 2026-11-25."),
-        ("out", "some", "“some” is no whole number. Type how many: Screw."),
-        ("out", "-1", "Type a number from 0 to 9999."),
-    ],
-)
+REFUSED: dict[str, dict[str, str]] = {
+    "rest-voltage": {
+        "much": "“much” is no number. Type a number in V, like 12.6.",
+        "12.6 A": "“12.6 A” is not in V. Type the number in V.",
+    },
+    "promised": {
+        "": "Nothing is entered yet. Type it in.",
+        "tomorrow": "“tomorrow” is no date. Type it like 2026-11-25.",
+    },
+    "out": {
+        "some": "“some” is no whole number. Type how many: Screw.",
+        "-1": "Type a number from 0 to 9999.",
+    },
+}
+
+
+@pytest.mark.parametrize("step", REFUSED)
 def test_an_entry_that_is_refused_stays_in_the_field_with_one_sentence(
-    bench: Bench, step: str, typed: str, says: str
+    bench: Bench, step: str
 ) -> None:
     folder = bench.job(to=step)
     before = bench.kinds(folder)
 
     async def walk(pilot: Pilot[int]) -> None:
-        await press(pilot, Typed(typed), "enter")
-        assert shown(pilot, "#message") == says
-        assert pilot.app.screen.query_one("#entry", Input).value == typed
-        assert pilot.app.screen.query_one("#entry").has_focus
+        field = pilot.app.screen.query_one("#entry", Input)
+        for typed, says in REFUSED[step].items():
+            await press(pilot, Typed(typed), "enter")
+            assert shown(pilot, "#message") == says
+            assert field.value == typed
+            assert field.has_focus
 
     bench.run(walk, folder)
     assert bench.kinds(folder) == before
@@ -331,3 +339,11 @@ def _assert_keys_in_sight(screen: JobScreen) -> None:
     for button in buttons:
         x, y = button.region.offset
         assert screen.get_widget_at(x + 1, y)[0] is button, f"{card.title}: {button} is covered"
+
+
+def test_a_choice_of_many_answers_is_a_list_that_reaches_them_all(bench: Bench) -> None:
+    many = ", ".join(f"a{number}" for number in range(12))
+    bench.use(SMALL_TEXT.replace("[none, rear, front]", f"[none, rear, front, {many}]"))
+    folder = bench.job(to="ask-camera")
+    bench.press(folder, "end", "enter")
+    assert bench.last(folder, "answered")["data"]["words"] == "a11"

@@ -4,7 +4,7 @@ import shutil
 from pathlib import Path
 
 import pytest
-from bay import START, T1, VEHICLE
+from bay import SMALL, START, T1, VEHICLE
 from bench import STAFF, Bench, Click, Typed, job_screen, press, shown
 from textual.pilot import Pilot
 from textual.widgets import Input, OptionList
@@ -12,12 +12,15 @@ from textual.widgets import Input, OptionList
 from baycompanion.job.actions import Abandon, PauseWork
 from baycompanion.job.chain import canonical
 from baycompanion.job.decide import open_job
+from baycompanion.job.events import Vehicle
 from baycompanion.procedure.load import hash_of
 from baycompanion.screens.board import BoardScreen
 from baycompanion.screens.form import FormScreen
 from baycompanion.store.open_job import OpenJob
 from baycompanion.store.shop import open_shop
 from baycompanion.text.problem import BadFile
+
+COUNT = len(SMALL.steps)
 
 
 def lines(pilot: Pilot[int]) -> list[str]:
@@ -49,11 +52,11 @@ def test_each_job_shows_where_it_is_and_what_it_waits_for(bench: Bench) -> None:
         assert listed[-1] == "  2026-03-02 · WO 1 · Blue van · Fit a small receiver · abandoned"
         first = listed[1].splitlines()
         assert first[0] == "WO 7 · Blue van · Fit a small receiver · T1"
-        assert first[1].startswith("  Bench · step 20 of 33 · ")
+        assert first[1].startswith(f"  Bench · step {SMALL.number['joins-hold']} of {COUNT} · ")
         assert first[1].endswith(" of 2 h 10 min · now: Each join holds.")
         assert listed[2].splitlines()[1].endswith("· paused: lunch")
         assert listed[3].splitlines()[1] == (
-            "  step 1 of 33 · 0 min of 2 h 10 min · the hazards to be read"
+            f"  step 1 of {COUNT} · 0 min of 2 h 10 min · the hazards to be read"
         )
 
     bench.run(walk)
@@ -289,5 +292,36 @@ def test_a_job_made_elsewhere_comes_with_a_refresh_and_the_place_is_kept(bench: 
         await press(pilot, "r")
         assert sum(" · Blue van" in line for line in lines(pilot)) == 3
         assert jobs.highlighted == 2
+
+    bench.run(walk)
+
+
+def test_with_two_vehicles_open_the_board_names_the_other_one_and_asks(bench: Bench) -> None:
+    """No entry lands in a job that is not in front; the vehicle is named before it opens."""
+    bench.job(to="joins-hold")
+    bench.new_job("WO 8", Vehicle(description="green estate"))
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "down", "enter", "f9", "1", "up", "enter")
+        assert "WO 8: green estate" in shown(pilot, "#form-title")
+        await press(pilot, "enter")
+        assert "choose the job of the vehicle before you" in shown(pilot, "#form-error")
+        await press(pilot, "escape")
+        assert isinstance(pilot.app.screen, BoardScreen)
+        await press(pilot, "enter", "down", "enter")
+        assert "WO 8 · green estate" in shown(pilot, "#where")
+
+    bench.run(walk)
+
+
+def test_the_other_vehicle_may_vanish_before_it_is_asked_about(bench: Bench) -> None:
+    bench.job(to="joins-hold")
+    gone = bench.new_job("WO 8")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "down", "enter", "f9", "1", "up")
+        shutil.rmtree(gone)
+        await press(pilot, "enter")
+        assert "cannot be read" in shown(pilot, "#board-message")
 
     bench.run(walk)

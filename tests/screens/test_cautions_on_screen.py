@@ -1,5 +1,6 @@
 """What can hurt stands before the step: read, and acknowledged one by one, then the answer."""
 
+from bay import SMALL
 from bench import Bench, Click, job_screen, press, shown
 from textual.events import Key
 from textual.pilot import Pilot
@@ -90,7 +91,9 @@ def test_a_step_that_is_reopened_has_its_cautions_read_again(bench: Bench) -> No
 
     async def walk(pilot: Pilot[int]) -> None:
         await press(pilot, "f6")
-        assert "Reopen 13. Disconnect the battery." in shown(pilot, "#form-title")
+        assert f"Reopen {SMALL.number['disconnect']}. Disconnect the battery." in shown(
+            pilot, "#form-title"
+        )
         await press(pilot, *"clamp", "enter")
         assert job_screen(pilot).card.kind == "caution"
 

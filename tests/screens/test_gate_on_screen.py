@@ -4,7 +4,7 @@ import json
 import string
 
 import pytest
-from bay import S1, SMALL_TEXT, tick
+from bay import S1, SMALL, SMALL_TEXT, tick
 from bench import Bench, Click, Move, Typed, job_screen, press, shown
 from textual.pilot import Pilot
 from textual.widgets import Input
@@ -12,6 +12,7 @@ from textual.widgets import Input
 from baycompanion.job.actions import Action, Answer, Note, RaiseFault
 from baycompanion.store.shop import WRONG_FOR_VEHICLE
 
+SOUND = SMALL.number["sound"]
 SILENT: list[Action] = [Answer(answer="sound", outcome="not fitted")]
 STUCK: list[Action] = [Answer(answer="amplifier-lead", outcome="not done", words="stuck")]
 UP_TO_ID: tuple[Move, ...] = (
@@ -25,9 +26,9 @@ UP_TO_ID: tuple[Move, ...] = (
 )
 EVERY_KEY = (
     *string.digits,
-    *"oyjg",
-    *("enter", "space", "delete", "backspace", "plus", "ctrl+o", "ctrl+j"),
-    *(f"f{number}" for number in range(1, 11)),
+    *"oy",
+    *("enter", "space", "ctrl+o"),
+    *(f"f{number}" for number in range(1, 10)),
 )
 
 
@@ -52,17 +53,17 @@ def _sequence(pilot: Pilot[int]) -> str:
     )  # type: ignore[attr-defined]
 
 
-@pytest.mark.parametrize("way", [("enter",), ("1",), (Click("#rows", 0),), (Click("#key-0"),)])
-def test_each_thing_a_gate_waits_for_leads_to_its_step(bench: Bench, way: tuple[Move, ...]) -> None:
+def test_each_thing_a_gate_waits_for_leads_to_its_step(bench: Bench) -> None:
     folder = bench.job(sound=SILENT)
     before = bench.kinds(folder)
 
     async def walk(pilot: Pilot[int]) -> None:
-        await press(pilot, *way)
-        assert job_screen(pilot).card.step == "sound"
-        assert job_screen(pilot).card.kind == "look"
-        await press(pilot, "escape")
-        assert job_screen(pilot).card.kind == "gate"
+        for way in ("enter", "1", Click("#rows"), Click("#key-0")):
+            await press(pilot, way)
+            assert job_screen(pilot).card.step == "sound"
+            assert job_screen(pilot).card.kind == "look"
+            await press(pilot, "escape")
+            assert job_screen(pilot).card.kind == "gate"
 
     bench.run(walk, folder)
     assert bench.kinds(folder) == before
@@ -141,7 +142,7 @@ def test_an_override_is_refused_without_authority_and_recorded_with_it(bench: Be
         await press(pilot, Typed("s1"), "enter")
         assert job_screen(pilot).job.state.current == "route"
         assert "» gate overridden: sound-before-refit" in _sequence(pilot)
-        assert "» 24 over Every speaker sounds." in _sequence(pilot)
+        assert f"» {SOUND} over Every speaker sounds." in _sequence(pilot)
 
     bench.run(walk, folder)
     event = bench.last(folder, "overridden")
@@ -152,7 +153,7 @@ def test_an_override_is_refused_without_authority_and_recorded_with_it(bench: Be
         "reason": "part on order, owner agreed to wait",
         "words": "no speaker in this van",
         "instead": "tested at the amplifier",
-        "missing": ["24. Every speaker sounds. Not fitted."],
+        "missing": [f"{SOUND}. Every speaker sounds. Not fitted."],
         "steps": ["sound"],
     }
 

@@ -1,5 +1,6 @@
 """Stopping asks what is loose and what comes first; going on shows it, and verifies what stands."""
 
+from bay import SMALL
 from bench import Bench, Typed, job_screen, press, shown
 from textual.pilot import Pilot
 from textual.widgets import Input
@@ -24,8 +25,8 @@ def test_a_pause_leaves_a_resume_card_and_one_key_goes_on(bench: Bench) -> None:
             "Loose, open or live: dash open",
             "First on return: cover it",
             "Must be true: The battery stays off.",
-            "Last finished: 14. Let the airbag reserve run down.",
-            "Next: 15. Count the fasteners out.",
+            f"Last finished: {SMALL.number['reserve']}. Let the airbag reserve run down.",
+            f"Next: {SMALL.number['out']}. Count the fasteners out.",
         ]
         bench.clock.move(minutes=40)
         job_screen(pilot).tick()

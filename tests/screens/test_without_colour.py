@@ -1,7 +1,8 @@
 """With NO_COLOR no colour is sent, and what matters still stands out: by reverse, sign and word."""
 
 import pytest
-from bench import Bench, Move, press
+from bay import SMALL
+from bench import Bench, Move, Typed, press
 from rich.segment import Segment
 from textual.app import App
 from textual.pilot import Pilot
@@ -9,16 +10,11 @@ from textual.widgets import OptionList
 
 from baycompanion.job.actions import Answer
 
-PLACES: dict[str, tuple[str | None, tuple[Move, ...]]] = {
-    "list": ("before", ()),
-    "measure": ("rest-voltage", (*"11",)),
-    "caution": ("disconnect", ()),
-    "note": ("gauges", ("f2",)),
-    "override": ("route", ("8",)),
-    "menu": ("gauges", ("f9",)),
-    "help": ("gauges", ("f1",)),
-    "palette": ("gauges", ("ctrl+p",)),
-    "board": (None, ()),
+NUMBER = SMALL.number
+PLACES: dict[str, tuple[str, tuple[tuple[Move, ...], ...]]] = {
+    "cards, forms and lists": ("before", ((), ("f2",), ("escape", "f9"), ("escape", "f1"))),
+    "caution and palette": ("disconnect", ((), ("ctrl+p",))),
+    "gate, override and board": ("route", ((), ("8",), ("escape", "f9", "1"))),
 }
 
 
@@ -35,34 +31,61 @@ def no_colour(monkeypatch: pytest.MonkeyPatch) -> None:
 
 @pytest.mark.parametrize("place", PLACES)
 def test_no_colour_is_sent_anywhere(bench: Bench, place: str, no_colour: None) -> None:
-    step, moves = PLACES[place]
+    step, all_moves = PLACES[place]
     folder = bench.job(to=step, sound=[Answer(answer="sound", outcome="not fitted")])
 
     async def walk(pilot: Pilot[int]) -> None:
-        await press(pilot, *moves)
-        for segment in segments(pilot.app):
-            if segment.style is not None:
-                assert segment.style.color is None, segment
-                assert segment.style.bgcolor is None, segment
+        for moves in all_moves:
+            await press(pilot, *moves)
+            for segment in segments(pilot.app):
+                if segment.style is not None:
+                    for colour in (segment.style.color, segment.style.bgcolor):
+                        assert colour is None or colour.is_default, segment
 
-    bench.run(walk, folder if step else None)
+    bench.run(walk, folder)
+
+
+def reversed_in(app: App[int], widget: str) -> str:
+    """Return the text that is shown reversed within the widget of this name."""
+    region = app.screen.query_one(widget).region
+    strips = app.screen._compositor.render_strips()[region.y : region.bottom]
+    return "".join(
+        segment.text
+        for strip in strips
+        for segment in strip.crop(region.x, region.right)
+        if segment.style is not None and segment.style.reverse
+    ).strip()
 
 
 def test_the_row_in_hand_is_reversed_and_no_other(bench: Bench, no_colour: None) -> None:
     folder = bench.job(to="before")
 
     async def walk(pilot: Pilot[int]) -> None:
-        for number, name in ((0, "Horn"), (1, "Low beam")):
-            rows = pilot.app.screen.query_one("#rows", OptionList)
-            assert rows.highlighted == number
-            reversed_text = [
-                segment.text
-                for segment in segments(pilot.app)
-                if segment.style is not None and segment.style.reverse
-            ]
-            assert name in "".join(reversed_text)
-            assert "High beam" not in "".join(reversed_text)
-            await press(pilot, "down")
+        assert reversed_in(pilot.app, "#rows") == "· Horn"
+        await press(pilot, "down")
+        assert reversed_in(pilot.app, "#rows") == "· Lamps: Low beam"
+        await press(pilot, "f9", "down")
+        assert reversed_in(pilot.app, "#menu-list") == "2  Hand the job over…"
+        await press(pilot, "escape", "f5", Typed("a crack"), "enter")
+        assert reversed_in(pilot.app, "#field-cause") == "vehicle"
+        await press(pilot, "escape", "f9", "1")
+        assert reversed_in(pilot.app, "#jobs").startswith("WO 7 · Blue van")
+
+    bench.run(walk, folder)
+
+
+def test_the_step_looked_at_and_the_button_in_hand_are_reversed(
+    bench: Bench, no_colour: None
+) -> None:
+    folder = bench.job(to="joins-hold")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "down")
+        assert "Somebody" in reversed_in(pilot.app, "#sequence")
+        await press(pilot, "escape", "tab", "tab")
+        assert pilot.app.focused is pilot.app.screen.query_one("#key-0")
+        assert "Passed" in reversed_in(pilot.app, "#key-0")
+        assert reversed_in(pilot.app, "#key-1") == ""
 
     bench.run(walk, folder)
 
@@ -71,11 +94,8 @@ def test_the_field_in_hand_shows_its_cursor(bench: Bench, no_colour: None) -> No
     folder = bench.job(to="gauges")
 
     async def walk(pilot: Pilot[int]) -> None:
-        await press(pilot, *"18")
-        field = pilot.app.screen.query_one("#entry").region
-        strip = pilot.app.screen._compositor.render_strips()[field.y]
-        cells = [segment for segment in strip if segment.style and segment.style.reverse]
-        assert cells, "the cursor cannot be seen"
+        await press(pilot, *"18", "left")
+        assert reversed_in(pilot.app, "#entry") == "8"
 
     bench.run(walk, folder)
 
@@ -99,10 +119,10 @@ def test_every_mark_of_the_sequence_has_a_sign_and_a_word(bench: Bench, no_colou
     async def walk(pilot: Pilot[int]) -> None:
         options = pilot.app.screen.query_one("#sequence", OptionList).options
         listed = [str(option.prompt) for option in options]
-        assert "! 24 dev Every speaker sounds." in listed
-        assert "– 25 n/a The camera shows a picture." in listed
-        assert "■ 28 held Route the leads." in listed
-        assert "✓ 23 done Reconnect the battery." in listed
+        assert f"! {NUMBER['sound']} dev Every speaker sounds." in listed
+        assert f"– {NUMBER['picture']} n/a The camera shows a picture." in listed
+        assert f"■ {NUMBER['route']} held Route the leads." in listed
+        assert f"✓ {NUMBER['reconnect']} done Reconnect the battery." in listed
         assert "■ gate shut: sound-before-refit" in listed
 
     bench.run(walk, folder)

@@ -309,13 +309,15 @@ def test_a_job_that_could_not_be_made_is_not_listed(
 def test_a_job_that_cannot_be_opened_for_writing_gives_its_lock_back(
     folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    kept: list[object] = []  # each trouble holds on to the frames in which it came up
     for owner, name in ((os, "fsync"), (Path, "read_bytes"), (Path, "open"), (Path, "replace")):
         with (
             failing_call(monkeypatch, owner, name, errno.EACCES),
-            pytest.raises(StoreTrouble, match="permission denied"),
+            pytest.raises(StoreTrouble, match="permission denied") as trouble,
         ):
             OpenJob(folder, STAFF, T1, START)
-    OpenJob(folder, STAFF, T1, START).leave()
+        kept.append(trouble)
+        OpenJob(folder, STAFF, T1, START).leave()
 
 
 @pytest.mark.skipif(

@@ -59,6 +59,12 @@ BAD_FILES = [
         "3:10",
         "“t1” stands twice. Give each an own id.",
     ),
+    (
+        "staff.yaml",
+        "staff:\n  - {id: t1, role: trainee}\n  - {id: T1, role: trainee}\n",
+        "3:10",
+        "“T1” stands twice.",
+    ),
     ("staff.yaml", "", "1:1", "The file is empty."),
     ("staff.yaml", "staff: [\n", "2:1", "This is not YAML"),
     ("staff.yaml", "staff: !!python/name:os.system x\n", "1:8", "Tags are not read here"),
