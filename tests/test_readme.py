@@ -78,3 +78,16 @@ def test_the_checks_run_the_test_command_that_stands_here(tmp_path: Path) -> Non
     )
     [command] = [block for block in blocks("sh") if "pytest" in block]
     assert done.stdout == command
+
+
+def test_its_pictures_are_the_screens_of_today() -> None:
+    """A picture is a golden screen without its empty rows."""
+    golden = ROOT / "tests" / "screens" / "__snapshots__" / "test_pictures"
+    screens = {
+        "\n".join(line for line in path.read_text(encoding="utf-8").splitlines() if line.strip())
+        for path in golden.glob("*80x24*.txt")
+    }
+    shown = README.split("## The screens")[1].split("## Commands")[0]
+    pictures = re.findall(r"^```text\n(.*?)\n```$", shown, flags=re.MULTILINE | re.DOTALL)
+    assert len(pictures) == 3
+    assert all(picture in screens for picture in pictures)
