@@ -27,7 +27,6 @@ from baycompanion.store.trouble import StoreTrouble
 from baycompanion.views import forms, place
 from baycompanion.views.card import Again, Card, Deed, Does, Form, GoTo, Piece, Tone
 from baycompanion.views.cards import again_card, job_card, last_finished, look_card
-from baycompanion.views.wording import moment_words
 
 UNNOTICED = 120
 """Seconds between two ticks of the screen's own clock after which the laptop must have slept."""
@@ -106,12 +105,8 @@ class JobScreen(Screen[None]):
     def on_mount(self) -> None:
         """Show the job, say what happened while it was away, and start the clock."""
         self.show()
-        said = []
-        if self.job.torn:
-            said.append("The last line of the journal was cut off by a crash and is set aside.")
         if self.job.events[-1].seq > 1:
-            said.append(f"Last entry {moment_words(self.job.left_at, self.now())}.")
-        self.say(" ".join(said))
+            self.say(place.return_line(self.job.left_at, bool(self.job.torn), self.now()))
         self.set_interval(1.0, self.tick)
 
     # --- showing -------------------------------------------------------------------------------

@@ -13,7 +13,7 @@ from baycompanion.procedure.steps import Step
 from baycompanion.text.duration import rough_duration
 from baycompanion.views.cards import last_finished
 from baycompanion.views.marks import GATE_SIGNS, MARKS
-from baycompanion.views.wording import answer_words
+from baycompanion.views.wording import answer_words, moment_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +40,12 @@ def where(procedure: Procedure, state: State) -> str:
         state.technician,
     ]
     return " · ".join(part for part in parts if part)
+
+
+def return_line(left_at: str, torn: bool, when: datetime) -> str:
+    """Return when the job was left, and what a crash did to the last line of its journal."""
+    crash = "The last line of the journal was cut off by a crash and is set aside. " if torn else ""
+    return f"{crash}Last entry {moment_words(left_at, when)}."
 
 
 def phase_line(procedure: Procedure, state: State, when: datetime) -> str:
