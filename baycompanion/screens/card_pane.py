@@ -63,6 +63,10 @@ class CardPane(Vertical):
             for number in range(MOST_KEYS):
                 yield Button("", id=f"key-{number}", compact=True)
 
+    def on_mount(self) -> None:
+        """Let a list take each line at once."""
+        self.query_one("#entry", LineField).takes_line = self._enter_in_list
+
     # --- showing -------------------------------------------------------------------------------
 
     def show(self, card: Card, why: str) -> None:
@@ -223,7 +227,7 @@ class CardPane(Vertical):
         event.stop()
         entry, text = self._entry, event.value
         if self._card.list_entry is not None:
-            self._enter_in_list(text)
+            self._finish_list()
         elif entry is None or (self._card.rows and not text.strip()):
             self.press("enter")
         else:
@@ -237,17 +241,15 @@ class CardPane(Vertical):
             return
         self.post_message(self.Chosen(deed))
 
-    def _enter_in_list(self, text: str) -> None:
-        """Add one entry to the list; an empty line saves it."""
-        listed = self._card.list_entry
-        assert listed is not None
-        if not text.strip():
-            self._finish_list()
-            return
+    def _enter_in_list(self, text: str) -> bool:
+        """Add one entry to the list, and return whether it is one; an empty line saves the list."""
+        if self._card.list_entry is None or not text.strip():
+            return False
         self._entries = (*self._entries, text.strip())
         self.query_one("#entry", Input).value = ""
         self._show_entry()
         self.post_message(self.Typed())
+        return True
 
     def _finish_list(self) -> None:
         listed = self._card.list_entry

@@ -1,5 +1,8 @@
-"""The field for one line of text: what is typed or pasted is cleaned before it is shown."""
+"""The field for one line of text: cleaned before it is shown, and taken before the next key."""
 
+from collections.abc import Callable
+
+from textual.events import Key
 from textual.widgets import Input
 
 from baycompanion.text.clean import clean
@@ -8,6 +11,19 @@ from baycompanion.text.clean import clean
 class LineField(Input):
     """An input that never holds what could do more to a terminal than be shown."""
 
+    takes_line: Callable[[str], bool] | None = None
+    """Called by Enter at once, and returns whether it took the line.
+
+    The library's own message comes after keys already under way: a reader that types several
+    lines in a burst would run them together.
+    """
+
     def validate_value(self, value: str) -> str:
         """Return `value` cleaned, on one line."""
         return clean(value).replace("\n", " ")
+
+    def on_key(self, event: Key) -> None:
+        """Hand the line over before the key after Enter is looked at."""
+        if event.key == "enter" and self.takes_line is not None and self.takes_line(self.value):
+            event.stop()
+            event.prevent_default()

@@ -5,6 +5,7 @@ from typing import Any
 import pytest
 from bay import GOOD, SMALL_TEXT
 from bench import Bench, Click, Move, Typed, job_screen, press, shown
+from textual.events import Key
 from textual.pilot import Pilot
 from textual.widgets import Button, Input, OptionList
 from walker import picture
@@ -347,3 +348,19 @@ def test_a_choice_of_many_answers_is_a_list_that_reaches_them_all(bench: Bench) 
     folder = bench.job(to="ask-camera")
     bench.press(folder, "end", "enter")
     assert bench.last(folder, "answered")["data"]["words"] == "a11"
+
+
+def test_lines_typed_in_one_burst_become_one_entry_each(bench: Bench) -> None:
+    """A reader types and presses Enter faster than a screen is painted; nothing runs together."""
+    folder = bench.job(to="stations")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        field = pilot.app.screen.query_one("#entry", Input)
+        for letter in "88.1\n94.7\n":
+            key = {"\n": "enter", ".": "full_stop"}.get(letter, letter)
+            field.post_message(Key(key, letter if letter != "\n" else "\r"))
+        await pilot.pause()
+        await press(pilot, "enter")
+
+    bench.run(walk, folder)
+    assert bench.last(folder, "answered")["data"]["entries"] == ["88.1", "94.7"]
