@@ -105,8 +105,9 @@ class JobScreen(Screen[None]):
     def on_mount(self) -> None:
         """Show the job, say what happened while it was away, and start the clock."""
         self.show()
-        if self.job.events[-1].seq > 1:
-            self.say(place.return_line(self.job.left_at, bool(self.job.torn), self.now()))
+        new = self.job.events[-1].seq == 1
+        back = place.return_line(self.job.left_at, bool(self.job.torn), self.now())
+        self.say("" if new else back)
         self.set_interval(1.0, self.tick)
 
     # --- showing -------------------------------------------------------------------------------
