@@ -20,13 +20,15 @@ from baycompanion.job.actions import (
     TickLine,
     TickRest,
 )
-from baycompanion.job.decide import Decided, decide, open_job
+from baycompanion.job.decide import Decided, decide, notice_clock, open_job
 from baycompanion.job.draft import Person, Refused
-from baycompanion.job.events import Event, Vehicle
+from baycompanion.job.event import Event
+from baycompanion.job.events import Vehicle
 from baycompanion.job.fold import fold_all
 from baycompanion.job.gates import gates_holding
 from baycompanion.job.order import step_state
-from baycompanion.job.record import JobRecord, make_record
+from baycompanion.job.record import make_record
+from baycompanion.job.record_parts import JobRecord
 from baycompanion.job.state import State
 from baycompanion.procedure.load import Loaded, hash_of, load_procedure
 from baycompanion.procedure.model import Procedure
@@ -181,9 +183,11 @@ class Bay:
         """Let `who` act `after` seconds later, and keep what follows."""
         self.now += timedelta(seconds=after)
         decided = decide(self.procedure, self.state, action, who, self.now)
-        if isinstance(decided, Decided):
-            self.events.extend(decided.events)
-            self.state = decided.state
+        kept = decided
+        if isinstance(kept, Refused):
+            kept = notice_clock(self.procedure, self.state, who, self.now)
+        self.events.extend(kept.events)
+        self.state = kept.state
         return decided
 
     def do(self, *actions: Action, who: Person = T1, after: float = 60) -> list[Event]:
@@ -200,7 +204,7 @@ class Bay:
         before, written = self.state, len(self.events)
         decided = self.decide(action, who, after)
         assert isinstance(decided, Refused), f"{action!r} was not refused: {decided}"
-        assert self.state is before
+        assert self.state == before
         assert len(self.events) == written
         return decided
 

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from typing import Any
 
 from baycompanion.exits import Exit
-from baycompanion.job.record import JobRecord
+from baycompanion.job.record_parts import JobRecord
 from baycompanion.out import data_json
 from baycompanion.play.schema import script_schema
 from baycompanion.procedure.schema import DIALECT, procedure_schema

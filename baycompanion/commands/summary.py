@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
-from baycompanion.job.record import FaultRecord, JobRecord, OverrideRecord, PhaseRecord
+from baycompanion.job.record_parts import FaultRecord, JobRecord, OverrideRecord, PhaseRecord
 from baycompanion.text.duration import rough_duration
 
 

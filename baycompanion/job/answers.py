@@ -9,10 +9,11 @@ from baycompanion.job.actions import Answer
 from baycompanion.job.draft import Draft, refuse
 from baycompanion.job.events import Answered, Cause, FaultRaised, Weight
 from baycompanion.job.gates import Missing
-from baycompanion.job.moment import whole_milliseconds, write_moment
+from baycompanion.job.moment import write_moment
 from baycompanion.job.order import items_that_apply
 from baycompanion.job.sheet import Comparison, compare
 from baycompanion.job.state import StepTrack
+from baycompanion.job.timing import clock_at
 from baycompanion.procedure.steps import (
     Check,
     Choose,
@@ -72,12 +73,10 @@ def inside(step: Measure, number: Decimal) -> bool:
     )
 
 
-def wait_left(
-    step: Wait, draft_clock: int, track: StepTrack, since: StepTrack | None
-) -> int | None:
+def wait_left(step: Wait, clock: int, track: StepTrack, since: StepTrack | None) -> int | None:
     """Return the whole seconds `step` still has to run, or None while its length is not known.
 
-    `draft_clock` is the job's clock in milliseconds; `since` is the track of the step whose finish
+    `clock` is the job's clock in milliseconds; `since` is the track of the step whose finish
     starts the wait, None where the wait starts its own clock.
     """
     lasts = track.wait.seconds if track.wait is not None else step.lasts
@@ -85,8 +84,8 @@ def wait_left(
         return None
     start = since.finished_clock if since is not None else track.begun_clock
     if start is None:
-        start = track.begun_clock if track.begun_clock is not None else draft_clock
-    return max(0, -((draft_clock - start) // 1000 - lasts))
+        start = track.begun_clock if track.begun_clock is not None else clock
+    return max(0, -((clock - start) // 1000 - lasts))
 
 
 def _plain(step: Step, action: Answer, outcome: str, weight: Weight, **more: Any) -> Answered:
@@ -298,7 +297,7 @@ def _wait(draft: Draft, step: Wait, action: Answer) -> Answered:
     _allow(step, action, "done")
     track = draft.state.track(step.id)
     since = draft.state.track(step.since) if step.since else None
-    left = wait_left(step, draft_clock(draft), track, since)
+    left = wait_left(step, clock_at(draft.state, draft.when), track, since)
     if left is None:
         refuse(
             "How long this wait lasts is not known for this vehicle.",
@@ -311,13 +310,6 @@ def _wait(draft: Draft, step: Wait, action: Answer) -> Answered:
     return _plain(
         step, action, "over", "good", details={"lasts": write_duration(lasts), "source": source}
     )
-
-
-def draft_clock(draft: Draft) -> int:
-    """Return the job's clock at the moment of the decision, in milliseconds."""
-    now = whole_milliseconds(draft.when)
-    running = draft.state.gap is None
-    return draft.state.clock + (max(0, now - draft.state.last_ms) if running else 0)
 
 
 def _inspect(draft: Draft, step: Inspect, action: Answer) -> Answered:

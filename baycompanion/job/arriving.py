@@ -1,14 +1,7 @@
 """What follows from an action by itself: a step begins, a gate opens, holds or shuts again."""
 
 from baycompanion.job.draft import Draft
-from baycompanion.job.events import (
-    Begun,
-    GateHeld,
-    GateOpened,
-    GateShutAgain,
-    Overridden,
-    Reopened,
-)
+from baycompanion.job.events import Begun, GateHeld, GateOpened, GateShutAgain, Overridden, Reopened
 from baycompanion.job.gates import gates_before, gates_resting_on, missing
 from baycompanion.job.order import next_step, rests_on
 from baycompanion.procedure.model import Gate

@@ -9,6 +9,7 @@ from baycompanion.job import actions, events, pausing
 from baycompanion.job.answers import judge, worse_lines
 from baycompanion.job.arriving import arrive, reopen
 from baycompanion.job.draft import Draft, Person, Refusal, Refused, refuse
+from baycompanion.job.event import Event, seal
 from baycompanion.job.gates import Missing, gates_holding, missing
 from baycompanion.job.moment import whole_milliseconds
 from baycompanion.job.order import next_step, standing_now, steps_that_apply
@@ -27,7 +28,7 @@ ROLES = ("trainee", "technician", "supervisor")
 class Decided:
     """What an action led to: the events to be made durable, and the state after them."""
 
-    events: tuple[events.Event, ...]
+    events: tuple[Event, ...]
     state: State
 
 
@@ -39,9 +40,9 @@ def open_job(
     vehicle: events.Vehicle,
     who: Person,
     when: datetime,
-) -> events.Event:
+) -> Event:
     """Return the first event of a job; `who` is the technician who takes the keys."""
-    return events.seal(
+    return seal(
         events.Opened(
             job=job,
             procedure=procedure.procedure,
@@ -79,14 +80,22 @@ def decide(
     return Decided(tuple(draft.events), draft.state)
 
 
+def notice_clock(procedure: Procedure, state: State, who: Person, when: datetime) -> Decided:
+    """Return what is to be kept beside a refusal: that the clock was set back, if it was.
+
+    Without it, a wait that is asked for again and again would stand still until the clock has
+    caught up, and nothing would say why.
+    """
+    draft = Draft(procedure, state, who, when)
+    _notice_clock(draft)
+    return Decided(tuple(draft.events), draft.state)
+
+
 def catch_up(procedure: Procedure, state: State, who: Person, when: datetime) -> Decided:
     """Return what should have followed the newest event, where a crash cut it off."""
     draft = Draft(procedure, state, who, when)
     _notice_clock(draft)
-    noticed = draft.state
     arrive(draft)
-    if draft.state is noticed:  # nothing was cut off, so there is nothing to date
-        return Decided((), state)
     return Decided(tuple(draft.events), draft.state)
 
 
@@ -124,7 +133,9 @@ def _let_witness(draft: Draft, action: actions.Action) -> None:
 
 
 def _notice_clock(draft: Draft) -> None:
-    """Record a clock that reads earlier than the event before."""
+    """Record a clock that reads earlier than the event before; an ended job takes no more."""
+    if draft.state.status in ("closed", "abandoned"):
+        return
     back = draft.state.last_ms - whole_milliseconds(draft.when)
     if back > 0:
         draft.say(events.ClockBack(seconds=-(-back // 1000)))

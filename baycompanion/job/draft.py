@@ -4,7 +4,8 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import NoReturn
 
-from baycompanion.job.events import Data, Event, seal
+from baycompanion.job.event import Event, seal
+from baycompanion.job.events import Data
 from baycompanion.job.fold import fold
 from baycompanion.job.gates import Missing
 from baycompanion.job.state import State

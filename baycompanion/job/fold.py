@@ -6,6 +6,7 @@ from functools import reduce
 from typing import Any, TypeVar
 
 from baycompanion.job import events
+from baycompanion.job.event import Event
 from baycompanion.job.state import (
     Attempt,
     Fault,
@@ -24,7 +25,7 @@ K = TypeVar("K")
 V = TypeVar("V")
 
 
-def begin(event: events.Event) -> State:
+def begin(event: Event) -> State:
     """Return the state of a job whose first event is `event`, which carries `events.Opened`."""
     assert isinstance(event.data, events.Opened)
     return State(
@@ -38,19 +39,19 @@ def begin(event: events.Event) -> State:
     )
 
 
-def fold(state: State, event: events.Event) -> State:
+def fold(state: State, event: Event) -> State:
     """Return the state after `event`."""
     passed = _pass_time(state, event)
     return _FOLDS[event.kind](passed, event.data, event)
 
 
-def fold_all(journal: Iterable[events.Event]) -> State:
+def fold_all(journal: Iterable[Event]) -> State:
     """Return the state after all events of `journal`, of which the first opens the job."""
     rest = iter(journal)
     return reduce(fold, rest, begin(next(rest)))
 
 
-def _pass_time(state: State, event: events.Event) -> State:
+def _pass_time(state: State, event: Event) -> State:
     """Move the job's clock on, and put the time on the phase and the step in hand.
 
     A clock that reads earlier than before adds nothing; a gap is kept aside until explained.
@@ -90,15 +91,15 @@ def _track(state: State, step: str, **changes: Any) -> State:
     return replace(state, steps=_with(state.steps, step, replace(state.track(step), **changes)))
 
 
-def _opened(state: State, data: events.Opened, event: events.Event) -> State:
+def _opened(state: State, data: events.Opened, event: Event) -> State:
     return state
 
 
-def _hazards_accepted(state: State, data: events.HazardsAccepted, event: events.Event) -> State:
+def _hazards_accepted(state: State, data: events.HazardsAccepted, event: Event) -> State:
     return replace(state, accepted_at=event.at)
 
 
-def _begun(state: State, data: events.Begun, event: events.Event) -> State:
+def _begun(state: State, data: events.Begun, event: Event) -> State:
     time = state.phases.get(data.phase, PhaseTime())
     time = replace(time, begun_at=time.begun_at or event.at, last_at=event.at)
     state = replace(
@@ -110,12 +111,12 @@ def _begun(state: State, data: events.Begun, event: events.Event) -> State:
     return _track(state, data.step, begun_clock=state.clock, begun_at=event.at, since_seq=event.seq)
 
 
-def _acknowledged(state: State, data: events.Acknowledged, event: events.Event) -> State:
+def _acknowledged(state: State, data: events.Acknowledged, event: Event) -> State:
     read = state.track(data.step).acknowledged | {data.caution}
     return _track(state, data.step, acknowledged=read)
 
 
-def _answered(state: State, data: events.Answered, event: events.Event) -> State:
+def _answered(state: State, data: events.Answered, event: Event) -> State:
     attempts = (*state.track(data.step).attempts, Attempt(data, event.at, event.by, event.seq))
     state = _track(state, data.step, attempts=attempts)
     if data.settles:
@@ -123,41 +124,41 @@ def _answered(state: State, data: events.Answered, event: events.Event) -> State
     return state if data.weight == "bad" else _finish(state, data.step, event)
 
 
-def _finish(state: State, step: str, event: events.Event) -> State:
+def _finish(state: State, step: str, event: Event) -> State:
     """Leave `step` behind."""
     state = _track(state, step, finished=True, finished_at=event.at, finished_clock=state.clock)
     return replace(state, current=None) if state.current == step else state
 
 
-def _ticked(state: State, data: events.Ticked, event: events.Event) -> State:
+def _ticked(state: State, data: events.Ticked, event: Event) -> State:
     ticks = _with(state.track(data.step).ticks, data.item, Tick(data, event.at, event.by))
     return _track(state, data.step, ticks=ticks)
 
 
-def _wait_set(state: State, data: events.WaitSet, event: events.Event) -> State:
+def _wait_set(state: State, data: events.WaitSet, event: Event) -> State:
     return _track(state, data.step, wait=data)
 
 
-def _settled(state: State, data: events.Settled, event: events.Event) -> State:
+def _settled(state: State, data: events.Settled, event: Event) -> State:
     return _finish(_track(state, data.step, settled=data.fault), data.step, event)
 
 
-def _gate_held(state: State, data: events.GateHeld, event: events.Event) -> State:
+def _gate_held(state: State, data: events.GateHeld, event: Event) -> State:
     held = GateTrack("held", event.at, data.step)
     return replace(state, current=None, gates=_with(state.gates, data.gate, held))
 
 
-def _gate_opened(state: State, data: events.GateOpened, event: events.Event) -> State:
+def _gate_opened(state: State, data: events.GateOpened, event: Event) -> State:
     opened = GateTrack("open", event.at, data.step)
     return replace(state, gates=_with(state.gates, data.gate, opened))
 
 
-def _gate_shut_again(state: State, data: events.GateShutAgain, event: events.Event) -> State:
+def _gate_shut_again(state: State, data: events.GateShutAgain, event: Event) -> State:
     shut = GateTrack("shut again", event.at, data.step)
     return replace(state, gates=_with(state.gates, data.gate, shut))
 
 
-def _overridden(state: State, data: events.Overridden, event: events.Event) -> State:
+def _overridden(state: State, data: events.Overridden, event: Event) -> State:
     step = state.gates[data.gate].step if data.gate in state.gates else ""
     track = GateTrack("overridden", event.at, step, data, event.by)
     return replace(
@@ -167,20 +168,20 @@ def _overridden(state: State, data: events.Overridden, event: events.Event) -> S
     )
 
 
-def _noted(state: State, data: events.Noted, event: events.Event) -> State:
+def _noted(state: State, data: events.Noted, event: Event) -> State:
     return replace(state, notes=(*state.notes, Note(data.words, data.step, event.at, event.by)))
 
 
-def _photo_added(state: State, data: events.PhotoAdded, event: events.Event) -> State:
+def _photo_added(state: State, data: events.PhotoAdded, event: Event) -> State:
     return replace(state, photos=(*state.photos, Photo(data, event.at, event.by)))
 
 
-def _fault_raised(state: State, data: events.FaultRaised, event: events.Event) -> State:
+def _fault_raised(state: State, data: events.FaultRaised, event: Event) -> State:
     fault = Fault(data.fault, data.cause, data.words, data.step, data.item, event.at, event.by)
     return replace(state, faults=(*state.faults, fault))
 
 
-def _fault_cleared(state: State, data: events.FaultCleared, event: events.Event) -> State:
+def _fault_cleared(state: State, data: events.FaultCleared, event: Event) -> State:
     faults = tuple(
         replace(fault, cleared_at=event.at, cleared_by=event.by, cleared_words=data.words)
         if fault.number == data.fault and fault.open
@@ -190,23 +191,23 @@ def _fault_cleared(state: State, data: events.FaultCleared, event: events.Event)
     return replace(state, faults=faults)
 
 
-def _paused(state: State, data: events.Paused, event: events.Event) -> State:
+def _paused(state: State, data: events.Paused, event: Event) -> State:
     pauses = state.pauses
     if state.status == "paused":  # a change of hands in a pause begins a pause of its own
         pauses = _change_last(pauses, ended_at=event.at, ended_by=event.by)
     since = state.gap.since if state.gap is not None else event.at
-    pause = Pause(data, event.at, event.by, since)
+    pause = Pause(data, event.at, event.by, since, clock=state.clock)
     return replace(state, status="paused", pauses=(*pauses, pause))
 
 
-def _resumed(state: State, data: events.Resumed, event: events.Event) -> State:
+def _resumed(state: State, data: events.Resumed, event: Event) -> State:
     back = {"ended_at": event.at, "ended_by": event.by, "read_back": data.words}
     return replace(
         state, status="open", technician=event.by, pauses=_change_last(state.pauses, **back)
     )
 
 
-def _handed_over(state: State, data: events.HandedOver, event: events.Event) -> State:
+def _handed_over(state: State, data: events.HandedOver, event: Event) -> State:
     pauses = _change_last(state.pauses, handed_to=data.to, handed_words=data.words)
     return replace(state, technician=data.to, pauses=pauses)
 
@@ -215,11 +216,11 @@ def _change_last(pauses: tuple[Pause, ...], **changes: Any) -> tuple[Pause, ...]
     return (*pauses[:-1], replace(pauses[-1], **changes)) if pauses else pauses
 
 
-def _gap_found(state: State, data: events.GapFound, event: events.Event) -> State:
+def _gap_found(state: State, data: events.GapFound, event: Event) -> State:
     return replace(state, gap=Gap(data.seconds * 1000, data.how, data.since))
 
 
-def _gap_explained(state: State, data: events.GapExplained, event: events.Event) -> State:
+def _gap_explained(state: State, data: events.GapExplained, event: Event) -> State:
     gap = state.gap
     if gap is None:
         return state
@@ -233,11 +234,14 @@ def _gap_explained(state: State, data: events.GapExplained, event: events.Event)
     return replace(_spend(state, gap.milliseconds, event.at), status=status)
 
 
-def _clock_back(state: State, data: events.ClockBack, event: events.Event) -> State:
-    return replace(state, clock_backs=(*state.clock_backs, (event.at, data.seconds)))
+def _clock_back(state: State, data: events.ClockBack, event: Event) -> State:
+    state = replace(state, clock_backs=(*state.clock_backs, (event.at, data.seconds)))
+    if state.status != "paused":
+        return state
+    return replace(state, pauses=_change_last(state.pauses, clock_set=True))
 
 
-def _reopened(state: State, data: events.Reopened, event: events.Event) -> State:
+def _reopened(state: State, data: events.Reopened, event: Event) -> State:
     reasons = (*state.track(data.step).reopened, data.reason)
     state = _track(
         state,
@@ -262,22 +266,22 @@ def _reopened(state: State, data: events.Reopened, event: events.Event) -> State
     return replace(state, current=None)
 
 
-def _standing_asked(state: State, data: events.StandingAsked, event: events.Event) -> State:
+def _standing_asked(state: State, data: events.StandingAsked, event: Event) -> State:
     asked = _with(state.standings, data.standing, (event.seq, data.held))
     return replace(state, standings=asked)
 
 
-def _abandoned(state: State, data: events.Abandoned, event: events.Event) -> State:
+def _abandoned(state: State, data: events.Abandoned, event: Event) -> State:
     return replace(
         state, status="abandoned", ended_at=event.at, ended_words=data.reason, current=None
     )
 
 
-def _closed(state: State, data: events.Closed, event: events.Event) -> State:
+def _closed(state: State, data: events.Closed, event: Event) -> State:
     return replace(state, status="closed", ended_at=event.at, clean=data.clean, current=None)
 
 
-_Fold = Callable[[State, Any, events.Event], State]
+_Fold = Callable[[State, Any, Event], State]
 _FOLDS: dict[str, _Fold] = {
     events.Opened.kind: _opened,
     events.HazardsAccepted.kind: _hazards_accepted,

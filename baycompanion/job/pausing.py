@@ -1,12 +1,14 @@
 """Stopping and going on: pauses, changes of hands, and time nobody can account for."""
 
+from datetime import datetime
+
 from baycompanion.job.actions import ExplainGap, FindGap, HandOver, PauseWork, Resume
 from baycompanion.job.draft import Draft, refuse
 from baycompanion.job.events import GapExplained, GapFound, HandedOver, Paused, Resumed
-from baycompanion.job.moment import milliseconds, whole_milliseconds
+from baycompanion.job.moment import whole_milliseconds
 from baycompanion.job.order import standing_now
-from baycompanion.job.state import Pause
-from baycompanion.job.timing import seconds_since_last
+from baycompanion.job.state import State
+from baycompanion.job.timing import seconds_paused, seconds_since_last
 
 LONG_PAUSE = 2 * 3600
 """Seconds of pause after which what stands is verified again. Own choice: longer than a meal."""
@@ -33,7 +35,7 @@ def resume(draft: Draft, action: Resume) -> None:
             "The job changes hands.",
             "Walk round the vehicle, and read back in a few words how it stands.",
         )
-    if must_verify(draft, last):
+    if must_verify(state, draft.when):
         _refuse_unverified(draft, action)
     draft.say(
         Resumed(
@@ -44,10 +46,14 @@ def resume(draft: Draft, action: Resume) -> None:
     )
 
 
-def must_verify(draft: Draft, last: Pause) -> bool:
-    """Return whether isolation and the last gate have to be verified again on return."""
-    away = whole_milliseconds(draft.when) - milliseconds(last.since)
-    return last.handed_to is not None or away >= LONG_PAUSE * 1000
+def must_verify(state: State, when: datetime) -> bool:
+    """Return whether isolation and the last gate have to be verified again on return at `when`.
+
+    They have to after a long pause, a change of hands, or a pause whose length nobody knows.
+    """
+    last = state.pauses[-1]
+    unknown = last.clock_set or whole_milliseconds(when) < state.last_ms
+    return last.handed_to is not None or unknown or seconds_paused(state, when) >= LONG_PAUSE
 
 
 def _refuse_unverified(draft: Draft, action: Resume) -> None:

@@ -2,265 +2,34 @@
 
 from collections import Counter
 from collections.abc import Iterable
-from typing import Any, Literal
-
-from pydantic import BaseModel, ConfigDict
 
 from baycompanion.job.chain import fingerprint
-from baycompanion.job.events import Event, Opened, Vehicle
+from baycompanion.job.event import Event
+from baycompanion.job.events import Opened
 from baycompanion.job.gates import gate_applies, missing
-from baycompanion.job.order import (
-    StepState,
-    items_that_apply,
-    step_state,
-    why_not,
+from baycompanion.job.order import items_that_apply, step_state, why_not
+from baycompanion.job.record_parts import (
+    RECORD_FORMAT,
+    AttemptRecord,
+    ClockBackRecord,
+    EventRecord,
+    FaultRecord,
+    GapRecord,
+    GateRecord,
+    JobRecord,
+    LineRecord,
+    NoteRecord,
+    OverrideRecord,
+    PauseRecord,
+    PhaseRecord,
+    PhotoRecord,
+    ProcedureNamed,
+    StepRecord,
 )
 from baycompanion.job.state import Attempt, State, StepTrack
 from baycompanion.job.timing import phase_spans
 from baycompanion.procedure.model import Gate, Procedure
 from baycompanion.procedure.steps import Step
-
-RECORD_FORMAT = 1
-
-
-class Part(BaseModel):
-    """Parent of the pieces of a record."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True, use_attribute_docstrings=True)
-
-
-class ProcedureNamed(Part):
-    """Which procedure the job followed."""
-
-    id: str
-    title: str
-    revision: int
-    sha256: str
-    """Of the pinned procedure file."""
-
-
-class AttemptRecord(Part):
-    """One answer to a step."""
-
-    event: int
-    at: str
-    by: str
-    outcome: str
-    words: str
-    reading: str | None
-    """An exact decimal, in the unit beside it."""
-    unit: str | None
-    limits: str | None
-    instrument: str | None
-    entries: list[str] | None
-    details: dict[str, str] | None
-    claimed: str | None
-    """For a late entry, when it is said to have happened."""
-
-
-class LineRecord(Part):
-    """One line of a step answered line by line."""
-
-    item: str
-    name: str
-    outcome: str
-    words: str
-    count: int | None
-    instrument: str | None
-    due: str | None
-    at: str
-    by: str
-
-
-class StepRecord(Part):
-    """One step and what came of it."""
-
-    number: int
-    id: str
-    phase: str
-    verb: str
-    text: str
-    state: StepState
-    because: str
-    """For a step that does not apply, why."""
-    attempts: list[AttemptRecord]
-    """Every answer, the first kept beside the later ones."""
-    lines: list[LineRecord]
-    cautions: int
-    cautions_read: int
-    fault: int | None
-    """The fault that a bad outcome was put down as."""
-    reopened: list[str]
-    begun_at: str | None
-    finished_at: str | None
-    worked_seconds: int
-    target_seconds: int | None
-    shortest_seconds: int | None
-
-
-class OverrideRecord(Part):
-    """One override."""
-
-    gate: str
-    at: str
-    by: str
-    role: str
-    reason: str
-    words: str
-    instead: str
-    missing: list[str]
-
-
-class GateRecord(Part):
-    """One gate and how it came to open."""
-
-    id: str
-    holds: list[str]
-    because: str
-    may_override: str
-    came_to: Literal[
-        "opened by its condition",
-        "overridden",
-        "held",
-        "shut again",
-        "not reached",
-        "not applicable",
-    ]
-    at: str | None
-    missing: list[str]
-    """What it still waits for, or was opened without."""
-
-
-class PhaseRecord(Part):
-    """The time of one phase, in seconds."""
-
-    phase: str
-    title: str
-    target_seconds: int | None
-    worked_seconds: int
-    paused_seconds: int
-    elapsed_seconds: int
-    begun_at: str | None
-    last_at: str | None
-
-
-class PauseRecord(Part):
-    """One pause, or change of hands."""
-
-    at: str
-    by: str
-    reason: str
-    loose: str
-    first: str
-    ended_at: str | None
-    ended_by: str | None
-    handed_to: str | None
-    handed_words: str
-    read_back: str
-
-
-class FaultRecord(Part):
-    """One fault."""
-
-    fault: int
-    cause: Literal["vehicle", "work"]
-    words: str
-    step: str | None
-    item: str | None
-    at: str
-    by: str
-    open: bool
-    cleared_at: str | None
-    cleared_by: str | None
-    cleared_words: str
-
-
-class NoteRecord(Part):
-    """One note."""
-
-    at: str
-    by: str
-    words: str
-    step: str | None
-
-
-class PhotoRecord(Part):
-    """One photo."""
-
-    at: str
-    by: str
-    file: str
-    sha256: str
-    size: int
-    original: str
-    step: str | None
-
-
-class GapRecord(Part):
-    """Time the program could not account for, and what it was said to be."""
-
-    since: str
-    seconds: int
-    how: Literal["left", "slept"]
-    meaning: str
-
-
-class ClockBackRecord(Part):
-    """A clock that jumped back."""
-
-    at: str
-    seconds: int
-
-
-class EventRecord(Part):
-    """One line of the journal, as it was written."""
-
-    seq: int
-    at: str
-    by: str
-    kind: str
-    data: dict[str, Any]
-    prev: str
-    hash: str
-
-
-class JobRecord(Part):
-    """The record of one job."""
-
-    record: int
-    """The format of this document."""
-    status: Literal["closed", "abandoned", "provisional"]
-    """Provisional: the job was still under way."""
-    clean: bool | None
-    """Nothing overridden, no deviation, no fault of the work open; null before the end."""
-    job: str
-    work_order: str
-    vehicle: Vehicle
-    procedure: ProcedureNamed
-    technician: str
-    """In whose hands the job is, or was at the end."""
-    people: dict[str, int]
-    """Everybody who appears, with the number of events by them."""
-    opened_at: str
-    accepted_at: str | None
-    ended_at: str | None
-    ended_words: str
-    choices: dict[str, str]
-    totals: dict[str, int]
-    """How many steps are in each state."""
-    phases: list[PhaseRecord]
-    steps: list[StepRecord]
-    gates: list[GateRecord]
-    overrides: list[OverrideRecord]
-    faults: list[FaultRecord]
-    pauses: list[PauseRecord]
-    gaps: list[GapRecord]
-    clock_backs: list[ClockBackRecord]
-    notes: list[NoteRecord]
-    photos: list[PhotoRecord]
-    events: list[EventRecord]
-    last_hash: str
-    fingerprint: str
 
 
 def make_record(procedure: Procedure, state: State, events: Iterable[Event]) -> JobRecord:

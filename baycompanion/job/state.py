@@ -148,6 +148,10 @@ class Pause:
     by: str
     since: str
     """When nobody worked any more: before `at` where a gap in time turned out to be a pause."""
+    clock: int = 0
+    """The job's clock, in milliseconds, at `since`."""
+    clock_set: bool = False
+    """Whether the clock was set back during it, so that nobody knows how long it lasted."""
     ended_at: str | None = None
     ended_by: str | None = None
     handed_to: str | None = None

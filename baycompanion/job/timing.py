@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import datetime
 
-from baycompanion.job.moment import milliseconds, whole_milliseconds
+from baycompanion.job.moment import whole_milliseconds
 from baycompanion.job.state import PhaseTime, State
 from baycompanion.procedure.model import Phase, Procedure
 from baycompanion.procedure.paths import applies
@@ -58,8 +58,17 @@ def seconds_since_last(state: State, when: datetime) -> int:
     return max(0, whole_milliseconds(when) - state.last_ms) // 1000
 
 
+def clock_at(state: State, when: datetime) -> int:
+    """Return the job's own clock at `when`, in milliseconds; it stands while a gap is open."""
+    running = state.gap is None
+    return state.clock + (max(0, whole_milliseconds(when) - state.last_ms) if running else 0)
+
+
 def seconds_paused(state: State, when: datetime) -> int:
-    """Return how long the pause now in force has lasted at `when`, in seconds; 0 without one."""
+    """Return how long the pause now in force has lasted at `when`, in seconds; 0 without one.
+
+    By the job's own clock: one set back takes nothing away from what had passed before.
+    """
     if state.status != "paused" or not state.pauses:
         return 0
-    return max(0, whole_milliseconds(when) - milliseconds(state.pauses[-1].since)) // 1000
+    return (clock_at(state, when) - state.pauses[-1].clock) // 1000

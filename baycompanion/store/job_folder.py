@@ -9,9 +9,11 @@ from pathlib import Path
 from baycompanion.job.chain import canonical
 from baycompanion.job.decide import open_job
 from baycompanion.job.draft import Person
-from baycompanion.job.events import Event, Opened, Vehicle
+from baycompanion.job.event import Event
+from baycompanion.job.events import Opened, Vehicle
 from baycompanion.job.fold import fold_all
-from baycompanion.job.record import JobRecord, make_record
+from baycompanion.job.record import make_record
+from baycompanion.job.record_parts import JobRecord
 from baycompanion.job.state import State
 from baycompanion.procedure.check import check
 from baycompanion.procedure.load import Loaded, hash_of, load_procedure

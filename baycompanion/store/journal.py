@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from baycompanion.job.chain import canonical
-from baycompanion.job.events import BadEvent, Event, read_event
+from baycompanion.job.event import BadEvent, Event, read_event
 from baycompanion.store.durable import flush, flush_folder
 from baycompanion.store.reading import read_bytes
 from baycompanion.store.trouble import StoreTrouble, because

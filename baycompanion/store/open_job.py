@@ -7,9 +7,9 @@ from datetime import datetime
 from pathlib import Path
 
 from baycompanion.job.actions import Action, FindGap, HandOver
-from baycompanion.job.decide import catch_up, decide
+from baycompanion.job.decide import catch_up, decide, notice_clock
 from baycompanion.job.draft import Person, Refused
-from baycompanion.job.events import Event
+from baycompanion.job.event import Event
 from baycompanion.job.moment import write_moment
 from baycompanion.job.record import make_record
 from baycompanion.job.state import State
@@ -102,6 +102,8 @@ class OpenJob:
             return Refused(f"“{action.hand_over}” is not on the staff. Known are: {known}.")
         decided = decide(self.procedure, self.state, action, who, when)
         if isinstance(decided, Refused):
+            noticed = notice_clock(self.procedure, self.state, who, when)
+            self._keep(noticed.events, noticed.state)
             return decided
         self._keep(decided.events, decided.state)
         if self.ended:

@@ -7,8 +7,8 @@ from baycompanion.job import actions
 from baycompanion.job.chain import fingerprint
 from baycompanion.job.gates import Missing, gates_holding, missing
 from baycompanion.job.order import next_step, standing_now, step_state, why_not
-from baycompanion.job.pausing import LONG_PAUSE
-from baycompanion.job.state import Pause, State
+from baycompanion.job.pausing import must_verify
+from baycompanion.job.state import State
 from baycompanion.job.timing import phase_spans, seconds_paused
 from baycompanion.procedure.model import Gate, Procedure
 from baycompanion.procedure.steps import Step
@@ -135,13 +135,14 @@ def _paused_card(procedure: Procedure, state: State, when: datetime) -> Card:
         heading=f"Since {moment_words(last.since, when)}, {rough_duration(away)}",
         title=title,
         pieces=tuple(pieces),
-        keys=(Key("1", "Go on", _resume(procedure, state, last, away), enter=True),),
+        keys=(Key("1", "Go on", _resume(procedure, state, when), enter=True),),
     )
 
 
-def _resume(procedure: Procedure, state: State, last: Pause, away: int) -> Deed | Form[Deed]:
+def _resume(procedure: Procedure, state: State, when: datetime) -> Deed | Form[Deed]:
     """Return the way back: at once after a short pause, else with what has to be verified."""
-    if last.handed_to is None and away < LONG_PAUSE:
+    last = state.pauses[-1]
+    if not must_verify(state, when):
         return Deed(actions.Resume(resume=""))
     live = standing_now(procedure, state)
     passed = any(gate.standing in ("open", "overridden") for gate in state.gates.values())

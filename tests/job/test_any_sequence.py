@@ -15,11 +15,13 @@ from baycompanion.job.actions import Accept, Close
 from baycompanion.job.chain import canonical
 from baycompanion.job.decide import Decided
 from baycompanion.job.draft import Refused
-from baycompanion.job.events import Begun, Event, GateOpened, Overridden, read_event
+from baycompanion.job.event import Event, read_event
+from baycompanion.job.events import Begun, GateOpened, Overridden
 from baycompanion.job.fold import begin, fold, fold_all
 from baycompanion.job.gates import missing
 from baycompanion.job.order import step_state
-from baycompanion.job.record import JobRecord, make_record
+from baycompanion.job.record import make_record
+from baycompanion.job.record_parts import JobRecord
 from baycompanion.job.state import State
 from baycompanion.procedure.paths import applies
 from baycompanion.store.job_folder import record_bytes

@@ -9,7 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from baycompanion.job.chain import FIRST_PREV, hash_event
-from baycompanion.job.events import KINDS, BadEvent, read_event, seal
+from baycompanion.job.event import BadEvent, read_event, seal
+from baycompanion.job.events import KINDS
 from baycompanion.job.fold import fold
 from baycompanion.text.clean import clean
 

@@ -60,6 +60,21 @@ def test_after_a_long_pause_what_stands_is_verified_again(seconds: int, verify: 
     bay.do(VERIFIED)
 
 
+@pytest.mark.parametrize("noticed", [False, True])
+def test_a_clock_set_back_during_a_pause_does_not_make_it_short(noticed: bool) -> None:
+    """R33. How long it lasted is not known any more, so what stands is verified."""
+    bay = Bay().walk("join")
+    bay.do(PAUSE)
+    if noticed:
+        bay.do(Note(note="the laptop found the network"), after=-3600)
+        bay.refused(RESUME, after=60)
+    else:
+        bay.decide(RESUME, after=-3600)
+        assert bay.kinds()[-1] == "clock-back"
+    assert bay.state.status == "paused"
+    bay.do(VERIFIED)
+
+
 def test_after_a_long_pause_nothing_is_asked_where_nothing_stands() -> None:
     bay = Bay().walk("tools")
     bay.do(PAUSE)

@@ -3,9 +3,19 @@
 from datetime import timedelta
 
 import pytest
-from bay import SMALL, Bay
+from bay import GOOD, SMALL, Bay
 
-from baycompanion.job.actions import Answer, ExplainGap, FindGap, Note, PauseWork, Reopen, Resume
+from baycompanion.job.actions import (
+    Answer,
+    Close,
+    ExplainGap,
+    FindGap,
+    Note,
+    PauseWork,
+    Reopen,
+    Resume,
+)
+from baycompanion.job.draft import Refused
 from baycompanion.job.timing import (
     PhaseSpan,
     phase_spans,
@@ -96,6 +106,25 @@ def test_a_clock_set_back_is_recorded_and_takes_no_time_away() -> None:
     assert span(bay, "refit").worked == before
     bay.do(Answer(answer="route"), after=60)
     assert span(bay, "refit").worked == before + 60
+
+
+def test_a_clock_set_back_is_recorded_even_if_all_that_is_tried_is_refused() -> None:
+    """Else a wait asked for again and again stands still, and nothing says why."""
+    bay = Bay().walk("cure")
+    bay.decide(Answer(answer="cure"), after=-2 * 86_400)
+    assert bay.kinds()[-1] == "clock-back"
+    refused = bay.decide(Answer(answer="cure"), after=599)
+    assert isinstance(refused, Refused)
+    bay.do(Answer(answer="cure"), after=1)
+    assert bay.kinds().count("clock-back") == 1
+
+
+def test_an_ended_job_takes_no_clock_set_back() -> None:
+    bay = Bay().walk("keys")
+    bay.do(*GOOD["keys"], Close(close="keys back"))
+    written = len(bay.events)
+    assert isinstance(bay.decide(Note(note="late"), after=-86_400), Refused)
+    assert len(bay.events) == written
 
 
 def test_a_clock_that_stands_still_is_no_clock_set_back() -> None:

@@ -8,7 +8,7 @@ from bench import Bench, Typed, job_screen, press, shown
 from textual.pilot import Pilot
 from textual.widgets import Input
 
-from baycompanion.job.events import Event
+from baycompanion.job.event import Event
 from baycompanion.store.journal import JournalWriter
 
 

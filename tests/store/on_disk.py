@@ -9,7 +9,7 @@ from bay import GOOD, LONG_STEPS, S1, STAFF, T1, Bay
 from baycompanion.job.actions import Accept, Action
 from baycompanion.job.chain import canonical
 from baycompanion.job.draft import Person, Refused
-from baycompanion.job.events import Event
+from baycompanion.job.event import Event
 from baycompanion.job.moment import read_moment
 from baycompanion.job.state import State
 from baycompanion.store.journal import NAME, read_journal

@@ -8,12 +8,13 @@ from any_actions import SECONDS, finish, next_actions
 from bay import BAD, GOOD, S1, SMALL, STAFF, T1, Bay
 from hypothesis import given
 from hypothesis import strategies as st
-from on_disk import bay_of, kinds, last_moment, write_events
+from on_disk import bay_of, kinds, last_moment, walked_on_disk, write_events
 
 from baycompanion.job.actions import (
     Accept,
     Acknowledge,
     Action,
+    Answer,
     Confirm,
     ExplainGap,
     FindGap,
@@ -25,7 +26,7 @@ from baycompanion.job.actions import (
     TickRest,
 )
 from baycompanion.job.decide import catch_up
-from baycompanion.job.draft import Person
+from baycompanion.job.draft import Person, Refused
 from baycompanion.job.fold import fold_all
 from baycompanion.job.order import next_step
 from baycompanion.store.open_job import OpenJob
@@ -146,4 +147,14 @@ def test_a_clock_set_back_before_a_job_is_opened_after_a_crash_is_noted() -> Non
     cut = fold_all(bay.events[:-1])
     caught = catch_up(SMALL, cut, T1, bay.now - timedelta(hours=1))
     assert caught.events[0].kind == "clock-back"
-    assert catch_up(SMALL, caught.state, T1, bay.now - timedelta(hours=2)).events == ()
+    again = catch_up(SMALL, caught.state, T1, bay.now - timedelta(hours=2))
+    assert [event.kind for event in again.events] == ["clock-back"]
+
+
+def test_a_clock_set_back_is_on_the_disk_though_what_was_tried_is_refused(folder: Path) -> None:
+    walked_on_disk(folder, "cure")
+    job = OpenJob(folder, STAFF, T1, last_moment(folder))
+    refused = job.act(Answer(answer="cure"), T1, last_moment(folder) - timedelta(days=2))
+    assert isinstance(refused, Refused)
+    assert kinds(folder)[-1] == job.events[-1].kind == "clock-back"
+    job.leave()

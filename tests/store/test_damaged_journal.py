@@ -7,7 +7,8 @@ from bay import STAFF, START, T1
 from on_disk import walked_on_disk
 
 from baycompanion.job.chain import canonical
-from baycompanion.job.events import Noted, seal
+from baycompanion.job.event import seal
+from baycompanion.job.events import Noted
 from baycompanion.store.journal import NAME, read_journal
 from baycompanion.store.open_job import OpenJob
 from baycompanion.store.trouble import StoreTrouble
