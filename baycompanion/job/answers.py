@@ -339,8 +339,8 @@ def worse_lines(draft: Draft, step: Inspect) -> list[FaultRaised]:
         FaultRaised(
             fault=number + place,
             cause=cause,
-            words=f"{each.item.name}: {_was(each)} before, "
-            f"now {each.now.outcome}: {each.now.words}",
+            words=f"{each.item.name}: {_was(each)} before, {each.now.outcome} now: "
+            f"{each.now.words}",
             step=step.id,
             item=each.item.item,
         )
@@ -356,7 +356,9 @@ def worse_lines(draft: Draft, step: Inspect) -> list[FaultRaised]:
 
 
 def _was(line: Comparison) -> str:
-    return line.before.outcome if line.before is not None else "not looked at"
+    """Return how a line was before the work, as the past it is now."""
+    outcome = line.before.outcome if line.before is not None else "not looked at"
+    return "worked" if outcome == "works" else outcome
 
 
 def _witness(draft: Draft, step: Witness, action: Answer) -> Answered:

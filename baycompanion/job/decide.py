@@ -188,8 +188,10 @@ def _refuse_unasked(draft: Draft, step: Step) -> None:
 
 
 def _refuse_no_photo(draft: Draft, step: Step) -> None:
-    if not any(photo.data.step == step.id for photo in draft.state.photos):
-        refuse("This step needs a photo before it is finished.", "Add a photo.")
+    if draft.state.photographed(step.id):
+        return
+    again = "a new photo" if draft.state.track(step.id).reopened else "a photo"
+    refuse(f"This step needs {again} before it is finished.", "Add a photo.")
 
 
 def _set_wait(draft: Draft, action: actions.SetWait) -> None:

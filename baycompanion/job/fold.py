@@ -173,7 +173,7 @@ def _noted(state: State, data: events.Noted, event: Event) -> State:
 
 
 def _photo_added(state: State, data: events.PhotoAdded, event: Event) -> State:
-    return replace(state, photos=(*state.photos, Photo(data, event.at, event.by)))
+    return replace(state, photos=(*state.photos, Photo(data, event.at, event.by, event.seq)))
 
 
 def _fault_raised(state: State, data: events.FaultRaised, event: Event) -> State:
@@ -252,6 +252,7 @@ def _reopened(state: State, data: events.Reopened, event: Event) -> State:
         ticks={},
         acknowledged=frozenset(),
         since_seq=event.seq,
+        reopened_seq=event.seq,
         finished_clock=None,
         finished_at=None,
         reopened=reasons,

@@ -59,6 +59,8 @@ class StepTrack:
     """The event that last began or reopened the step; an answer before it counts no more."""
     reopened: tuple[str, ...] = ()
     """The reasons for which it was reopened."""
+    reopened_seq: int = 0
+    """The event that last reopened it; a photo taken before it shows what is undone now."""
 
     @property
     def last(self) -> Answered | None:
@@ -137,6 +139,7 @@ class Photo:
     data: PhotoAdded
     at: str
     by: str
+    seq: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -216,6 +219,11 @@ class State:
     ended_at: str | None = None
     ended_words: str = ""
     clean: bool | None = None
+
+    def photographed(self, step: str) -> bool:
+        """Return whether there is a photo of `step` as it stands, taken since it was reopened."""
+        since = self.track(step).reopened_seq
+        return any(photo.data.step == step and photo.seq > since for photo in self.photos)
 
     def track(self, step: str) -> StepTrack:
         """Return what has happened on `step`, which may be nothing."""

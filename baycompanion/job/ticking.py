@@ -38,18 +38,21 @@ def tick_line(draft: Draft, action: TickLine) -> None:
         draft.say(_counted(step, item, action))
     else:
         draft.say(_answered(draft, step, item, action))
-    _complete_late(draft, step)
+    _answer_late(draft, step)
 
 
-def _complete_late(draft: Draft, step: Step) -> None:
-    """Say that a step left incomplete is done, once all that it stages has turned up."""
+def _answer_late(draft: Draft, step: Step) -> None:
+    """Say what a finished step has come to by a line ticked later: done, or incomplete."""
     track = draft.state.track(step.id)
-    if not track.finished or track.good:
+    if not track.finished:
         return
     items = items_that_apply(draft.procedure, draft.state, step)
     ticked = [track.ticks.get(item.item) for item in items]
-    if all(tick is not None and tick.answer.weight == "good" for tick in ticked):
+    complete = all(tick is not None and tick.answer.weight == "good" for tick in ticked)
+    if complete and not track.good:
         draft.say(Answered(step=step.id, outcome="done", weight="good"))
+    elif track.good and not complete:
+        draft.say(Answered(step=step.id, outcome="incomplete", weight="neutral"))
 
 
 def tick_rest(draft: Draft, action: TickRest) -> None:

@@ -15,6 +15,7 @@ def check_bench(findings: Findings) -> Iterator[Problem]:
     """Yield a problem for each tool or part that cannot be on the bench when it is needed."""
     yield from _unused(findings)
     yield from _used_early(findings)
+    yield from _held_by_nothing(findings)
     yield from _nothing_needed(findings)
     for phase in findings.procedure.phases:
         for what in ("tools", "parts"):
@@ -58,6 +59,24 @@ def _used_early(findings: Findings) -> Iterator[Problem]:
                     f"{quoted(tool)} is used here and must be on the bench only for {by}",
                     f"Write by: {order[int(at.path[1])]} at the tool",
                 )
+
+
+def _held_by_nothing(findings: Findings) -> Iterator[Problem]:
+    """Yield instruments without a phase, which no gate keeps from being used when overdue."""
+    for place, tool in enumerate(findings.procedure.tools):
+        if not tool.instrument or tool.by is not None:
+            continue
+        using = (
+            findings.procedure.phase_of[at.step.id].phase
+            for at in steps_at(findings.procedure)
+            if any(tool.tool == name for _, name in _tools_of(at.step))
+        )
+        phase = next(using, findings.procedure.phases[-1].phase)
+        yield findings.error(
+            ("tools", place, "tool"),
+            f"Nothing holds the job when the calibration of {quoted(tool.tool)} is overdue",
+            f"Write by: {phase} at the tool",
+        )
 
 
 def _tools_of(step: Step) -> Iterator[tuple[Path, str]]:

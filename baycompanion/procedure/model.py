@@ -49,7 +49,7 @@ class Tool(Applying):
     by: Id | None = None
     """The phase before which it must lie on the bench; left out, any time will do."""
     instrument: bool = False
-    """A meter or torque tool: named with the date its calibration is due."""
+    """A meter or torque tool: named with the date its calibration is due; it needs `by`."""
 
 
 class Part(Applying):

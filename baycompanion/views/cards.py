@@ -51,7 +51,7 @@ def look_card(procedure: Procedure, state: State, step: Step, when: datetime) ->
     pieces = [Piece("label", f"{MARKS[word].sign} {MARKS[word].word}")]
     if word == "not applicable":
         pieces.append(Piece("plain", f"Because {why_not(procedure, state, step)}"))
-    answer = answer_words(state.track(step.id))
+    answer = answer_words(procedure, step, state.track(step.id))
     if answer:
         by = state.track(step.id).attempts[-1]
         pieces.append(Piece("plain", f"Answered: {answer} ({by.by}, {moment_words(by.at, when)})"))

@@ -105,7 +105,7 @@ def last_line(procedure: Procedure, state: State) -> str:
         return ""
     step, track = procedure.steps[name], state.track(name)
     mark = MARKS[step_state(procedure, state, step)]
-    return f"{mark.sign} {procedure.number[name]}. {step.text} {answer_words(track)}"
+    return f"{mark.sign} {procedure.number[name]}. {step.text} {answer_words(procedure, step, track)}"
 
 
 def sequence(procedure: Procedure, state: State) -> tuple[Line, ...]:

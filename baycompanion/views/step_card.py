@@ -135,10 +135,10 @@ def _unsettled_card(procedure: Procedure, state: State, step: Step) -> Card:
     if step.back_to and step.back_to in procedure.steps:
         target = procedure.steps[step.back_to]
         back = actions.Reopen(
-            reopen=step.back_to, reason=f"{step.text} {answer_words(track)}"[:500]
+            reopen=step.back_to, reason=f"{step.text} {answer_words(procedure, step, track)}"[:500]
         )
         keys.append(Key("4", f"Back to {procedure.number[target.id]}", Deed(back)))
-    pieces = [Piece("bad", f"It came out: {answer_words(track)}")]
+    pieces = [Piece("bad", f"It came out: {answer_words(procedure, step, track)}")]
     if isinstance(step, Measure):
         pieces.append(Piece("label", f"Limits: {limits_in_words(step)}"))
     return Card(

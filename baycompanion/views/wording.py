@@ -72,8 +72,8 @@ def moment_words(at: str, now: datetime) -> str:
     return f"{there:%H:%M}" if there.date() == here.date() else f"{there:%Y-%m-%d %H:%M}"
 
 
-def answer_words(track: StepTrack) -> str:
-    """Return the newest answer to a step in one line, empty without one."""
+def answer_words(procedure: Procedure, step: Step, track: StepTrack) -> str:
+    """Return the newest answer to `step` in one line, empty without one."""
     answer = track.attempts[-1].answer if track.attempts else None
     if answer is None:
         return ""
@@ -86,7 +86,8 @@ def answer_words(track: StepTrack) -> str:
     elif "because" in details:
         parts.append(details["because"])
     elif details:
-        parts.append("; ".join(f"{name}: {value}" for name, value in details.items()))
+        names = {item.item: item.name for item in procedure.items_of(step)}
+        parts.append("; ".join(f"{names.get(key, key)}: {said}" for key, said in details.items()))
     elif answer.words:
         parts.append(answer.words)
     return " · ".join(part for part in parts if part)

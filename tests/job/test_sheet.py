@@ -75,7 +75,7 @@ def test_only_what_worked_before_is_put_down_to_the_work(before: str, now: str, 
     raised = [(fault.cause, fault.step, fault.item) for fault in bay.state.faults]
     assert raised == ([("work", "after", "horn")] if word == "worse" else [])
     if raised:
-        assert "seen again" in bay.state.faults[0].words
+        assert bay.state.faults[0].words == "Horn: worked before, faulty now: seen again"
 
 
 def test_a_fault_is_raised_before_the_answer_so_that_a_crash_can_lose_only_the_answer() -> None:

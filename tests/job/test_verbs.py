@@ -4,7 +4,7 @@ import pytest
 from bay import BAD, GOOD, PHOTO, S1, STATIONS, T1, T2, Bay, count, meter, tick
 
 from baycompanion.job import actions
-from baycompanion.job.actions import Action, Answer, Settle, SetWait, TickLine, TickRest
+from baycompanion.job.actions import Action, Answer, Reopen, Settle, SetWait, TickLine, TickRest
 from baycompanion.job.events import Answered
 from baycompanion.procedure.load import load_procedure
 
@@ -345,6 +345,25 @@ def test_a_photo_that_is_required_is_asked_for_before_the_step_is_finished() -> 
     bay.do(PHOTO, without_photo[-1])
     assert bay.step("join") == "done"
     assert bay.record().photos[0].step == "join"
+
+
+def test_a_photo_taken_before_a_step_was_reopened_does_not_show_it_as_it_is_now() -> None:
+    bay = Bay().walk("joins-hold")
+    bay.do(Reopen(reopen="join", reason="one cap was loose"))
+    without_photo = [action for action in GOOD["join"] if action is not PHOTO]
+    bay.do(*without_photo[:-1])
+    assert bay.refused(without_photo[-1]).why.startswith("This step needs a new photo")
+    bay.do(PHOTO, without_photo[-1])
+    assert bay.step("join") == "done"
+
+
+def test_a_thing_found_damaged_later_leaves_its_staging_step_incomplete() -> None:
+    bay = Bay().walk("odometer")
+    assert bay.step("tools") == "done"
+    bay.do(tick("tools", "trim-tool", "damaged"))
+    assert bay.step("tools") == "done with deviation"
+    bay.do(tick("tools", "trim-tool", "here"))
+    assert bay.step("tools") == "done"
 
 
 def test_a_photo_of_another_step_does_not_count() -> None:

@@ -24,6 +24,12 @@ BENCH: list[Case] = [
         "“meter” is used here and must be on the bench only for after",
     ),
     (
+        "name: Multimeter\n    by: work",
+        "name: Multimeter",
+        "- tool: meter",
+        "calibration of “meter” is overdue. Write by: work at the tool",
+    ),
+    (
         "by: work\n    count",
         "by: before\n    count",
         "by: before",
