@@ -29,6 +29,7 @@ from baycompanion.job.gates import gates_holding
 from baycompanion.job.order import step_state
 from baycompanion.job.record import make_record
 from baycompanion.job.record_parts import JobRecord
+from baycompanion.job.shop_lists import ShopLists
 from baycompanion.job.state import State
 from baycompanion.procedure.load import Loaded, hash_of, load_procedure
 from baycompanion.procedure.model import Procedure
@@ -38,6 +39,7 @@ T2 = Person("T2", "technician")
 N1 = Person("N1", "trainee")
 S1 = Person("S1", "supervisor")
 STAFF = {person.id: person for person in (T1, T2, N1, S1)}
+LISTS = ShopLists(STAFF, ("This gate does not fit this vehicle", "r"))
 
 START = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
 VEHICLE = Vehicle(description="Blue van", plate="TEST 1")

@@ -53,12 +53,17 @@ class Answer(Written):
 
     answer: Id
     outcome: (
-        Literal["done", "not done", "passed", "failed", "not fitted", "could not test"] | None
+        Literal[
+            "done", "not done", "passed", "failed", "not fitted", "could not test", "provisional"
+        ]
+        | None
     ) = None
     value: Entry | None = None
     """A reading, words, or the answer to a choice."""
     entries: tuple[Entry, ...] | None = None
     """A list, in order."""
+    readings: dict[Id, Entry] = Field(default_factory=dict)
+    """What a second person found afresh, by the step that it was first found at."""
     words: Words = ""
     """Why it was not done or not tested, or anything to add."""
     claimed: AwareDatetime | None = None

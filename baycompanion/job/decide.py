@@ -6,8 +6,9 @@ from datetime import datetime
 from typing import Any
 
 from baycompanion.job import actions, events, pausing
-from baycompanion.job.answers import judge, worse_lines
+from baycompanion.job.answers import judge
 from baycompanion.job.arriving import arrive, reopen
+from baycompanion.job.comparing import worse_lines
 from baycompanion.job.draft import Draft, Person, Refusal, Refused, refuse
 from baycompanion.job.event import Event, seal
 from baycompanion.job.gates import Missing, gates_holding, missing
@@ -15,6 +16,7 @@ from baycompanion.job.moment import whole_milliseconds
 from baycompanion.job.order import next_step, standing_now, steps_that_apply
 from baycompanion.job.state import State
 from baycompanion.job.ticking import tick_line, tick_rest
+from baycompanion.job.witnessing import look_later, released_for_now
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Inspect, Record, Step, Wait, Witness
 from baycompanion.text.clean import clean_line
@@ -103,6 +105,8 @@ def _may_act(draft: Draft, action: actions.Action) -> None:
     """Refuse what the standing of the whole job does not allow."""
     state = draft.state
     if state.status in ("closed", "abandoned"):
+        if state.status == "closed" and _looks_later(draft, action):
+            return
         refuse(f"This job is {state.status}; its record only stands to be read.")
     if isinstance(action, _ANY_TIME):
         return
@@ -117,6 +121,15 @@ def _may_act(draft: Draft, action: actions.Action) -> None:
         )
     if isinstance(action, _BY_TECHNICIAN) and draft.who.id != state.technician:
         _let_witness(draft, action)
+
+
+def _looks_later(draft: Draft, action: actions.Action) -> bool:
+    """Return whether `action` is a second person's word on work that was released for now."""
+    return (
+        isinstance(action, actions.Answer)
+        and action.answer in draft.procedure.steps
+        and draft.state.track(action.answer).provisional
+    )
 
 
 def _let_witness(draft: Draft, action: actions.Action) -> None:
@@ -160,7 +173,11 @@ def _acknowledge(draft: Draft, action: actions.Acknowledge) -> None:
 
 
 def _answer(draft: Draft, action: actions.Answer) -> None:
-    step = draft.read_first(action.answer)
+    step = draft.step(action.answer)
+    if isinstance(step, Witness) and draft.state.track(step.id).provisional:
+        look_later(draft, step, action)
+        return
+    draft.read_first(step.id)
     _refuse_unasked(draft, step)
     answered = judge(draft, step, action)
     if answered.weight != "bad" and step.photo == "required":
@@ -315,7 +332,8 @@ def _close(draft: Draft, action: actions.Close) -> None:
     for name in gates_holding(draft.procedure, draft.state):
         gate = draft.procedure.all_gates[name]
         refuse(f"The gate {name} is shut.", *missing(draft.procedure, draft.state, gate))
-    draft.say(events.Closed(clean=_is_clean(draft)))
+    provisional = [step.id for step in released_for_now(draft.procedure, draft.state)]
+    draft.say(events.Closed(clean=_is_clean(draft), provisional=provisional))
 
 
 def _is_clean(draft: Draft) -> bool:

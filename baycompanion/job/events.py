@@ -98,6 +98,8 @@ class Answered(Data):
     """A list, in order."""
     details: Annotated[dict[str, str], AfterValidator(_in_order)] | None = None
     """Inputs and results of a sum, or how each line of a sheet compares."""
+    readings: Annotated[dict[str, str], AfterValidator(_in_order)] | None = None
+    """What a second person found afresh, by the step that it was first found at."""
     settles: str | None = None
     """The choice that this answer settles."""
     claimed: str | None = None
@@ -297,6 +299,8 @@ class Closed(Data):
     kind = "closed"
     clean: bool
     """No gate overridden, no step with a deviation, no fault of the work open."""
+    provisional: list[str] = []
+    """The steps released without a second person, who is still to look."""
 
 
 KINDS: dict[str, type[Data]] = {

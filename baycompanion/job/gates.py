@@ -185,7 +185,7 @@ def _not_good(procedure: Procedure, state: State, name: str) -> Missings:
     step, track = procedure.steps[name], state.track(name)
     if not step_applies(procedure, state, step):
         return None
-    if track.good:
+    if track.good or track.provisional:
         return ()
     said = track.last.outcome if track.last is not None else "not answered yet"
     return (Missing(f"{procedure.number[name]}. {step.text} {said.capitalize()}.", name),)

@@ -28,6 +28,7 @@ from baycompanion.job.record_parts import (
 )
 from baycompanion.job.state import Attempt, State, StepTrack
 from baycompanion.job.timing import phase_spans
+from baycompanion.job.witnessing import released_for_now
 from baycompanion.procedure.model import Gate, Procedure
 from baycompanion.procedure.steps import Step
 
@@ -41,6 +42,7 @@ def make_record(procedure: Procedure, state: State, events: Iterable[Event]) -> 
         record=RECORD_FORMAT,
         status=state.status if ended else "provisional",
         clean=state.clean,
+        provisional=[step.id for step in released_for_now(procedure, state)],
         job=state.opened.job,
         work_order=state.opened.work_order,
         vehicle=state.opened.vehicle,
@@ -135,6 +137,7 @@ def _attempt(attempt: Attempt) -> AttemptRecord:
         instrument=answer.instrument,
         entries=answer.entries,
         details=answer.details,
+        readings=answer.readings,
         claimed=answer.claimed,
     )
 

@@ -41,6 +41,8 @@ class AttemptRecord(Part):
     instrument: str | None
     entries: list[str] | None
     details: dict[str, str] | None
+    readings: dict[str, str] | None
+    """What a second person found afresh, by the step that it was first found at."""
     claimed: str | None
     """For a late entry, when it is said to have happened."""
 
@@ -220,6 +222,8 @@ class JobRecord(Part):
     """Provisional: the job was still under way."""
     clean: bool | None
     """Nothing overridden, no deviation, no fault of the work open; null before the end."""
+    provisional: list[str]
+    """The steps released without a second person, and nobody else has looked at since."""
     job: str
     work_order: str
     vehicle: Vehicle

@@ -75,6 +75,11 @@ class StepTrack:
         return self.finished and self.attempts[-1].answer.weight == "good"
 
     @property
+    def provisional(self) -> bool:
+        """Whether it was released without a second person, and nobody has looked since."""
+        return self.finished and self.attempts[-1].answer.outcome == "provisional"
+
+    @property
     def unsettled(self) -> bool:
         """Whether the newest answer is bad and nothing was decided about it."""
         return not self.finished and self.last is not None and self.last.weight == "bad"

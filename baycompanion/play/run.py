@@ -66,7 +66,7 @@ def play(read: ScriptRead, beside: Path, shop: Shop, start: datetime) -> Played:
     )
     technician = shop.person(script.technician)
     folder = make_job(shop.jobs, loaded, script.work_order, vehicle, technician, start)
-    job = OpenJob(folder, shop.staff, technician, start)
+    job = OpenJob(folder, shop.lists, technician, start)
     try:
         stop = _play_all(read, beside, shop, job, start)
     finally:

@@ -2,7 +2,7 @@
 
 from baycompanion.procedure.check_bench import check_bench
 from baycompanion.procedure.check_choices import check_choices
-from baycompanion.procedure.check_gates import check_gates
+from baycompanion.procedure.check_gates import check_gates, check_witnesses
 from baycompanion.procedure.check_names import check_names
 from baycompanion.procedure.check_references import check_references
 from baycompanion.procedure.check_steps import check_steps
@@ -25,6 +25,7 @@ def check(loaded: Loaded, sums: Sums) -> list[Problem]:
         *check_references(findings),
         *check_choices(findings),
         *check_gates(findings),
+        *check_witnesses(findings),
         *check_bench(findings),
         *check_steps(findings),
         *check_sums(findings, sums),

@@ -1,4 +1,4 @@
-"""Gates that can never open: what they wait for comes too late, or is what they hold."""
+"""Gates that can never open, and second persons whom no gate waits for."""
 
 from collections.abc import Iterator
 
@@ -9,14 +9,15 @@ from baycompanion.procedure.conditions import (
     Condition,
     NoOpenFault,
     OnBench,
+    Witnessed,
     leaves,
     step_named,
 )
 from baycompanion.procedure.findings import Findings
 from baycompanion.procedure.model import Gate
 from baycompanion.procedure.paths import Answers, applies, said, step_applies, with_phase
-from baycompanion.procedure.steps import Applying
-from baycompanion.procedure.walk import Path, held_by, leaves_at
+from baycompanion.procedure.steps import Applying, Witness
+from baycompanion.procedure.walk import Path, held_by, leaves_at, steps_at
 from baycompanion.text.problem import Problem, quoted
 
 
@@ -34,6 +35,25 @@ def check_gates(findings: Findings) -> Iterator[Problem]:
             everywhere = all(_stays_shut(findings, gate, held, way) for way in ways)
             where = "This gate" if everywhere else f"Where {said(shut)}, this gate"
             yield from _too_late(findings, ("gates", place), gate, held, shut, where)
+
+
+def check_witnesses(findings: Findings) -> Iterator[Problem]:
+    """Yield a problem for each witness that no gate waits for: it would pass if nobody came."""
+    steps = findings.procedure.steps
+    conditions = [leaf for gate in findings.procedure.gates for leaf in leaves(gate.until)]
+    waited_for = {step_named(leaf) for leaf in conditions}
+    if any(
+        isinstance(leaf, Witnessed) and not isinstance(steps.get(leaf.witnessed), Witness)
+        for leaf in conditions
+    ):
+        return  # the gate is there, and its name leads elsewhere: told elsewhere
+    for at in steps_at(findings.procedure):
+        if isinstance(at.step, Witness) and at.step.id not in waited_for:
+            yield findings.error(
+                (*at.path, "witness"),
+                "Nothing holds the job when nobody comes to witness this",
+                f"Write witnessed: {at.step.id} at a gate",
+            )
 
 
 def _involved(findings: Findings, gate: Gate, held: list[str]) -> list[Applying]:

@@ -36,6 +36,10 @@ def _compares(step: Step) -> bool:
     return any(getattr(step, word, None) for word in ("matches", "repeats", "compares"))
 
 
+def _tells_function(step: Step) -> bool:
+    return isinstance(step, Check) or _limited(step)
+
+
 def _gives_a_value(step: Step) -> bool:
     if isinstance(step, Record):
         return step.takes != "list" and not step.private
@@ -48,6 +52,7 @@ _WANTED = {
     "recorded": Wanted("a record", lambda step: isinstance(step, Record)),
     "over": Wanted("a wait", lambda step: isinstance(step, Wait)),
     "matching": Wanted("a count, record or inspect that is held against an earlier one", _compares),
+    "provisional": Wanted("a check or a measure with limits", _tells_function),
     "witnessed": Wanted("a witness", lambda step: isinstance(step, Witness)),
     "good": Wanted("a sum", lambda step: isinstance(step, Sum)),
     "matches": Wanted("a count", lambda step: isinstance(step, Count)),
@@ -55,8 +60,8 @@ _WANTED = {
     "repeats": Wanted("a record", lambda step: isinstance(step, Record)),
     "answer": Wanted("a measure, a choose or a record that keeps one entry", _gives_a_value),
 }
-_EARLIER = ("matches", "compares", "repeats", "since", "answer", "of", "back-to")
-_ALWAYS_THERE = ("matches", "compares", "repeats", "answer", "back-to")
+_EARLIER = ("matches", "compares", "repeats", "since", "answer", "of", "back-to", "provisional")
+_ALWAYS_THERE = ("matches", "compares", "repeats", "answer", "back-to", "provisional")
 
 
 def check_references(findings: Findings) -> Iterator[Problem]:

@@ -74,6 +74,9 @@ def _of_step(at: StepAt) -> Iterator[Reference]:
     if isinstance(step, Witness):
         for place, name in _listed(step.of):
             yield Reference((*at.path, "of", *place), "of", name, "step", at)
+        if step.provisional is not None:
+            path = (*at.path, "provisional")
+            yield Reference(path, "provisional", step.provisional, "step", at)
 
 
 def _of_gates(procedure: Procedure) -> Iterator[Reference]:

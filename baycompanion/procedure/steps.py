@@ -119,6 +119,9 @@ class Measure(StepBase):
     """The tool that it is read from."""
     source: Line | None = None
     """Where the limits come from."""
+    agree_within: Number | None = None
+    """How far a second person's reading may lie from the first, in that unit; left out, as far as
+    the limits reach."""
 
     @model_validator(mode="after")
     def _limits_in_order(self) -> "Measure":
@@ -241,7 +244,13 @@ class Witness(StepBase):
     witness: Line
     """What the second person verifies."""
     of: Ids
-    """The steps whose work is verified."""
+    """The steps whose work is verified; what was measured there is measured afresh, blind."""
+    manner: Literal["independent", "concurrent"] = "independent"
+    """Independent: later, alone. Concurrent: both find the item, agree, then one watches the act;
+    for acts that do harm at once or cannot be seen afterwards."""
+    provisional: Id | None = None
+    """The check that may stand in for a second person where the shop has nobody else, until
+    somebody else has looked; left out, nobody passes alone."""
 
 
 def _one_of_two(first: bool, second: bool, name: str, other: str) -> None:

@@ -90,7 +90,7 @@ class BayApp(App[int]):
         """Open the job in `folder` in front; return the sentence that says why not, or None."""
         try:
             person = who or self._technician_of(folder)
-            job = OpenJob(folder, self.shop.staff, person, self.now())
+            job = OpenJob(folder, self.shop.lists, person, self.now())
         except (StoreTrouble, BadFile) as trouble:
             return str(trouble).splitlines()[0]
         covered = isinstance(self.screen, TooSmallScreen)

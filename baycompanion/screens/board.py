@@ -120,7 +120,7 @@ class BoardScreen(Screen[None]):
     def _ask_for_vehicle(self, folder: Path) -> None:
         """Name the vehicle and ask again, where another one was in front before."""
         try:
-            opened = read_ends(folder / NAME)[0].data
+            opened = read_ends(folder / NAME).opened.data
         except StoreTrouble as trouble:
             self.say(str(trouble))
             return

@@ -52,6 +52,8 @@ class JobListed:
     opened_at: str
     status: str
     """under way, closed, or abandoned."""
+    unseen: bool
+    """Whether it was closed with work that a second person is still to look at."""
 
 
 def make_job(
@@ -138,11 +140,11 @@ def _job_folders(jobs: Path) -> list[Path]:
 
 
 def _listed(folder: Path) -> JobListed:
-    first, last = journal.read_ends(folder / journal.NAME)
-    opened = first.data
+    ends = journal.read_ends(folder / journal.NAME)
+    opened = ends.opened.data
     assert isinstance(opened, Opened)
-    status = last if last in ("closed", "abandoned") else "under way"
-    return JobListed(folder, opened.job, opened, first.at, status)
+    status = ends.ended or "under way"
+    return JobListed(folder, opened.job, opened, ends.opened.at, status, ends.unseen)
 
 
 def find_job(jobs: Path, name: str) -> Path:

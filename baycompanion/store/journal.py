@@ -5,6 +5,7 @@ import os
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Literal
 
 from baycompanion.job.chain import canonical
 from baycompanion.job.event import BadEvent, Event, read_event
@@ -44,10 +45,20 @@ def read_journal(path: Path) -> Journal:
     return Journal(tuple(events), torn, len(content) - len(torn))
 
 
-def read_ends(path: Path) -> tuple[Event, str]:
-    """Return the first event of the journal at `path` and the kind of its last whole line.
+@dataclass(frozen=True, slots=True)
+class Ends:
+    """The two ends of a journal, which are what a list needs of a job."""
 
-    This is for lists: it reads two lines however long the journal is, and trusts the last.
+    opened: Event
+    ended: Literal["closed", "abandoned"] | None
+    unseen: bool
+    """Whether it was closed with work that a second person is still to look at."""
+
+
+def read_ends(path: Path) -> Ends:
+    """Return the two ends of the journal at `path`.
+
+    This is for lists: it reads a bounded piece however long the journal is, and trusts its end.
     """
     try:
         with path.open("rb") as file:
@@ -59,11 +70,24 @@ def read_ends(path: Path) -> tuple[Event, str]:
         raise StoreTrouble(f"{path} cannot be read: {because(error)}.") from None
     opened = _read_line(path, 1, first.rstrip(b"\n"), None)
     lines = tail[: tail.rfind(b"\n") + 1].splitlines()
+    for place, line in enumerate(lines):
+        if b'"kind":"abandoned"' in line:
+            return Ends(opened, "abandoned", False)
+        if b'"kind":"closed"' in line:
+            return Ends(opened, "closed", _unseen(line, lines[place + 1 :]))
+    return Ends(opened, None, False)
+
+
+def _unseen(closed: bytes, later: list[bytes]) -> bool:
+    """Return whether something was released for now in `closed` and not looked at `later`."""
     try:
-        kind = str(json.loads(lines[-1])["kind"]) if lines else opened.kind
-    except (ValueError, KeyError, TypeError, RecursionError):
-        kind = ""
-    return opened, kind
+        released = set(json.loads(closed)["data"].get("provisional", ()))
+        if not released:
+            return False
+        answered = {json.loads(line)["data"].get("step") for line in later}
+    except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
+        return True  # damaged: opening the job says where
+    return not released <= answered
 
 
 def _read_line(path: Path, number: int, line: bytes, before: Event | None) -> Event:

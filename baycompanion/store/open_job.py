@@ -6,12 +6,13 @@ from collections.abc import Mapping
 from datetime import datetime
 from pathlib import Path
 
-from baycompanion.job.actions import Action, FindGap, HandOver
+from baycompanion.job.actions import Action, FindGap
 from baycompanion.job.decide import catch_up, decide, notice_clock
 from baycompanion.job.draft import Person, Refused
 from baycompanion.job.event import Event
 from baycompanion.job.moment import write_moment
 from baycompanion.job.record import make_record
+from baycompanion.job.shop_lists import ShopLists, refused_by_lists
 from baycompanion.job.state import State
 from baycompanion.job.timing import seconds_since_last
 from baycompanion.procedure.model import Procedure
@@ -38,9 +39,7 @@ DRAFT = "draft.json"
 class OpenJob:
     """One job that this process may write to, until `leave` is called."""
 
-    def __init__(
-        self, folder: Path, staff: Mapping[str, Person], who: Person, when: datetime
-    ) -> None:
+    def __init__(self, folder: Path, lists: ShopLists, who: Person, when: datetime) -> None:
         """Open the job in `folder` for `who` at `when`, taking its lock.
 
         A torn last line is set aside; time that passed while the job was open and no program
@@ -50,7 +49,7 @@ class OpenJob:
             StoreTrouble: Somebody else has it open, or a file cannot be read or written.
         """
         self.folder = folder
-        self.staff = staff
+        self.lists = lists
         self._lock = JobLock(folder, who.id, write_moment(when))
         with contextlib.ExitStack() as given_back:
             given_back.callback(self._lock.release)
@@ -97,9 +96,9 @@ class OpenJob:
             StoreTrouble: The disk refused; nothing has changed, and the action can be repeated.
                 Or the job is ended and only its record could not be written, as it says.
         """
-        if isinstance(action, HandOver) and action.hand_over not in self.staff:
-            known = ", ".join(self.staff)
-            return Refused(f"“{action.hand_over}” is not on the staff. Known are: {known}.")
+        refused = refused_by_lists(self.lists, self.procedure, self.state, action)
+        if refused is not None:
+            return refused
         decided = decide(self.procedure, self.state, action, who, when)
         if isinstance(decided, Refused):
             noticed = notice_clock(self.procedure, self.state, who, when)

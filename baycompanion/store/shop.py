@@ -9,6 +9,7 @@ from typing import Annotated, Literal
 from pydantic import AfterValidator
 
 from baycompanion.job.draft import Person
+from baycompanion.job.shop_lists import ShopLists
 from baycompanion.procedure.fields import Line, Some
 from baycompanion.store.durable import write_whole
 from baycompanion.store.reading import read_text
@@ -93,6 +94,11 @@ class Shop:
     watched: Path | None
     """The folder in which new pictures appear."""
     staff: Mapping[str, Person]
+
+    @property
+    def lists(self) -> ShopLists:
+        """The lists that a job is held against."""
+        return ShopLists(self.staff, self.reasons)
 
     @property
     def jobs(self) -> Path:

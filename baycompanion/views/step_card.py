@@ -6,7 +6,8 @@ from datetime import datetime
 from typing import Any
 
 from baycompanion.job import actions
-from baycompanion.job.answers import inside, limits_in_words, wait_left
+from baycompanion.job.answers import wait_left
+from baycompanion.job.measuring import inside, limits_in_words
 from baycompanion.job.moment import whole_milliseconds
 from baycompanion.job.order import items_that_apply, standing_now
 from baycompanion.job.state import State

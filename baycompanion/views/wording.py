@@ -2,7 +2,7 @@
 
 from datetime import datetime
 
-from baycompanion.job.answers import limits_in_words
+from baycompanion.job.measuring import limits_in_words
 from baycompanion.job.moment import read_moment
 from baycompanion.job.state import StepTrack
 from baycompanion.procedure.cautions import AnyCaution, Torque

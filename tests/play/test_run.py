@@ -106,7 +106,7 @@ def test_a_refusal_stops_the_script_at_its_line_and_keeps_the_job(
         "job.yaml:12:5: “Clip the lamp in.” is not the step in hand. "
         "What would open the way: In hand is: Read the voltage at the lead."
     )
-    job = OpenJob(played.folder, shop.staff, shop.person("T1"), START + timedelta(minutes=2))
+    job = OpenJob(played.folder, shop.lists, shop.person("T1"), START + timedelta(minutes=2))
     assert job.state.current == "volts"
     job.act(Note(note="The job goes on."), shop.person("T1"), START + timedelta(minutes=3))
     job.leave()

@@ -100,3 +100,15 @@ def test_a_fault_can_be_cleared_at_any_time(changed: Changed, checked: Found) ->
     assert (
         checked(changed("holds: battery-on", "holds: battery-on\n    unless: {camera: yes}")) == []
     )
+
+
+def test_a_second_person_whom_no_gate_waits_for_is_an_error(
+    finds_one: Callable[..., None],
+) -> None:
+    """R19: else the step would pass because nobody came."""
+    finds_one(
+        "          - witnessed: joins-seen\n",
+        "",
+        "- witness:",
+        "Nothing holds the job when nobody comes to witness this. Write witnessed: joins-seen",
+    )

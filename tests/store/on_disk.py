@@ -4,7 +4,7 @@ import json
 from datetime import datetime, timedelta
 from pathlib import Path
 
-from bay import GOOD, LONG_STEPS, S1, STAFF, T1, Bay
+from bay import GOOD, LISTS, LONG_STEPS, S1, T1, Bay
 
 from baycompanion.job.actions import Accept, Action
 from baycompanion.job.chain import canonical
@@ -23,7 +23,7 @@ def last_moment(folder: Path) -> datetime:
 
 def open_up(folder: Path, who: Person = T1, after: float = 1) -> OpenJob:
     """Open a job `after` seconds later than its newest event."""
-    return OpenJob(folder, STAFF, who, last_moment(folder) + timedelta(seconds=after))
+    return OpenJob(folder, LISTS, who, last_moment(folder) + timedelta(seconds=after))
 
 
 def act(job: OpenJob, *actions: Action, who: Person = T1) -> State:

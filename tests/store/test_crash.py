@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 from any_actions import SECONDS, finish, next_actions
-from bay import BAD, GOOD, S1, SMALL, STAFF, T1, Bay
+from bay import BAD, GOOD, LISTS, S1, SMALL, T1, Bay
 from hypothesis import given
 from hypothesis import strategies as st
 from on_disk import bay_of, kinds, last_moment, walked_on_disk, write_events
@@ -136,7 +136,7 @@ def test_the_store_says_what_a_crash_cut_off_when_the_job_is_opened(
     last = bay.do(*GOOD["reserve"])
     assert [event.kind for event in last] == ["answered", "gate-opened", "begun"]
     write_events(folder, [*bay.events[: -len(last)], *last[:kept]])
-    job = OpenJob(folder, STAFF, T1, last_moment(folder))
+    job = OpenJob(folder, LISTS, T1, last_moment(folder))
     assert job.state.current == "out"
     assert kinds(folder)[-3:] == ["answered", "gate-opened", "begun"]
     job.leave()
@@ -153,7 +153,7 @@ def test_a_clock_set_back_before_a_job_is_opened_after_a_crash_is_noted() -> Non
 
 def test_a_clock_set_back_is_on_the_disk_though_what_was_tried_is_refused(folder: Path) -> None:
     walked_on_disk(folder, "cure")
-    job = OpenJob(folder, STAFF, T1, last_moment(folder))
+    job = OpenJob(folder, LISTS, T1, last_moment(folder))
     refused = job.act(Answer(answer="cure"), T1, last_moment(folder) - timedelta(days=2))
     assert isinstance(refused, Refused)
     assert kinds(folder)[-1] == job.events[-1].kind == "clock-back"

@@ -3,7 +3,7 @@
 from pathlib import Path
 
 import pytest
-from bay import STAFF, START, T1
+from bay import LISTS, START, T1
 from on_disk import walked_on_disk
 
 from baycompanion.job.chain import canonical
@@ -124,7 +124,7 @@ def test_a_line_with_control_codes_is_refused_even_when_its_hash_fits(folder: Pa
     with (folder / NAME).open("ab") as journal:
         journal.write(canonical(event.as_dict()) + b"\n")
     with pytest.raises(StoreTrouble, match=r":2: It holds control codes"):
-        OpenJob(folder, STAFF, T1, START)
+        OpenJob(folder, LISTS, T1, START)
 
 
 def test_a_damaged_journal_is_not_touched_by_opening_it(folder: Path) -> None:
@@ -133,6 +133,6 @@ def test_a_damaged_journal_is_not_touched_by_opening_it(folder: Path) -> None:
     (folder / NAME).write_bytes(damaged)
     for _ in range(2):
         with pytest.raises(StoreTrouble, match=r":1: It was changed after it was written"):
-            OpenJob(folder, STAFF, T1, START)
+            OpenJob(folder, LISTS, T1, START)
     assert (folder / NAME).read_bytes() == damaged
     assert not (folder / "holder.json").exists()

@@ -248,7 +248,7 @@ def test_a_later_edit_of_the_procedure_does_not_change_a_job_under_way(folder: P
 def test_a_job_opened_where_there_is_none_makes_nothing(shop: Shop) -> None:
     missing = shop.jobs / "typo"
     with pytest.raises(StoreTrouble, match="There is no folder"):
-        OpenJob(missing, shop.staff, T1, START)
+        OpenJob(missing, shop.lists, T1, START)
     assert not missing.exists()
 
 

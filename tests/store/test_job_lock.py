@@ -8,7 +8,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
-from bay import S1, STAFF, START, T1
+from bay import LISTS, S1, START, T1
 from filelock import FileLock
 from on_disk import kinds
 
@@ -51,7 +51,7 @@ def another_process_holds(folder: Path) -> Iterator[subprocess.Popen[str]]:
 
 def refused(folder: Path) -> str:
     with pytest.raises(StoreTrouble) as trouble:
-        OpenJob(folder, STAFF, T1, START)
+        OpenJob(folder, LISTS, T1, START)
     return str(trouble.value)
 
 
@@ -63,7 +63,7 @@ def test_a_job_that_another_process_has_open_says_who_where_and_since_when(folde
             "Close it there first; here it can only be read."
         )
         assert read_job(folder).state.technician == "T1"
-    OpenJob(folder, STAFF, T1, START).leave()
+    OpenJob(folder, LISTS, T1, START).leave()
 
 
 def test_the_lock_of_a_process_that_died_is_free(folder: Path) -> None:
@@ -71,21 +71,21 @@ def test_the_lock_of_a_process_that_died_is_free(folder: Path) -> None:
         process.kill()
         process.wait(30)
         assert (folder / HOLDER).exists(), "it could not tidy up any more"
-        job = OpenJob(folder, STAFF, T1, START)
+        job = OpenJob(folder, LISTS, T1, START)
         assert json.loads((folder / HOLDER).read_bytes())["by"] == "T1"
         job.leave()
     assert not (folder / HOLDER).exists()
 
 
 def test_a_job_is_open_only_once_in_one_process_too(folder: Path) -> None:
-    job = OpenJob(folder, STAFF, S1, START)
+    job = OpenJob(folder, LISTS, S1, START)
     assert "This job is open with S1" in refused(folder)
     job.leave()
-    OpenJob(folder, STAFF, T1, START).leave()
+    OpenJob(folder, LISTS, T1, START).leave()
 
 
 def test_a_refused_opening_leaves_the_holder_alone(folder: Path) -> None:
-    job = OpenJob(folder, STAFF, S1, START)
+    job = OpenJob(folder, LISTS, S1, START)
     before = (folder / HOLDER).read_bytes(), (folder / NAME).read_bytes()
     refused(folder)
     assert ((folder / HOLDER).read_bytes(), (folder / NAME).read_bytes()) == before

@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from bay import STAFF, START, T1, VEHICLE, load_small
+from bay import LISTS, START, T1, VEHICLE, load_small
 from on_disk import act, kinds, open_up, walk, walked_on_disk
 
 from baycompanion.job.actions import Accept, Action, Close, Note
@@ -315,9 +315,9 @@ def test_a_job_that_cannot_be_opened_for_writing_gives_its_lock_back(
             failing_call(monkeypatch, owner, name, errno.EACCES),
             pytest.raises(StoreTrouble, match="permission denied") as trouble,
         ):
-            OpenJob(folder, STAFF, T1, START)
+            OpenJob(folder, LISTS, T1, START)
         kept.append(trouble)
-        OpenJob(folder, STAFF, T1, START).leave()
+        OpenJob(folder, LISTS, T1, START).leave()
 
 
 @pytest.mark.skipif(

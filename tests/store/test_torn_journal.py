@@ -3,7 +3,7 @@
 from pathlib import Path
 
 import pytest
-from bay import STAFF, START, T1
+from bay import LISTS, START, T1
 from on_disk import act, kinds, open_up, walked_on_disk
 
 from baycompanion.job.actions import Note
@@ -93,5 +93,5 @@ def test_a_journal_without_a_whole_event_is_no_job(folder: Path, content: bytes)
     with pytest.raises(StoreTrouble):
         read_job(folder)
     with pytest.raises(StoreTrouble):
-        OpenJob(folder, STAFF, T1, START)
+        OpenJob(folder, LISTS, T1, START)
     assert (folder / NAME).read_bytes() == content

@@ -1,0 +1,192 @@
+"""What a second person says of somebody else's work, and what they find afresh, blind."""
+
+from collections.abc import Iterable
+from decimal import Decimal
+
+from baycompanion.job.actions import Answer
+from baycompanion.job.answering import allow, answered
+from baycompanion.job.arriving import reopen
+from baycompanion.job.comparing import folded
+from baycompanion.job.draft import Draft, refuse
+from baycompanion.job.events import Answered, FaultRaised
+from baycompanion.job.measuring import inside
+from baycompanion.job.order import step_applies
+from baycompanion.job.state import State
+from baycompanion.procedure.model import Procedure
+from baycompanion.procedure.steps import Measure, Record, Step, Sum, SumInput, Witness
+from baycompanion.text.reading import parse_reading
+from baycompanion.trade.catalogue import work
+
+
+def taken_afresh(procedure: Procedure, state: State, step: Witness) -> tuple[Step, ...]:
+    """Return the steps whose readings and entries a second person finds again, without seeing them.
+
+    They are what `step` verifies and was measured, and what a sum was worked from: a sum is right
+    only if its inputs are. Who watches the act at the same time finds them there, not again.
+    """
+    if step.manner == "concurrent":
+        return ()
+    names = [source for name in step.of for source in _sources(procedure.steps[name])]
+    found = [procedure.steps[name] for name in dict.fromkeys(names)]
+    return tuple(
+        each
+        for each in found
+        if isinstance(each, Measure | Record)
+        and step_applies(procedure, state, each)
+        and _first(state, each) is not None
+    )
+
+
+def _sources(step: Step) -> Iterable[str]:
+    if isinstance(step, Sum):
+        return [value.answer for value in step.inputs.values() if isinstance(value, SumInput)]
+    return [step.id] if isinstance(step, Measure) else []
+
+
+def _first(state: State, step: Step) -> str | None:
+    """Return the reading or the words that `step` came to, None where it came to none."""
+    answer = state.track(step.id).last
+    if answer is None or answer.weight == "neutral":
+        return None
+    return answer.number or answer.words
+
+
+def hidden_now(procedure: Procedure, state: State) -> frozenset[str]:
+    """Return the steps whose answers nobody may show: a second person is finding them afresh."""
+    step = procedure.steps.get(state.current or "")
+    if not isinstance(step, Witness) or state.track(step.id).unsettled:
+        return frozenset()
+    sums = (name for name in step.of if isinstance(procedure.steps[name], Sum))
+    return frozenset({*sums, *(each.id for each in taken_afresh(procedure, state, step))})
+
+
+def workers(state: State, step: Witness) -> dict[str, frozenset[str]]:
+    """Return, for each step that `step` verifies, who answered it or a line of it."""
+    tracks = {name: state.track(name) for name in step.of}
+    return {
+        name: frozenset(
+            {attempt.by for attempt in track.attempts} | {tick.by for tick in track.ticks.values()}
+        )
+        for name, track in tracks.items()
+    }
+
+
+def witnessed(draft: Draft, step: Witness, action: Answer) -> Answered:
+    """Return what a second person's word comes to, held against what was found before."""
+    outcome = allow(step, action, "passed", "failed", "provisional", "not done")
+    if outcome is None:
+        refuse("The second person says passed or failed.")
+    if outcome == "not done":  # nobody came; the gate that waits for it stays shut
+        return answered(step, action, outcome, "neutral")
+    if outcome == "provisional":
+        return _provisional(draft, step, action)
+    for name, people in workers(draft.state, step).items():
+        if draft.who.id in people:
+            refuse(
+                f"{draft.who.id} did “{draft.procedure.steps[name].text}” and cannot witness it.",
+                "Somebody else on the staff has to look.",
+            )
+    if outcome == "failed":
+        return answered(step, action, "failed", "bad", readings=dict(action.readings) or None)
+    return _held_against(draft, step, action)
+
+
+def look_later(draft: Draft, step: Witness, action: Answer) -> None:
+    """Take the word of a second person on work that was released for now, even after the end.
+
+    What failed is done again while the job is open; afterwards it stands as a fault of the work.
+    """
+    said = witnessed(draft, step, action)
+    if said.outcome == "provisional":
+        refuse("It is released for now already. A second person says passed or failed.")
+    ended = draft.state.status == "closed"
+    if said.weight == "bad" and ended:
+        words = f"{step.text} {said.outcome.capitalize()}, looked at later. {said.words}".strip()
+        number = len(draft.state.faults) + 1
+        draft.say(FaultRaised(fault=number, cause="work", words=words, step=step.id))
+    draft.say(said)
+    if said.weight == "bad" and not ended:
+        reopen(draft, step, f"The second person came to: {said.outcome}.")
+
+
+def released_for_now(procedure: Procedure, state: State) -> tuple[Witness, ...]:
+    """Return what was released without a second person, and nobody else has looked at since."""
+    return tuple(
+        step
+        for step in procedure.steps.values()
+        if isinstance(step, Witness) and state.track(step.id).provisional
+    )
+
+
+def _provisional(draft: Draft, step: Witness, action: Answer) -> Answered:
+    """Release the work for now; whether there is nobody else, the shop's own list says."""
+    if step.provisional is None:
+        refuse("This work is not released without a second person.", "Call somebody else to look.")
+    check = draft.procedure.steps[step.provisional]
+    if not draft.state.track(check.id).good:
+        refuse("Before it is released for now, its function is tested.", check.text)
+    if not action.words:
+        refuse("Released for now: say in a few words why nobody else can look.")
+    return answered(step, action, "provisional", "neutral")
+
+
+def _held_against(draft: Draft, step: Witness, action: Answer) -> Answered:
+    """Return passed where every reading taken afresh agrees with the first, else not agreeing."""
+    wanted = taken_afresh(draft.procedure, draft.state, step)
+    missing = [each.text for each in wanted if not action.readings.get(each.id)]
+    if missing:
+        refuse("The second person finds this afresh, without seeing the first answer.", *missing)
+    readings = {each.id: _read(each, action.readings[each.id]) for each in wanted}
+    apart = {
+        each.id: f"{_first(draft.state, each)} at first, {readings[each.id]} afresh"
+        for each in wanted
+        if not _agrees(each, str(_first(draft.state, each)), readings[each.id])
+    }
+    apart |= _sums_apart(draft, step, readings)
+    if apart:
+        return answered(step, action, "not agreeing", "bad", readings=readings, details=dict(apart))
+    return answered(step, action, "passed", "good", readings=readings or None)
+
+
+def _read(step: Step, typed: str) -> str:
+    """Return a reading as its digits, or an entry as its words; refuse what is no reading."""
+    if not isinstance(step, Measure):
+        return typed
+    try:
+        return f"{parse_reading(typed, step.unit).number:f}"
+    except ValueError as error:
+        refuse(f"{step.text} {error}.")
+
+
+def _agrees(step: Step, first: str, second: str) -> bool:
+    """Return whether two findings of one thing come to the same."""
+    if not isinstance(step, Measure):
+        return folded(first) == folded(second)
+    if inside(step, Decimal(first)) != inside(step, Decimal(second)):
+        return False
+    apart = abs(Decimal(first) - Decimal(second))
+    return step.agree_within is None or apart <= step.agree_within
+
+
+def _sums_apart(draft: Draft, step: Witness, readings: dict[str, str]) -> dict[str, str]:
+    """Return the sums that come to another verdict when worked from what was found afresh."""
+    apart = {}
+    for name in step.of:
+        each = draft.procedure.steps[name]
+        first = draft.state.track(name).last
+        if not isinstance(each, Sum) or first is None or not draft.state.track(name).good:
+            continue
+        given = {}
+        for key, value in each.inputs.items():
+            if isinstance(value, str):
+                given[key] = value
+            else:
+                source = draft.procedure.steps[value.answer]
+                given[key] = readings.get(value.answer) or str(_first(draft.state, source) or "")
+        try:
+            verdict = work(each.of, given).verdict
+        except ValueError as error:
+            refuse(f"{error}".rstrip(".") + ".")
+        if verdict != first.outcome:
+            apart[name] = f"{first.outcome} at first, {verdict} afresh"
+    return apart
