@@ -1,11 +1,11 @@
-"""What follows from an action by itself: a step begins, a gate opens, holds or shuts again."""
+"""What follows from an action by itself: a step begins, a gate opens or holds."""
 
 from baycompanion.job.draft import Draft
-from baycompanion.job.events import Begun, GateHeld, GateOpened, GateShutAgain, Overridden, Reopened
-from baycompanion.job.gates import gates_before, gates_resting_on, missing
-from baycompanion.job.order import next_step, rests_on
+from baycompanion.job.events import Begun, GateHeld, GateOpened
+from baycompanion.job.gates import gates_before, missing
+from baycompanion.job.order import next_step
+from baycompanion.job.reopening import stand_again
 from baycompanion.procedure.model import Gate
-from baycompanion.procedure.steps import Step
 
 
 def arrive(draft: Draft) -> None:
@@ -14,6 +14,9 @@ def arrive(draft: Draft) -> None:
     if state.status != "open" or state.accepted_at is None or state.gap is not None:
         return
     step = next_step(draft.procedure, state)
+    while step is not None and stand_again(draft, step):
+        step = next_step(draft.procedure, draft.state)
+    state = draft.state
     at = step.id if step is not None else list(draft.procedure.steps)[-1]
     gates = gates_before(draft.procedure, state, step)
     passed = [_pass_gate(draft, gate, at) for gate in gates]
@@ -43,30 +46,3 @@ def _changed(draft: Draft, gate: Gate, words: list[str]) -> bool:
     """Return whether this very decision changed what a held gate waits for."""
     before = draft.before
     return [thing.words for thing in missing(draft.procedure, before, gate)] != words
-
-
-def reopen(draft: Draft, step: Step, reason: str) -> None:
-    """Reopen `step`, what was held against its answer, and the gates that rested on them.
-
-    The gates shut first and the step comes last, so that a crash between two lines leaves
-    nothing open that rests on a step already reopened.
-    """
-    _shut_again(draft, step)
-    for other in draft.procedure.steps.values():
-        if step.id in rests_on(draft.procedure, other) and draft.state.track(other.id).finished:
-            reopen(draft, other, f"It rests on “{step.text}”, which was reopened.")
-    draft.say(Reopened(step=step.id, reason=reason))
-
-
-def _shut_again(draft: Draft, step: Step) -> None:
-    """Shut every gate that rested on `step`, overridden ones too."""
-    resting = {gate.gate for gate in gates_resting_on(draft.procedure, step)}
-    for name, track in draft.state.gates.items():
-        if track.standing not in ("open", "overridden"):
-            continue
-        if name in resting or _overridden_without(track.override, step.id):
-            draft.say(GateShutAgain(gate=name, step=step.id))
-
-
-def _overridden_without(override: Overridden | None, step: str) -> bool:
-    return override is not None and step in override.steps

@@ -7,13 +7,14 @@ from typing import Any
 
 from baycompanion.job import actions, events, pausing
 from baycompanion.job.answers import judge
-from baycompanion.job.arriving import arrive, reopen
+from baycompanion.job.arriving import arrive
 from baycompanion.job.comparing import worse_lines
 from baycompanion.job.draft import Draft, Person, Refusal, Refused, refuse
 from baycompanion.job.event import Event, seal
 from baycompanion.job.gates import Missing, gates_holding, missing
 from baycompanion.job.moment import whole_milliseconds
 from baycompanion.job.order import next_step, standing_now, steps_that_apply
+from baycompanion.job.reopening import reopen
 from baycompanion.job.state import State
 from baycompanion.job.ticking import tick_line, tick_rest
 from baycompanion.job.witnessing import look_later, released_for_now

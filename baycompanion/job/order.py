@@ -88,16 +88,29 @@ def steps_overridden(state: State) -> frozenset[str]:
 
 
 def standing_now(procedure: Procedure, state: State) -> tuple[Standing, ...]:
-    """Return the standing conditions that must be true right now."""
+    """Return the standing conditions that must be true right now.
+
+    One whose end is reopened is over all the same, until its beginning is done again.
+    """
     return tuple(
         standing
         for standing in procedure.standing
-        if state.track(standing.begins).good and not state.track(standing.ends).finished
+        if state.track(standing.begins).good and not is_over(state, standing)
     )
 
 
+def is_over(state: State, standing: Standing) -> bool:
+    """Return whether `standing` began and came to its end since."""
+    begins, ends = state.track(standing.begins), state.track(standing.ends)
+    if not begins.good:
+        return False
+    begun = begins.attempts[-1].seq
+    ended = any(each.seq > begun and each.answer.weight != "bad" for each in ends.attempts)
+    return ends.finished or ended
+
+
 def rests_on(procedure: Procedure, step: Step) -> tuple[str, ...]:
-    """Return the earlier steps whose answers `step` is held against."""
+    """Return the earlier steps whose answers `step` is held against, or whose doing it undoes."""
     named: list[str | None] = [
         getattr(step, field, None) for field in ("matches", "repeats", "compares", "since")
     ]
@@ -106,4 +119,5 @@ def rests_on(procedure: Procedure, step: Step) -> tuple[str, ...]:
     if step.verb == "sum":
         inputs = step.inputs.values()  # type: ignore[union-attr]
         named.extend(getattr(value, "answer", None) for value in inputs)
+    named.extend(each.begins for each in procedure.standing if each.ends == step.id)
     return tuple(name for name in named if name is not None)

@@ -5,12 +5,12 @@ from decimal import Decimal
 
 from baycompanion.job.actions import Answer
 from baycompanion.job.answering import allow, answered
-from baycompanion.job.arriving import reopen
 from baycompanion.job.comparing import folded
 from baycompanion.job.draft import Draft, refuse
 from baycompanion.job.events import Answered, FaultRaised
 from baycompanion.job.measuring import inside
 from baycompanion.job.order import step_applies
+from baycompanion.job.reopening import reopen
 from baycompanion.job.state import State
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Measure, Record, Step, Sum, SumInput, Witness

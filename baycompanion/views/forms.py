@@ -4,11 +4,12 @@ from collections.abc import Mapping
 from datetime import date, datetime, time, timedelta
 
 from baycompanion.job import actions
-from baycompanion.job.arriving import reopen
+from baycompanion.job.arriving import arrive
 from baycompanion.job.draft import Draft, Person
-from baycompanion.job.events import GateShutAgain
+from baycompanion.job.events import GateShutAgain, Reopened
 from baycompanion.job.gates import missing
 from baycompanion.job.moment import read_moment
+from baycompanion.job.reopening import reopen
 from baycompanion.job.state import State
 from baycompanion.procedure.model import Gate, Procedure
 from baycompanion.procedure.steps import Item, Step
@@ -237,24 +238,33 @@ def hand_over_form(staff: tuple[str, ...]) -> Form[Deed]:
 
 
 def reopen_form(procedure: Procedure, state: State, step: Step) -> Form[Deed]:
-    """Ask why a finished step is done again, and say which gates shut."""
-    shut = _shut_by_reopening(procedure, state, step)
+    """Ask why a finished step is done again, and say what else is, and which gates shut."""
 
     def make(given: Mapping[str, str]) -> Deed:
         return Deed(actions.Reopen(reopen=step.id, reason=given["reason"]))
 
-    lead = [Piece("plain", "What rests on this step is done again too; both answers are kept.")]
+    said = [event.data for event in _reopening(procedure, state, step).events]
+    again = [
+        f"{procedure.number[data.step]}. {procedure.steps[data.step].text}"
+        for data in said
+        if isinstance(data, Reopened) and data.step != step.id
+    ]
+    shut = dict.fromkeys(data.gate for data in said if isinstance(data, GateShutAgain))
+    lead = [Piece("plain", "The first answer is kept beside the new one.")]
+    if again:
+        lead.append(Piece("label", f"Done again too: {' '.join(sorted(again))}"))
     if shut:
         lead.append(Piece("label", f"Shuts again: {', '.join(shut)}"))
     title = f"Reopen {procedure.number[step.id]}. {step.text}"
     return Form(title, (Field("reason", "Why"),), make, tuple(lead), accept="Reopen")
 
 
-def _shut_by_reopening(procedure: Procedure, state: State, step: Step) -> list[str]:
-    """Return the gates that would shut, by reopening `step` in a draft that nobody keeps."""
+def _reopening(procedure: Procedure, state: State, step: Step) -> Draft:
+    """Return a draft in which `step` is reopened, and which nobody keeps."""
     draft = Draft(procedure, state, Person("", ""), read_moment(state.last_at))
     reopen(draft, step, "")
-    return [event.data.gate for event in draft.events if isinstance(event.data, GateShutAgain)]
+    arrive(draft)
+    return draft
 
 
 def override_form(

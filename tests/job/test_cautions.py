@@ -125,10 +125,29 @@ def test_a_condition_is_not_begun_by_a_step_that_was_not_done() -> None:
     assert standing(bay) == []
 
 
-def test_a_step_reopened_asks_about_its_standing_condition_again() -> None:
+def test_the_end_of_a_standing_condition_done_again_by_itself_does_not_bring_it_back() -> None:
+    """R10: the clamp is tightened with the battery on, and the strip must not say otherwise."""
     bay = Bay().walk("sound")
     bay.do(Reopen(reopen="reconnect", reason="clamp was loose"))
+    assert standing(bay) == []
+    bay.do(Answer(answer="reconnect"))
+    assert bay.state.current == "sound"
+
+
+def test_work_that_needs_a_standing_condition_again_brings_it_back_and_asks_at_its_end() -> None:
+    """R8: the condition is true whenever the work it protects is done."""
+    bay = Bay().walk("sound")
+    bay.do(Reopen(reopen="join", reason="one cap came off"))
+    assert (bay.state.current, standing(bay)) == ("disconnect", [])
+    bay.walk("join")
     assert standing(bay) == ["battery-off"]
+    bay.walk("reconnect")
     assert "A standing condition ends here." in bay.refused(Answer(answer="reconnect")).why
     bay.good("reconnect")
-    assert bay.state.current == "sound"
+    assert (bay.state.current, standing(bay)) == ("sound", [])
+
+
+def test_what_touches_nothing_is_done_again_without_a_standing_condition() -> None:
+    bay = Bay().walk("sound")
+    bay.do(Reopen(reopen="gauges", reason="misread"))
+    assert bay.state.current == "gauges"

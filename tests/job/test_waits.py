@@ -166,7 +166,7 @@ def test_a_wait_whose_start_is_done_again_starts_again() -> None:
 
 
 def test_a_wait_reopened_by_itself_runs_from_its_own_new_beginning() -> None:
-    bay = Bay().walk("sound")
+    bay = Bay().walk("reconnect")
     bay.do(Reopen(reopen="cure", reason="sealant was torn"), after=3600)
     assert left(bay) == 600
 

@@ -84,7 +84,7 @@ BATCHES: list[tuple[str | None, list[Action], Person, list[str]]] = [
         "show",
         [Reopen(reopen="join", reason="r")],
         T1,
-        ["gate-shut-again", "reopened", "reopened", "begun"],
+        ["gate-shut-again"] * 2 + ["reopened"] * 5 + ["begun"],
     ),
     ("keys", [RaiseFault(fault="f", cause="work")], T1, ["fault-raised", "gate-held"]),
 ]
