@@ -12,7 +12,6 @@ from baycompanion.job.comparing import worse_lines
 from baycompanion.job.draft import Draft, Person, Refusal, Refused, refuse
 from baycompanion.job.event import Event, seal
 from baycompanion.job.gates import Missing, gates_holding, missing
-from baycompanion.job.moment import whole_milliseconds
 from baycompanion.job.order import next_step, standing_now, steps_that_apply
 from baycompanion.job.reopening import reopen
 from baycompanion.job.state import State
@@ -75,7 +74,7 @@ def decide(
     draft = Draft(procedure, state, who, when)
     try:
         _may_act(draft, action)
-        _notice_clock(draft)
+        pausing.see_clock(draft)
         _RULES[type(action)](draft, action)
         arrive(draft)
     except Refusal as refusal:
@@ -90,14 +89,14 @@ def notice_clock(procedure: Procedure, state: State, who: Person, when: datetime
     caught up, and nothing would say why.
     """
     draft = Draft(procedure, state, who, when)
-    _notice_clock(draft)
+    pausing.see_clock(draft)
     return Decided(tuple(draft.events), draft.state)
 
 
 def catch_up(procedure: Procedure, state: State, who: Person, when: datetime) -> Decided:
     """Return what should have followed the newest event, where a crash cut it off."""
     draft = Draft(procedure, state, who, when)
-    _notice_clock(draft)
+    pausing.see_clock(draft)
     arrive(draft)
     return Decided(tuple(draft.events), draft.state)
 
@@ -144,15 +143,6 @@ def _let_witness(draft: Draft, action: actions.Action) -> None:
         f"This job is in the hands of {technician}, not {draft.who.id}.",
         f"{technician} hands it over first.",
     )
-
-
-def _notice_clock(draft: Draft) -> None:
-    """Record a clock that reads earlier than the event before; an ended job takes no more."""
-    if draft.state.status in ("closed", "abandoned"):
-        return
-    back = draft.state.last_ms - whole_milliseconds(draft.when)
-    if back > 0:
-        draft.say(events.ClockBack(seconds=-(-back // 1000)))
 
 
 def _accept(draft: Draft, action: actions.Accept) -> None:

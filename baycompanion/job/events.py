@@ -269,6 +269,27 @@ class Reopened(Data):
     reason: str
 
 
+class Revised(Data):
+    """The job goes on by a newer revision of its procedure; what this changes is listed."""
+
+    kind = "revised"
+    title: str
+    was: int
+    revision: int
+    procedure_hash: str
+    words: str
+    """Why."""
+    added: list[str]
+    gone: list[str]
+    changed: list[str]
+    phases_gone: list[str]
+    gates_added: list[str]
+    gates_gone: list[str]
+    gates_changed: list[str]
+    hazards: bool
+    """Whether the hazards of the whole job are others, and are accepted anew."""
+
+
 class StandingAsked(Data):
     """A standing condition was asked about at its end."""
 

@@ -17,9 +17,13 @@ from baycompanion.job.state import (
     Pause,
     PhaseTime,
     Photo,
+    Revision,
     State,
     Tick,
 )
+
+_ASKED_ANEW: dict[str, Any] = {"ticks": {}, "acknowledged": frozenset(), "wait": None}
+"""What is forgotten of a step that is to be done from its beginning."""
 
 K = TypeVar("K")
 V = TypeVar("V")
@@ -248,9 +252,7 @@ def _reopened(state: State, data: events.Reopened, event: Event) -> State:
         data.step,
         finished=False,
         settled=None,
-        wait=None,
-        ticks={},
-        acknowledged=frozenset(),
+        **_ASKED_ANEW,
         since_seq=event.seq,
         reopened_seq=event.seq,
         finished_clock=None,
@@ -265,6 +267,27 @@ def _reopened(state: State, data: events.Reopened, event: Event) -> State:
             choices={name: value for name, value in state.choices.items() if name != settled},
         )
     return replace(state, current=None)
+
+
+def _revised(state: State, data: events.Revised, event: Event) -> State:
+    """Follow the newer revision: what is gone is forgotten here, though the journal has it."""
+    now = {"title": data.title, "revision": data.revision, "procedure_hash": data.procedure_hash}
+    moved = Revision(data, event.at, event.by, state.opened.procedure_hash)
+    steps = {name: track for name, track in state.steps.items() if name not in data.gone}
+    state = replace(
+        state,
+        opened=state.opened.model_copy(update=now),
+        revisions=(*state.revisions, moved),
+        accepted_at=None if data.hazards else state.accepted_at,
+        steps=steps,
+        gates={name: gate for name, gate in state.gates.items() if name not in data.gates_gone},
+        phase=None if state.phase in data.phases_gone else state.phase,
+        current=None,
+    )
+    for name in data.changed:
+        if not state.track(name).finished:
+            state = _track(state, name, since_seq=event.seq, **_ASKED_ANEW)
+    return state
 
 
 def _standing_asked(state: State, data: events.StandingAsked, event: Event) -> State:
@@ -307,6 +330,7 @@ _FOLDS: dict[str, _Fold] = {
     events.GapExplained.kind: _gap_explained,
     events.ClockBack.kind: _clock_back,
     events.Reopened.kind: _reopened,
+    events.Revised.kind: _revised,
     events.StandingAsked.kind: _standing_asked,
     events.Abandoned.kind: _abandoned,
     events.Closed.kind: _closed,

@@ -134,7 +134,7 @@ def _missing(procedure: Procedure, state: State, condition: Condition) -> Missin
     if isinstance(condition, AnyOf):
         return _any(procedure, state, tuple(condition.any))
     if isinstance(condition, NoOpenFault):
-        return _open_faults(state, condition)
+        return _open_faults(procedure, state, condition)
     if isinstance(condition, OnBench):
         return _off_bench(procedure, state, condition.on_bench)
     return _not_good(procedure, state, str(step_named(condition)))
@@ -157,9 +157,13 @@ def _any(procedure: Procedure, state: State, conditions: tuple[Condition, ...]) 
     return (Missing(words, next((thing.step for each in counting for thing in each), None)),)
 
 
-def _open_faults(state: State, condition: NoOpenFault) -> Missings:
+def _open_faults(procedure: Procedure, state: State, condition: NoOpenFault) -> Missings:
+    """Return the faults that count; the step of one may be gone by a newer revision."""
     return tuple(
-        Missing(f"Fault {fault.number} is open: {fault.words}", fault.step)
+        Missing(
+            f"Fault {fault.number} is open: {fault.words}",
+            fault.step if fault.step in procedure.steps else None,
+        )
         for fault in state.faults
         if fault.open and (condition.no_open_fault == "any" or fault.cause == "work")
     )

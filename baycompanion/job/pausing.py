@@ -4,7 +4,7 @@ from datetime import datetime
 
 from baycompanion.job.actions import ExplainGap, FindGap, HandOver, PauseWork, Resume
 from baycompanion.job.draft import Draft, refuse
-from baycompanion.job.events import GapExplained, GapFound, HandedOver, Paused, Resumed
+from baycompanion.job.events import ClockBack, GapExplained, GapFound, HandedOver, Paused, Resumed
 from baycompanion.job.moment import whole_milliseconds
 from baycompanion.job.order import standing_now
 from baycompanion.job.state import State
@@ -69,6 +69,15 @@ def _refuse_unverified(draft: Draft, action: Resume) -> None:
         unverified.append(f"What opened the gate {passed[-1]}")
     if unverified:
         refuse("After a long pause or a change of hands, verify at the vehicle first.", *unverified)
+
+
+def see_clock(draft: Draft) -> None:
+    """Record a clock that reads earlier than the event before; an ended job takes no more."""
+    if draft.state.status in ("closed", "abandoned"):
+        return
+    back = draft.state.last_ms - whole_milliseconds(draft.when)
+    if back > 0:
+        draft.say(ClockBack(seconds=-(-back // 1000)))
 
 
 def find_gap(draft: Draft, action: FindGap) -> None:

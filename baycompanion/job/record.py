@@ -24,9 +24,10 @@ from baycompanion.job.record_parts import (
     PhaseRecord,
     PhotoRecord,
     ProcedureNamed,
+    RevisionRecord,
     StepRecord,
 )
-from baycompanion.job.state import Attempt, State, StepTrack
+from baycompanion.job.state import Attempt, Revision, State, StepTrack
 from baycompanion.job.timing import phase_spans
 from baycompanion.job.witnessing import released_for_now
 from baycompanion.procedure.model import Gate, Procedure
@@ -47,6 +48,7 @@ def make_record(procedure: Procedure, state: State, events: Iterable[Event]) -> 
         work_order=state.opened.work_order,
         vehicle=state.opened.vehicle,
         procedure=_procedure(state.opened),
+        revisions=[_revision(moved) for moved in state.revisions],
         technician=state.technician,
         people=dict(sorted(Counter(line["by"] for line in lines).items())),
         opened_at=state.opened_at,
@@ -80,6 +82,24 @@ def _procedure(opened: Opened) -> ProcedureNamed:
         title=opened.title,
         revision=opened.revision,
         sha256=opened.procedure_hash,
+    )
+
+
+def _revision(moved: Revision) -> RevisionRecord:
+    data = moved.data
+    return RevisionRecord(
+        at=moved.at,
+        by=moved.by,
+        words=data.words,
+        was=data.was,
+        was_sha256=moved.hash_before,
+        revision=data.revision,
+        added=data.added,
+        gone=data.gone,
+        changed=data.changed,
+        gates_added=data.gates_added,
+        gates_gone=data.gates_gone,
+        gates_changed=data.gates_changed,
     )
 
 

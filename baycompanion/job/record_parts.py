@@ -194,6 +194,24 @@ class GapRecord(Part):
     meaning: str
 
 
+class RevisionRecord(Part):
+    """A move to a newer revision of the procedure, and what it changed."""
+
+    at: str
+    by: str
+    words: str
+    was: int
+    was_sha256: str
+    revision: int
+    added: list[str]
+    gone: list[str]
+    """Steps that are no more; their answers stand among the events."""
+    changed: list[str]
+    gates_added: list[str]
+    gates_gone: list[str]
+    gates_changed: list[str]
+
+
 class ClockBackRecord(Part):
     """A clock that jumped back."""
 
@@ -228,6 +246,9 @@ class JobRecord(Part):
     work_order: str
     vehicle: Vehicle
     procedure: ProcedureNamed
+    """The one that it followed at the end, or follows now."""
+    revisions: list[RevisionRecord]
+    """Earlier revisions that it followed."""
     technician: str
     """In whose hands the job is, or was at the end."""
     people: dict[str, int]

@@ -11,6 +11,7 @@ from baycompanion.job.events import (
     Overridden,
     Paused,
     PhotoAdded,
+    Revised,
     Ticked,
     WaitSet,
 )
@@ -168,6 +169,16 @@ class Pause:
 
 
 @dataclass(frozen=True, slots=True)
+class Revision:
+    """A move to a newer revision, with the hash of the procedure followed until then."""
+
+    data: Revised
+    at: str
+    by: str
+    hash_before: str
+
+
+@dataclass(frozen=True, slots=True)
 class PhaseTime:
     """Milliseconds spent in a phase, and its ends as moments."""
 
@@ -191,6 +202,7 @@ class State:
     """A job after some number of its events; a new one is made for each event, none is changed."""
 
     opened: Opened
+    """What the job began with; its procedure is the one that it follows by now."""
     opened_at: str
     opened_by: str
     technician: str
@@ -219,6 +231,8 @@ class State:
     gap: Gap | None = None
     gaps: tuple[tuple[Gap, str], ...] = ()
     """Gaps with what they were said to be."""
+    revisions: tuple[Revision, ...] = ()
+    """Where the job went on by a newer revision of its procedure."""
     clock_backs: tuple[tuple[str, int], ...] = ()
     """Where the clock jumped back, and by how many seconds."""
     ended_at: str | None = None

@@ -65,9 +65,7 @@ def make_job(
         BadFile: The procedure has errors.
         StoreTrouble: The folder cannot be made or written.
     """
-    errors = [problem for problem in check(loaded, SUMS) if problem.weight == "error"]
-    if errors:
-        raise BadFile(errors)
+    refuse_errors(loaded)
     pinned = loaded.pinned_text
     folder = _new_folder(jobs, f"{when:%Y%m%d}-{_slug(work_order)}")
     write_whole(folder / PINNED, pinned.encode())
@@ -105,15 +103,29 @@ def read_job(folder: Path) -> JobRead:
         BadFile: The pinned procedure cannot be read any more.
     """
     held = journal.read_journal(folder / journal.NAME)
-    opened = held.events[0].data
-    assert isinstance(opened, Opened)
-    pinned = read_text(folder / PINNED)
-    if hash_of(pinned) != opened.procedure_hash:
-        raise StoreTrouble(
-            f"{folder / PINNED} was changed after the job began. Put the first one back."
-        )
-    procedure = load_procedure(pinned, str(folder / PINNED)).procedure
-    return JobRead(folder, procedure, held.events, fold_all(held.events), held.torn)
+    state = fold_all(held.events)
+    path = pinned_path(folder, len(state.revisions))
+    pinned = read_text(path)
+    if hash_of(pinned) != state.opened.procedure_hash:
+        raise StoreTrouble(f"{path} was changed after the job began. Put the first one back.")
+    procedure = load_procedure(pinned, str(path)).procedure
+    return JobRead(folder, procedure, held.events, state, held.torn)
+
+
+def pinned_path(folder: Path, moves: int) -> Path:
+    """Return where the procedure lies that a job follows after so many moves to newer ones."""
+    return folder / (PINNED if moves == 0 else f"procedure-{moves + 1}.yaml")
+
+
+def refuse_errors(loaded: Loaded) -> None:
+    """Refuse a procedure that no job may follow.
+
+    Raises:
+        BadFile: It has errors.
+    """
+    errors = [problem for problem in check(loaded, SUMS) if problem.weight == "error"]
+    if errors:
+        raise BadFile(errors)
 
 
 def list_jobs(jobs: Path) -> Iterator[JobListed | StoreTrouble]:

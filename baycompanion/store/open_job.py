@@ -12,13 +12,22 @@ from baycompanion.job.draft import Person, Refused
 from baycompanion.job.event import Event
 from baycompanion.job.moment import write_moment
 from baycompanion.job.record import make_record
+from baycompanion.job.revising import revise
 from baycompanion.job.shop_lists import ShopLists, refused_by_lists
 from baycompanion.job.state import State
 from baycompanion.job.timing import seconds_since_last
+from baycompanion.procedure.load import Loaded, hash_of
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Record
 from baycompanion.store.durable import write_whole
-from baycompanion.store.job_folder import PHOTOS, RECORD, read_job, write_record
+from baycompanion.store.job_folder import (
+    PHOTOS,
+    RECORD,
+    pinned_path,
+    read_job,
+    refuse_errors,
+    write_record,
+)
 from baycompanion.store.journal import (
     NAME,
     Journal,
@@ -107,6 +116,26 @@ class OpenJob:
         self._keep(decided.events, decided.state)
         if self.ended:
             self._write_last_record()
+        return self.state
+
+    def revise(self, loaded: Loaded, words: str, who: Person, when: datetime) -> State | Refused:
+        """Let the job go on by the newer revision in `loaded`, and return as `act` does.
+
+        Raises:
+            BadFile: The newer revision has errors.
+            StoreTrouble: The disk refused; the job follows the revision that it had.
+        """
+        refuse_errors(loaded)
+        pinned = loaded.pinned_text
+        decided = revise(
+            self.procedure, loaded.procedure, hash_of(pinned), self.state, words, who, when
+        )
+        if isinstance(decided, Refused):
+            return decided
+        # Pinned first: what a crash leaves behind without its event is written over next time.
+        write_whole(pinned_path(self.folder, len(self.state.revisions) + 1), pinned.encode())
+        self._keep(decided.events, decided.state)
+        self.procedure = loaded.procedure
         return self.state
 
     def _write_last_record(self) -> None:

@@ -114,6 +114,7 @@ KNOWN = {
     "photo-added",
     "reopened",
     "resumed",
+    "revised",
     "settled",
     "standing-asked",
     "ticked",

@@ -1,0 +1,68 @@
+"""`revise`: a job under way goes on by the newer revision of its procedure on the shelf."""
+
+from datetime import datetime
+
+from baycompanion.commands.opening import opened, read_one, typed_again
+from baycompanion.exits import Exit
+from baycompanion.job.draft import Refused
+from baycompanion.mishaps import Chosen
+from baycompanion.out import data, data_json, talk
+from baycompanion.procedure.changes import Changes, changes
+from baycompanion.procedure.model import Procedure
+from baycompanion.store.job_folder import JobRead
+from baycompanion.store.open_job import OpenJob
+from baycompanion.store.shelf import find_procedure, read_procedure
+from baycompanion.views.changes import change_lines
+
+
+def revise_job(
+    chosen: Chosen, name: str, why: str | None, by: str | None, as_json: bool, now: datetime
+) -> int:
+    """Say what the newer revision changes in the job called `name`; with `why`, move it there."""
+    shop = opened(chosen)
+    job = read_one(shop, name)
+    who = shop.person(by or job.state.technician)
+    newer = read_procedure(find_procedure(job.state.opened.procedure, shop.procedures))
+    if newer.procedure.revision <= job.state.opened.revision:
+        talk(
+            f"{job.folder.name} follows revision {job.state.opened.revision}, "
+            f"and the shelf holds revision {newer.procedure.revision}: there is no newer one."
+        )
+        return Exit.REFUSED
+    found = changes(job.procedure, newer.procedure)
+    if why is not None:
+        open_job = OpenJob(job.folder, shop.lists, who, now)
+        try:
+            result = open_job.revise(newer, why, who, now)
+        finally:
+            open_job.leave()
+        if isinstance(result, Refused):
+            talk(str(result))
+            return Exit.REFUSED
+    _tell(job, newer.procedure, found, as_json, why is not None)
+    if why is None:
+        again = typed_again(f'revise {job.folder.name} --why "…"', chosen)
+        talk(f"Nothing is moved yet. To move the job, say why: {again}")
+    return Exit.DONE
+
+
+def _tell(job: JobRead, newer: Procedure, found: Changes, as_json: bool, moved: bool) -> None:
+    """Say what the newer revision means for the job, as it stands or stood before the move."""
+    headings = change_lines(job.procedure, newer, job.state, found)
+    if as_json:
+        data_json(
+            {
+                "job": job.folder.name,
+                "moved": moved,
+                "was": job.state.opened.revision,
+                "revision": newer.revision,
+                "changes": {heading: list(lines) for heading, lines in headings},
+            }
+        )
+        return
+    came = "moved from" if moved else "from"
+    data(f"{job.folder.name}: {came} revision {job.state.opened.revision} to {newer.revision}")
+    for heading, lines in headings:
+        data(f"{heading}:")
+        for line in lines:
+            data(f"  {line}")
