@@ -21,7 +21,7 @@ ITEMS = st.sampled_from(
     [item.item for step in SMALL.steps.values() for item in SMALL.items_of(step)] + ["no-such-item"]
 )
 OUTCOMES = st.sampled_from(
-    ["done", "not done", "passed", "failed", "not fitted", "could not test", None]
+    ["done", "not done", "passed", "failed", "not fitted", "could not test", "provisional", None]
 )
 LINE_OUTCOMES = st.sampled_from(
     ["here", "missing", "done", "not done", "works", "faulty", "unmarked", "marked", None]
@@ -30,6 +30,7 @@ CAUSES = st.sampled_from(["vehicle", "work"])
 MOMENTS = st.datetimes(
     min_value=datetime(1, 1, 2), max_value=datetime(9998, 1, 1), timezones=st.just(UTC)
 )
+CLAIMED = st.none() | MOMENTS | st.just(datetime(2026, 3, 2, 7, tzinfo=UTC))
 PEOPLE = st.sampled_from([T1, T1, T1, T2, N1, S1])
 SECONDS = st.sampled_from(
     [0, 0.0004, 1, 59.9999, 60, 60, 61, 600, 600, 3600, 7200, 90_000, -0.0006, -1, -2_600_000]
@@ -46,7 +47,9 @@ def answers(step: st.SearchStrategy[str]) -> st.SearchStrategy[actions.Answer]:
         value=st.none() | WORDS | st.sampled_from(["12.6", "11", "2026-03-03", "18,18", "no"]),
         entries=st.none() | st.lists(WORDS, max_size=3).map(tuple) | st.just(STATIONS),
         words=WORDS,
-        claimed=st.none() | MOMENTS | st.just(datetime(2026, 3, 2, 7, tzinfo=UTC)),
+        claimed=CLAIMED,
+        on_paper=st.booleans(),
+        readings=st.dictionaries(step, WORDS, max_size=2),
     )
 
 
@@ -61,6 +64,8 @@ def ticks(step: st.SearchStrategy[str]) -> st.SearchStrategy[actions.TickLine]:
         words=WORDS,
         instrument=WORDS,
         due=st.none() | st.dates() | st.just(date(2030, 1, 1)),
+        claimed=CLAIMED,
+        on_paper=st.booleans(),
     )
 
 

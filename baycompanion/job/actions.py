@@ -35,6 +35,15 @@ Entry = Annotated[str, AfterValidator(_check_words), AfterValidator(clean_line)]
 Names = Annotated[tuple[Id, ...], BeforeValidator(_listed)]
 
 
+class Later(Written):
+    """An entry made after the fact."""
+
+    claimed: AwareDatetime | None = None
+    """When it is said to have happened; left out, now."""
+    on_paper: bool = False
+    """Whether it was written on the paper form then, and is copied from it."""
+
+
 class Accept(Written):
     """Say that the procedure fits this vehicle and that the hazards of the job were read."""
 
@@ -48,7 +57,7 @@ class Acknowledge(Written):
     caution: Annotated[int, Field(ge=0)] | None = None
 
 
-class Answer(Written):
+class Answer(Later):
     """Answer the step in hand, or finish it once each of its lines is answered."""
 
     answer: Id
@@ -66,11 +75,9 @@ class Answer(Written):
     """What a second person found afresh, by the step that it was first found at."""
     words: Words = ""
     """Why it was not done or not tested, or anything to add."""
-    claimed: AwareDatetime | None = None
-    """For a late entry, when it is said to have happened."""
 
 
-class TickLine(Written):
+class TickLine(Later):
     """Answer one line of a step."""
 
     tick: Id
@@ -101,7 +108,7 @@ class TickLine(Written):
     """The date on which its calibration is due."""
 
 
-class TickRest(Written):
+class TickRest(Later):
     """Say that all lines not answered yet are well, or those of one group."""
 
     tick_rest: Id

@@ -1,7 +1,7 @@
 """What each verb takes for an answer, and what comes of it."""
 
 from collections.abc import Callable
-from datetime import date, timedelta
+from datetime import date
 from typing import Any
 
 from baycompanion.job.actions import Answer
@@ -10,8 +10,8 @@ from baycompanion.job.comparing import counted, entered_again, inspected
 from baycompanion.job.draft import Draft, refuse
 from baycompanion.job.events import Answered, Weight
 from baycompanion.job.gates import Missing
+from baycompanion.job.late import happened, seconds_on_paper
 from baycompanion.job.measuring import measured
-from baycompanion.job.moment import write_moment
 from baycompanion.job.state import StepTrack
 from baycompanion.job.timing import clock_at
 from baycompanion.job.witnessing import witnessed
@@ -31,9 +31,6 @@ from baycompanion.trade.catalogue import work
 KEPT_PRIVATE = "noted, kept with the keys"
 """What the journal holds in place of a private entry."""
 
-LATEST_ENTRY = timedelta(days=366)
-"""How far back a late entry may reach; what lies further back is a slip of the pen. Own choice."""
-
 _REASONED = ("not done", "could not test")
 
 
@@ -42,13 +39,7 @@ def judge(draft: Draft, step: Step, action: Answer) -> Answered:
     if action.outcome in _REASONED and not action.words:
         refuse(f"{action.outcome.capitalize()}: say why in a few words.")
     came = _JUDGES[step.verb](draft, step, action)
-    if action.claimed is None:
-        return came
-    if action.claimed > draft.when:
-        refuse("The time claimed lies ahead. Type when it was really done.")
-    if action.claimed < draft.when - LATEST_ENTRY:
-        refuse(f"The time claimed lies more than {LATEST_ENTRY.days} days back. Check the date.")
-    return came.model_copy(update={"claimed": write_moment(action.claimed)})
+    return came.model_copy(update=happened(draft, action))
 
 
 def wait_left(step: Wait, clock: int, track: StepTrack, since: StepTrack | None) -> int | None:
@@ -168,13 +159,22 @@ def _wait(draft: Draft, step: Wait, action: Answer) -> Answered:
             "How long this wait lasts is not known for this vehicle.",
             "Look the time up in the vehicle maker's instructions, and enter it with its source.",
         )
-    if left > 0:
+    if left > 0 and not _over_on_paper(draft, step, action):
         refuse(f"The wait still has {countdown(left)} to run. It cannot be shortened here.")
     lasts = track.wait.seconds if track.wait is not None else step.lasts or 0
     source = track.wait.source if track.wait is not None else step.source or ""
     return answered(
         step, action, "over", "good", details={"lasts": write_duration(lasts), "source": source}
     )
+
+
+def _over_on_paper(draft: Draft, step: Wait, action: Answer) -> bool:
+    """Return whether the wait ran out while the job went on by hand, as the paper form says."""
+    if not action.on_paper or action.claimed is None:
+        return False
+    track = draft.state.track(step.id)
+    lasts = track.wait.seconds if track.wait is not None else step.lasts or 0
+    return seconds_on_paper(draft, step.since, action.claimed) >= lasts
 
 
 _Judge = Callable[[Draft, Any, Answer], Answered]

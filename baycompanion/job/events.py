@@ -104,6 +104,8 @@ class Answered(Data):
     """The choice that this answer settles."""
     claimed: str | None = None
     """For a late entry, when it is said to have happened."""
+    on_paper: bool | None = None
+    """True where it is copied from the paper form."""
 
 
 class Ticked(Data):
@@ -119,6 +121,10 @@ class Ticked(Data):
     instrument: str | None = None
     due: str | None = None
     """The date on which the instrument's calibration is due."""
+    claimed: str | None = None
+    """For a late entry, when it is said to have happened."""
+    on_paper: bool | None = None
+    """True where it is copied from the paper form."""
 
 
 class WaitSet(Data):

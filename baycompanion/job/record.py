@@ -159,6 +159,7 @@ def _attempt(attempt: Attempt) -> AttemptRecord:
         details=answer.details,
         readings=answer.readings,
         claimed=answer.claimed,
+        on_paper=bool(answer.on_paper),
     )
 
 
@@ -174,6 +175,8 @@ def _lines(procedure: Procedure, state: State, step: Step, track: StepTrack) -> 
             due=tick.answer.due,
             at=tick.at,
             by=tick.by,
+            claimed=tick.answer.claimed,
+            on_paper=bool(tick.answer.on_paper),
         )
         for item in items_that_apply(procedure, state, step)
         if (tick := track.ticks.get(item.item)) is not None

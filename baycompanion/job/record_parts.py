@@ -45,6 +45,8 @@ class AttemptRecord(Part):
     """What a second person found afresh, by the step that it was first found at."""
     claimed: str | None
     """For a late entry, when it is said to have happened."""
+    on_paper: bool
+    """Whether it was copied from the paper form."""
 
 
 class LineRecord(Part):
@@ -59,6 +61,8 @@ class LineRecord(Part):
     due: str | None
     at: str
     by: str
+    claimed: str | None
+    on_paper: bool
 
 
 class StepRecord(Part):

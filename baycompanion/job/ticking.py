@@ -3,6 +3,7 @@
 from baycompanion.job.actions import TickLine, TickRest
 from baycompanion.job.draft import Draft, refuse
 from baycompanion.job.events import Answered, Ticked, Weight
+from baycompanion.job.late import happened
 from baycompanion.job.moment import write_moment
 from baycompanion.job.order import items_that_apply
 from baycompanion.procedure.model import Procedure
@@ -35,9 +36,10 @@ def tick_line(draft: Draft, action: TickLine) -> None:
         draft.read_first(action.tick)
     item = _item(draft, step, action.item)
     if isinstance(step, Count):
-        draft.say(_counted(step, item, action))
+        ticked = _counted(step, item, action)
     else:
-        draft.say(_answered(draft, step, item, action))
+        ticked = _answered(draft, step, item, action)
+    draft.say(ticked.model_copy(update=happened(draft, action)))
     _answer_late(draft, step)
 
 
@@ -69,8 +71,9 @@ def tick_rest(draft: Draft, action: TickRest) -> None:
     if not rest:
         refuse("There is no line left to answer here.")
     good = outcomes_of(draft.procedure, step)[0]
+    when = happened(draft, action)
     for item in rest:
-        draft.say(Ticked(step=step.id, item=item.item, outcome=good, weight="good"))
+        draft.say(Ticked(step=step.id, item=item.item, outcome=good, weight="good", **when))
 
 
 def _is_staging(step: Step) -> bool:

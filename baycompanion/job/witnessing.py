@@ -136,6 +136,10 @@ def _held_against(draft: Draft, step: Witness, action: Answer) -> Answered:
     missing = [each.text for each in wanted if not action.readings.get(each.id)]
     if missing:
         refuse("The second person finds this afresh, without seeing the first answer.", *missing)
+    strange = action.readings.keys() - {each.id for each in wanted}
+    if strange:
+        known = ", ".join(each.id for each in wanted) or "nothing"
+        refuse(f"“{min(strange)}” is not found afresh here, but: {known}.")
     readings = {each.id: _read(each, action.readings[each.id]) for each in wanted}
     apart = {
         each.id: f"{_first(draft.state, each)} at first, {readings[each.id]} afresh"

@@ -148,7 +148,7 @@ def names_that_lead_nowhere(read: ScriptRead, procedure: Procedure) -> Iterator[
         "override": ("gate", list(procedure.all_gates)),
     }
     for move in read.moves:
-        field = next(iter(type(move.act).model_fields))
+        field = first_key(type(move.act)).replace("-", "_")
         what, names = known.get(field, ("", []))
         name = str(getattr(move.act, field))
         if what and name not in names:

@@ -99,6 +99,13 @@ def test_a_reading_that_is_no_reading_is_refused_with_its_step() -> None:
     assert why.startswith("Measure the key-off draw. “fifty” is no number")
 
 
+def test_a_reading_that_nobody_asked_for_is_refused_by_name() -> None:
+    readings = {"draw": "48", "capacity": "60", "drw": "48"}
+    action = Answer(answer="seen", outcome="passed", readings=readings)
+    why = at_the_witness().refused(action, T2).why
+    assert why == "“drw” is not found afresh here, but: draw, capacity."
+
+
 @pytest.mark.parametrize(("who", "what"), [(T1, "Measure the key-off draw.")])
 def test_nobody_verifies_what_they_worked_on(who: Person, what: str) -> None:
     """R47, item by item."""
