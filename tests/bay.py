@@ -20,12 +20,13 @@ from baycompanion.job.actions import (
     TickLine,
     TickRest,
 )
-from baycompanion.job.decide import Decided, decide, notice_clock, open_job
+from baycompanion.job.decide import Decided, decide, notice_clock
 from baycompanion.job.draft import Person, Refused
 from baycompanion.job.event import Event
 from baycompanion.job.events import Vehicle
 from baycompanion.job.fold import fold_all
 from baycompanion.job.gates import gates_holding
+from baycompanion.job.opening import open_job
 from baycompanion.job.order import step_state
 from baycompanion.job.record import make_record
 from baycompanion.job.record_parts import JobRecord

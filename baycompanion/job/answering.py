@@ -34,3 +34,11 @@ def lines_ticked(draft: Draft, step: Step) -> list[str]:
             *unanswered[:6],
         )
     return [item.item for item in items if ticks[item.item].answer.weight != "good"]
+
+
+def refuse_no_photo(draft: Draft, step: Step) -> None:
+    """Refuse to finish a step that needs a photo of how it is now, and has none."""
+    if step.photo != "required" or draft.state.photographed(step.id):
+        return
+    again = "a new photo" if draft.state.track(step.id).reopened else "a photo"
+    refuse(f"This step needs {again} before it is finished.", "Add a photo.")

@@ -5,21 +5,22 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from baycompanion.job import actions, events, pausing
+from baycompanion.job import actions, ending, events, faults, pausing
+from baycompanion.job.answering import refuse_no_photo
 from baycompanion.job.answers import judge
 from baycompanion.job.arriving import arrive
 from baycompanion.job.comparing import worse_lines
 from baycompanion.job.draft import Draft, Person, Refusal, Refused, refuse
-from baycompanion.job.event import Event, seal
+from baycompanion.job.event import Event
+from baycompanion.job.faults import say_fault
 from baycompanion.job.gates import Missing, gates_holding, missing
-from baycompanion.job.order import next_step, standing_now, steps_that_apply
+from baycompanion.job.order import standing_now
 from baycompanion.job.reopening import reopen
 from baycompanion.job.state import State
 from baycompanion.job.ticking import tick_line, tick_rest
-from baycompanion.job.witnessing import look_later, released_for_now
+from baycompanion.job.witnessing import look_later
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Inspect, Record, Step, Wait, Witness
-from baycompanion.text.clean import clean_line
 from baycompanion.text.duration import write_duration
 
 ROLES = ("trainee", "technician", "supervisor")
@@ -32,36 +33,6 @@ class Decided:
 
     events: tuple[Event, ...]
     state: State
-
-
-def open_job(
-    procedure: Procedure,
-    procedure_hash: str,
-    job: str,
-    work_order: str,
-    vehicle: events.Vehicle,
-    who: Person,
-    when: datetime,
-) -> Event:
-    """Return the first event of a job; `who` is the technician who takes the keys."""
-    return seal(
-        events.Opened(
-            job=job,
-            procedure=procedure.procedure,
-            title=procedure.title,
-            revision=procedure.revision,
-            procedure_hash=procedure_hash,
-            work_order=clean_line(work_order),
-            vehicle=events.Vehicle(
-                description=clean_line(vehicle.description),
-                vin=clean_line(vehicle.vin),
-                plate=clean_line(vehicle.plate),
-            ),
-            role=who.role,
-        ),
-        who.id,
-        when,
-    )
 
 
 def decide(
@@ -171,8 +142,8 @@ def _answer(draft: Draft, action: actions.Answer) -> None:
     draft.read_first(step.id)
     _refuse_unasked(draft, step)
     answered = judge(draft, step, action)
-    if answered.weight != "bad" and step.photo == "required":
-        _refuse_no_photo(draft, step)
+    if answered.weight != "bad":
+        refuse_no_photo(draft, step)
     private = isinstance(step, Record) and step.private
     if action.words not in ("", answered.words) and not private:
         draft.say(events.Noted(words=action.words, step=step.id))
@@ -195,13 +166,6 @@ def _refuse_unasked(draft: Draft, step: Step) -> None:
         refuse("A standing condition ends here. Say first whether it held.", *unasked)
 
 
-def _refuse_no_photo(draft: Draft, step: Step) -> None:
-    if draft.state.photographed(step.id):
-        return
-    again = "a new photo" if draft.state.track(step.id).reopened else "a photo"
-    refuse(f"This step needs {again} before it is finished.", "Add a photo.")
-
-
 def _set_wait(draft: Draft, action: actions.SetWait) -> None:
     step = draft.read_first(action.set_wait)
     if not isinstance(step, Wait):
@@ -210,16 +174,6 @@ def _set_wait(draft: Draft, action: actions.SetWait) -> None:
         least = write_duration(step.lasts) if step.lasts else "1 s"
         refuse(f"This wait cannot be made shorter than {least}.")
     draft.say(events.WaitSet(step=step.id, seconds=action.lasts, source=action.source))
-
-
-def _settle(draft: Draft, action: actions.Settle) -> None:
-    step = draft.in_hand(action.settle)
-    if not draft.state.track(step.id).unsettled:
-        refuse("There is no bad outcome here to settle.")
-    if step.photo == "required":
-        _refuse_no_photo(draft, step)
-    fault = _say_fault(draft, action.cause, action.words)
-    draft.say(events.Settled(step=step.id, fault=fault))
 
 
 def _note(draft: Draft, action: actions.Note) -> None:
@@ -236,18 +190,6 @@ def _add_photo(draft: Draft, action: actions.AddPhoto) -> None:
             step=draft.state.current,
         )
     )
-
-
-def _raise_fault(draft: Draft, action: actions.RaiseFault) -> None:
-    _say_fault(draft, action.cause, action.fault)
-
-
-def _clear_fault(draft: Draft, action: actions.ClearFault) -> None:
-    open_faults = [fault.number for fault in draft.state.faults if fault.open]
-    if action.clear not in open_faults:
-        listed = ", ".join(map(str, open_faults)) or "none"
-        refuse(f"Fault {action.clear} is not open. Open are: {listed}.")
-    draft.say(events.FaultCleared(fault=action.clear, words=action.words))
 
 
 def _reopen(draft: Draft, action: actions.Reopen) -> None:
@@ -269,15 +211,8 @@ def _confirm(draft: Draft, action: actions.Confirm) -> None:
         refuse("Say in a few words what happened.")
     if not action.held:
         words = f"{standing.says} It did not hold: {action.words}"
-        _say_fault(draft, "work", words)
+        say_fault(draft, "work", words)
     draft.say(events.StandingAsked(standing=action.confirm, held=action.held, words=action.words))
-
-
-def _say_fault(draft: Draft, cause: events.Cause, words: str) -> int:
-    """Raise a fault on the step in hand, and return its number."""
-    number = len(draft.state.faults) + 1
-    draft.say(events.FaultRaised(fault=number, cause=cause, words=words, step=draft.state.current))
-    return number
 
 
 def _override(draft: Draft, action: actions.Override) -> None:
@@ -302,38 +237,6 @@ def _override(draft: Draft, action: actions.Override) -> None:
             missing=[thing.words for thing in things],
             steps=[thing.step for thing in things if thing.step is not None],
         )
-    )
-
-
-def _abandon(draft: Draft, action: actions.Abandon) -> None:
-    if draft.who.id != draft.state.technician and draft.who.role != "supervisor":
-        refuse(f"Only {draft.state.technician} or a supervisor gives this job up.")
-    draft.say(events.Abandoned(reason=action.abandon))
-
-
-def _close(draft: Draft, action: actions.Close) -> None:
-    step = next_step(draft.procedure, draft.state)
-    if step is not None:
-        count = sum(
-            not draft.state.track(each.id).finished
-            for each in steps_that_apply(draft.procedure, draft.state)
-        )
-        steps = "1 step is" if count == 1 else f"{count} steps are"
-        refuse(f"{steps} not finished.", Missing(step.text, step.id))
-    for name in gates_holding(draft.procedure, draft.state):
-        gate = draft.procedure.all_gates[name]
-        refuse(f"The gate {name} is shut.", *missing(draft.procedure, draft.state, gate))
-    provisional = [step.id for step in released_for_now(draft.procedure, draft.state)]
-    draft.say(events.Closed(clean=_is_clean(draft), provisional=provisional))
-
-
-def _is_clean(draft: Draft) -> bool:
-    """Return whether nothing was overridden, left undone, or left broken by the work."""
-    state = draft.state
-    return (
-        not state.overrides
-        and not any(fault.open and fault.cause == "work" for fault in state.faults)
-        and all(state.track(each.id).good for each in steps_that_apply(draft.procedure, state))
     )
 
 
@@ -365,11 +268,11 @@ _RULES: dict[type, Callable[[Draft, Any], None]] = {
     actions.TickLine: tick_line,
     actions.TickRest: tick_rest,
     actions.SetWait: _set_wait,
-    actions.Settle: _settle,
+    actions.Settle: faults.settle,
     actions.Note: _note,
     actions.AddPhoto: _add_photo,
-    actions.RaiseFault: _raise_fault,
-    actions.ClearFault: _clear_fault,
+    actions.RaiseFault: faults.raise_fault,
+    actions.ClearFault: faults.clear_fault,
     actions.PauseWork: pausing.pause,
     actions.Resume: pausing.resume,
     actions.FindGap: pausing.find_gap,
@@ -378,6 +281,6 @@ _RULES: dict[type, Callable[[Draft, Any], None]] = {
     actions.Confirm: _confirm,
     actions.Override: _override,
     actions.HandOver: pausing.hand_over,
-    actions.Abandon: _abandon,
-    actions.Close: _close,
+    actions.Abandon: ending.abandon,
+    actions.Close: ending.close,
 }

@@ -7,7 +7,7 @@ from datetime import datetime
 from pathlib import Path
 
 from baycompanion.job.chain import canonical
-from baycompanion.job.decide import open_job
+from baycompanion.job.opening import open_job
 from baycompanion.job.draft import Person
 from baycompanion.job.event import Event
 from baycompanion.job.events import Opened, Vehicle
@@ -16,6 +16,7 @@ from baycompanion.job.record import make_record
 from baycompanion.job.record_parts import JobRecord
 from baycompanion.job.state import State
 from baycompanion.procedure.check import check
+from baycompanion.procedure.fields import LONGEST_LINE
 from baycompanion.procedure.load import Loaded, hash_of, load_procedure
 from baycompanion.procedure.model import Procedure
 from baycompanion.store import journal
@@ -63,9 +64,10 @@ def make_job(
 
     Raises:
         BadFile: The procedure has errors.
-        StoreTrouble: The folder cannot be made or written.
+        StoreTrouble: An entry is too long, or the folder cannot be made or written.
     """
     refuse_errors(loaded)
+    _refuse_long(work_order, vehicle)
     pinned = loaded.pinned_text
     folder = _new_folder(jobs, f"{when:%Y%m%d}-{_slug(work_order)}")
     write_whole(folder / PINNED, pinned.encode())
@@ -73,6 +75,19 @@ def make_job(
     write_whole(folder / journal.NAME, canonical(first.as_dict()) + b"\n")
     flush_folder(jobs)
     return folder
+
+
+def _refuse_long(work_order: str, vehicle: Vehicle) -> None:
+    """Refuse, at whatever door, what nobody can read on the board: a whole page that was pasted."""
+    entries = {
+        "Work order": work_order,
+        "Vehicle": vehicle.description,
+        "VIN": vehicle.vin,
+        "Plate": vehicle.plate,
+    }
+    for name, text in entries.items():
+        if len(text) > LONGEST_LINE:
+            raise StoreTrouble(f"{name}: longer than {LONGEST_LINE} characters. Shorten it.")
 
 
 def _slug(work_order: str) -> str:

@@ -1,0 +1,39 @@
+"""The first event of a job: keys in."""
+
+from datetime import datetime
+
+from baycompanion.job.draft import Person
+from baycompanion.job.event import Event, seal
+from baycompanion.job.events import Opened, Vehicle
+from baycompanion.procedure.model import Procedure
+from baycompanion.text.clean import clean_line
+
+
+def open_job(
+    procedure: Procedure,
+    procedure_hash: str,
+    job: str,
+    work_order: str,
+    vehicle: Vehicle,
+    who: Person,
+    when: datetime,
+) -> Event:
+    """Return the first event of a job; `who` is the technician who takes the keys."""
+    return seal(
+        Opened(
+            job=job,
+            procedure=procedure.procedure,
+            title=procedure.title,
+            revision=procedure.revision,
+            procedure_hash=procedure_hash,
+            work_order=clean_line(work_order),
+            vehicle=Vehicle(
+                description=clean_line(vehicle.description),
+                vin=clean_line(vehicle.vin),
+                plate=clean_line(vehicle.plate),
+            ),
+            role=who.role,
+        ),
+        who.id,
+        when,
+    )
