@@ -18,7 +18,7 @@ from baycompanion.text.reading import parse_reading
 from baycompanion.trade.catalogue import work
 
 
-def taken_afresh(procedure: Procedure, state: State, step: Witness) -> tuple[Step, ...]:
+def found_afresh(procedure: Procedure, step: Witness) -> tuple[Measure | Record, ...]:
     """Return the steps whose readings and entries a second person finds again, without seeing them.
 
     They are what `step` verifies and was measured, and what a sum was worked from: a sum is right
@@ -28,12 +28,15 @@ def taken_afresh(procedure: Procedure, state: State, step: Witness) -> tuple[Ste
         return ()
     names = [source for name in step.of for source in _sources(procedure.steps[name])]
     found = [procedure.steps[name] for name in dict.fromkeys(names)]
+    return tuple(each for each in found if isinstance(each, Measure | Record))
+
+
+def taken_afresh(procedure: Procedure, state: State, step: Witness) -> tuple[Measure | Record, ...]:
+    """Return those of `found_afresh` that apply to this vehicle and were found at first."""
     return tuple(
         each
-        for each in found
-        if isinstance(each, Measure | Record)
-        and step_applies(procedure, state, each)
-        and _first(state, each) is not None
+        for each in found_afresh(procedure, step)
+        if step_applies(procedure, state, each) and _first(state, each) is not None
     )
 
 

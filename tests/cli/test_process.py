@@ -54,7 +54,7 @@ SCREENS = {"textual", "rich"}
 MODELS = {"pydantic", "yaml", "filelock", "platformdirs"}
 
 
-@pytest.mark.parametrize("package", ["text", "trade", "procedure", "job", "views"])
+@pytest.mark.parametrize("package", ["text", "trade", "procedure", "job", "views", "sheets"])
 def test_the_core_loads_no_screen_and_no_command_line(package: str) -> None:
     names = loaded(
         f"import baycompanion.{package}, pkgutil, importlib\n"

@@ -1,0 +1,62 @@
+"""What steps and answers hold, in the words that screens, lines and paper share."""
+
+from datetime import datetime
+
+from baycompanion.job.events import Answered
+from baycompanion.job.moment import read_moment
+from baycompanion.procedure.cautions import Torque
+from baycompanion.procedure.model import Procedure
+from baycompanion.procedure.steps import Step
+from baycompanion.text.reading import write_number
+
+
+def moment_words(at: str, now: datetime) -> str:
+    """Return a moment of the journal as the clock on the wall showed it, in the zone of `now`.
+
+    The day is left out where it is today.
+    """
+    there = read_moment(at).astimezone(now.tzinfo)
+    return f"{there:%H:%M}" if there.date() == now.date() else f"{there:%Y-%m-%d %H:%M}"
+
+
+def torque_words(torque: Torque) -> str:
+    """Return a torque with its band, its tool, its order of tightening and its source."""
+    parts = [f"{torque.fastener} into {torque.into}:"]
+    if torque.value is not None:
+        band = f" ± {write_number(torque.plus_minus)}" if torque.plus_minus is not None else ""
+        parts.append(f"{write_number(torque.value)}{band} {torque.unit},")
+    parts.append(f"{torque.tool}.")
+    if torque.pattern:
+        parts.append(f"Order: {torque.pattern.rstrip('.')}.")
+    parts.append(f"From: {torque.source.rstrip('.')}.")
+    return " ".join(parts)
+
+
+def answer_words(procedure: Procedure, step: Step, answer: Answered) -> str:
+    """Return an answer to `step` in one line; lines of a list by their names, never their ids."""
+    details = answer.details or {}
+    parts = [answer.outcome]
+    if answer.number is not None:
+        parts.append(reading_words(answer))
+    elif answer.entries is not None:
+        parts.append(", ".join(answer.entries))
+    elif "because" in details:
+        parts.append(details["because"])
+    elif details:
+        parts.append("; ".join(_details(procedure, step, details)))
+    elif answer.words:
+        parts.append(answer.words)
+    return " · ".join(part for part in parts if part)
+
+
+def _details(procedure: Procedure, step: Step, details: dict[str, str]) -> list[str]:
+    """Return what is kept beside an answer, by the names of lines and the texts of steps."""
+    names = {item.item: item.name for item in procedure.items_of(step)}
+    texts = {name: each.text.rstrip(".") for name, each in procedure.steps.items()}
+    return [f"{names.get(key) or texts.get(key, key)}: {said}" for key, said in details.items()]
+
+
+def reading_words(answer: Answered) -> str:
+    """Return a reading as it was typed, with its unit."""
+    bare = not answer.unit or answer.words.endswith(answer.unit)
+    return answer.words if bare else f"{answer.words} {answer.unit}"

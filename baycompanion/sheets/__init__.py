@@ -1,0 +1,1 @@
+"""Sheets of paper, worked out from procedures and jobs."""

@@ -1,0 +1,91 @@
+"""The lines of a list, a count or a condition sheet on paper, each with its boxes."""
+
+from dataclasses import replace
+
+from baycompanion.job.ticking import NEED_WORDS, outcomes_of
+from baycompanion.procedure.steps import Count, Do, Item, Step
+from baycompanion.sheets.form import Blank, Box, Line, Lines, Source
+from baycompanion.sheets.words import applying_note, why_not
+
+ONE_COLUMN = 4
+"""So many lines stand below one another; more go into two columns."""
+
+
+def lines_of(source: Source, step: Step) -> Lines | None:
+    """Return the lines of `step`, none for a step that is answered whole."""
+    items = source.procedure.items_of(step)
+    if not items:
+        return None
+    outcomes = outcomes_of(source.procedure, step)
+    return Lines(
+        heads=_heads(source, step) if isinstance(step, Count) else outcomes,
+        columns=_columns(tuple(_line(source, step, item) for item in items)),
+        wanting_words=tuple(outcome for outcome in outcomes if outcome in NEED_WORDS),
+    )
+
+
+def _heads(source: Source, step: Count) -> tuple[str, ...]:
+    if step.matches is None:
+        return ("how many",)
+    return (f"out (step {source.procedure.number[step.matches]})", "back")
+
+
+def _line(source: Source, step: Step, item: Item) -> Line:
+    note = applying_note(source, item)
+    if why_not(source, item):
+        return Line(item.name, group=item.group, note=note)
+    tick = source.state.track(step.id).ticks.get(item.item)
+    return Line(
+        item.name,
+        boxes=() if isinstance(step, Count) else _boxes(source, step, item),
+        counts=_counts(source, step, item) if isinstance(step, Count) else (),
+        group=item.group,
+        note=note,
+        words=tick.answer.words if tick is not None else "",
+        blanks=_label(source, step, item),
+    )
+
+
+def _boxes(source: Source, step: Step, item: Item) -> tuple[Box, ...]:
+    tick = source.state.track(step.id).ticks.get(item.item)
+    answered = tick.answer.outcome if tick is not None else ""
+    # An instrument past its date lies on the bench too; its own line says that it is overdue.
+    here = "here" if answered == "overdue for calibration" else answered
+    return tuple(Box(word, word == here) for word in outcomes_of(source.procedure, step))
+
+
+def _counts(source: Source, step: Count, item: Item) -> tuple[str, ...]:
+    named = (step.matches, step.id) if step.matches else (step.id,)
+    ticks = [source.state.track(name).ticks.get(item.item) for name in named]
+    return tuple(str(tick.answer.count) if tick is not None else "" for tick in ticks)
+
+
+def _label(source: Source, step: Step, item: Item) -> tuple[Blank, ...]:
+    """Return what an instrument is asked for: which one it is, and when its calibration is due."""
+    tools = source.procedure.tools if isinstance(step, Do) and step.each == "tools" else ()
+    if not any(tool.tool == item.item and tool.instrument for tool in tools):
+        return ()
+    tick = source.state.track(step.id).ticks.get(item.item)
+    if tick is None:
+        return (Blank("Which one, by its label"), Blank("Calibration due"))
+    due = tick.answer.due or ""
+    overdue = f"{due}, overdue" if tick.answer.outcome.startswith("overdue") else due
+    return (
+        Blank("Which one, by its label", tick.answer.instrument or ""),
+        Blank("Calibration due", overdue),
+    )
+
+
+def _columns(lines: tuple[Line, ...]) -> tuple[tuple[Line, ...], ...]:
+    """Return `lines` in one column, or in two of one length, headings only where they change."""
+    half = len(lines) if len(lines) <= ONE_COLUMN else (len(lines) + 1) // 2
+    columns = (lines[:half], lines[half:])
+    return tuple(_headed(column) for column in columns if column)
+
+
+def _headed(column: tuple[Line, ...]) -> tuple[Line, ...]:
+    before = ("", *(line.group for line in column))
+    return tuple(
+        replace(line, group="" if line.group == above else line.group)
+        for line, above in zip(column, before, strict=False)
+    )
