@@ -45,6 +45,20 @@ _shop = click.option(
 )
 
 
+def _choose_plain(context: click.Context, parameter: click.Parameter, value: bool) -> None:
+    """Keep the wish for lines of text, wherever on the command line it stands."""
+    context.obj.plain = context.obj.plain or value
+
+
+_plain = click.option(
+    "--plain",
+    is_flag=True,
+    expose_value=False,
+    callback=_choose_plain,
+    help="Line by line, for a screen reader or a simple terminal; takes its lines from a pipe too.",
+)
+
+
 def _json(what: str) -> Callable[[F], F]:
     """Return the option that prints `what` for a program to read."""
     return click.option("--json", "as_json", is_flag=True, help=f"Print {what} as JSON.")
@@ -57,12 +71,14 @@ def _json(what: str) -> Callable[[F], F]:
     context_settings={"help_option_names": ["-h", "--help"]},
 )
 @click.version_option(__version__)
+@_plain
 @_shop
 @click.pass_context
 def cli(context: click.Context, shop: Chosen) -> int | None:
     """Walk through a job on a vehicle: step by step, gated, timed and recorded.
 
-    Without a command, the bay board opens: the jobs under way, and a key to start one.
+    Without a command, the bay board opens: the jobs under way, and a key to start one. With
+    --plain there is no screen: everything is read line by line, and answered by typing a line.
     """
     if context.invoked_subcommand is not None:
         return None
@@ -79,12 +95,13 @@ def cli(context: click.Context, shop: Chosen) -> int | None:
 @click.option("--plate", default="", help="Its licence plate.")
 @click.option("--by", metavar="STAFF-ID", help="Who takes the keys; not needed in a shop of one.")
 @_json("the new job")
+@_plain
 @_shop
 def start(shop: Chosen, as_json: bool, **typed: str | None) -> int:
     """Take the keys in and start a job that follows PROCEDURE.
 
     PROCEDURE is the name of a procedure, like receiver-swap, or the path of its file. In a
-    terminal, the job then opens on the screen.
+    terminal, the job then opens on the screen; with --plain, it is read line by line anywhere.
     """
     from baycompanion.commands.start import start_job
 
@@ -104,15 +121,34 @@ def jobs(shop: Chosen, as_json: bool) -> int:
 @cli.command()
 @click.argument("job")
 @click.option("--by", metavar="STAFF-ID", help="Who works. Without it: whoever has the job.")
+@_plain
 @_shop
 def resume(shop: Chosen, job: str, by: str | None) -> int:
-    """Open JOB on the screen, where it was left.
+    """Open JOB on the screen, where it was left; with --plain, line by line.
 
     JOB is the name of the job, the beginning of it, or its work order.
     """
     from baycompanion.commands.resume import resume_job
 
     return resume_job(shop, job, by)
+
+
+@cli.command()
+@click.argument("job")
+@click.option("--why", metavar="TEXT", help="Why it goes on by the newer revision; this moves it.")
+@click.option("--by", metavar="STAFF-ID", help="Who moves it. Without it: whoever has the job.")
+@_json("the changes")
+@_shop
+def revise(shop: Chosen, job: str, why: str | None, by: str | None, as_json: bool) -> int:
+    """Say what a newer revision of its procedure changes in JOB, and move the job to it.
+
+    Without --why nothing is moved: the changes are only listed. A job keeps the revision that it
+    began with until somebody moves it. What was done and is asked otherwise is done again; both
+    answers are kept. JOB is the name of the job, the beginning of it, or its work order.
+    """
+    from baycompanion.commands.revise import revise_job
+
+    return revise_job(shop, job, why, by, as_json, datetime.now(UTC))
 
 
 @cli.command()
@@ -128,6 +164,30 @@ def record(shop: Chosen, job: str, as_json: bool) -> int:
     from baycompanion.commands.record import make
 
     return make(shop, job, as_json)
+
+
+@cli.command()
+@click.argument("name", metavar="PROCEDURE|JOB")
+@click.option(
+    "--to",
+    metavar="FILE",
+    help="Where to write the page; a file that is there is replaced. Without it, in a terminal: "
+    "NAME-sheet.html in the folder you are in. Otherwise it is printed.",
+)
+@_shop
+def sheet(shop: Chosen, name: str, to: str | None) -> int:
+    """Make the paper form of PROCEDURE|JOB, to go on by hand when the laptop fails.
+
+    It is one HTML page for A4 or US Letter: open it in a browser and print it. For a procedure
+    all its boxes are empty. For a job, what was answered stands in them already, and what is
+    done on paper is keyed in afterwards, with both times.
+
+    Give the name of a procedure, like receiver-swap, or the path of its file; or the name of a
+    job, the beginning of it, or its work order.
+    """
+    from baycompanion.commands.sheet import print_sheet
+
+    return print_sheet(shop, name, to, datetime.now(UTC).astimezone())
 
 
 @cli.command()
@@ -177,12 +237,15 @@ def play(shop: Chosen, script: str, as_json: bool) -> int:
 @click.option("--headless", is_flag=True, help="Play one job and print what came of it.")
 @click.option("--folder", metavar="FOLDER", help="Where to make the demo shop; a new folder.")
 @_json("the record of the job that is played")
-def demo(headless: bool, folder: str | None, as_json: bool) -> int:
+@_plain
+@click.pass_obj
+def demo(chosen: Chosen, headless: bool, folder: str | None, as_json: bool) -> int:
     """Make a demo shop in a folder of its own, and open it.
 
-    In a terminal the bay board opens, with a job part-way through. Without a terminal, or with
-    --headless or --json, a whole job is played instead, and what came of it is printed.
+    In a terminal the bay board opens, with a job part-way through; with --plain, it is read line
+    by line anywhere. Without a terminal, or with --headless or --json, a whole job is played
+    instead, and what came of it is printed.
     """
     from baycompanion.commands.demo import show_demo
 
-    return show_demo(folder, headless or as_json, as_json, datetime.now(UTC))
+    return show_demo(chosen, folder, headless, as_json, datetime.now(UTC))

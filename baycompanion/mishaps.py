@@ -18,6 +18,8 @@ class Chosen:
 
     shop: str | None = None
     """The folder named by --shop."""
+    plain: bool = False
+    """Whether --plain asks for lines of text in place of screens."""
     folder: Path | None = None
     """The shop folder, once a command has opened it."""
 

@@ -8,6 +8,10 @@ from baycompanion.out import talk
 
 def open_board(chosen: Chosen) -> int:
     """Open the bay board of the shop; without a terminal, say what to type instead."""
+    if chosen.plain:
+        from baycompanion.plain.run import talk_board
+
+        return talk_board(opened(chosen))
     if not in_terminal():
         talk(f"The bay board needs a terminal. For a list, type: {typed_again('jobs', chosen)}")
         return Exit.REFUSED

@@ -5,9 +5,10 @@ import tempfile
 from datetime import datetime, timedelta
 from pathlib import Path
 
-from baycompanion.commands.opening import in_terminal
+from baycompanion.commands.opening import in_terminal, refuse_both
 from baycompanion.commands.play import tell_played
 from baycompanion.exits import Exit
+from baycompanion.mishaps import Chosen
 from baycompanion.out import data, talk
 from baycompanion.play.run import Played, play
 from baycompanion.play.script import ScriptRead, read_script
@@ -25,23 +26,40 @@ JUST_NOW = 60
 """Seconds since the last action of the job under way: short enough to count as still at work."""
 
 
-def show_demo(folder: str | None, headless: bool, as_json: bool, now: datetime) -> int:
+def show_demo(
+    chosen: Chosen, folder: str | None, headless: bool, as_json: bool, now: datetime
+) -> int:
     """Make the demo shop and open the board on it, or play a whole job and print its outcome."""
+    refuse_both(chosen, headless=headless, json=as_json)
     shop = _make_shop(folder)
-    if headless or not in_terminal():
-        played = _play_earlier(shop, GOOD_DAY, now)
-        tell_played(played, as_json)
-        if played.stop is not None:
-            talk(str(played.stop))
-        return Exit.DONE if played.stop is None else Exit.REFUSED
+    if headless or as_json or not (chosen.plain or in_terminal()):
+        return _play_one(shop, as_json, now)
     talk(f"Making a demo shop in {shop.folder} …")
     fill(shop, now)
+    code = _open_board(shop, chosen.plain)
+    talk(f"The demo shop stays in {shop.folder}. To open it again, type:")
+    data(f"baycompanion --shop {shop.folder}{' --plain' if chosen.plain else ''}")
+    return code
+
+
+def _play_one(shop: Shop, as_json: bool, now: datetime) -> int:
+    """Play a whole job, and print what came of it."""
+    played = _play_earlier(shop, GOOD_DAY, now)
+    tell_played(played, as_json)
+    if played.stop is not None:
+        talk(str(played.stop))
+    return Exit.DONE if played.stop is None else Exit.REFUSED
+
+
+def _open_board(shop: Shop, plain: bool) -> int:
+    """Open the board, as it was asked for."""
+    if plain:
+        from baycompanion.plain.run import talk_board
+
+        return talk_board(shop)
     from baycompanion.screens.app import run_board
 
-    code = run_board(shop)
-    talk(f"The demo shop stays in {shop.folder}. To open it again, type:")
-    data(f"baycompanion --shop {shop.folder}")
-    return code
+    return run_board(shop)
 
 
 def fill(shop: Shop, now: datetime) -> None:

@@ -4,6 +4,8 @@ import shlex
 import sys
 from pathlib import Path
 
+import click
+
 from baycompanion.mishaps import Chosen
 from baycompanion.store.job_folder import JobRead, find_job, read_job
 from baycompanion.store.shop import Shop, open_shop, where_is_shop
@@ -53,3 +55,14 @@ def typed_again(words: str, chosen: Chosen) -> str:
     """Return the command line `words` as it has to be typed to reach the same shop."""
     folder = f" --shop {shlex.quote(chosen.shop)}" if chosen.shop else ""
     return f"baycompanion {words}{folder}".replace("  ", " ").rstrip()
+
+
+def refuse_both(chosen: Chosen, **others: bool) -> None:
+    """Refuse --plain together with an option of these names that asks for something else.
+
+    Raises:
+        UsageError: Both were typed.
+    """
+    for name, wanted in others.items():
+        if chosen.plain and wanted:
+            raise click.UsageError(f"--plain and --{name} do not go together. Leave one out.")

@@ -1,4 +1,4 @@
-"""`resume`: a job on the screen, where it was left."""
+"""`resume`: a job where it was left, on the screen or line by line."""
 
 from baycompanion.commands.opening import in_terminal, opened, read_one, typed_again
 from baycompanion.exits import Exit
@@ -7,7 +7,7 @@ from baycompanion.out import talk
 
 
 def resume_job(chosen: Chosen, name: str, by: str | None) -> int:
-    """Open the job called `name` on the screen for the staff member `by`, or whoever has it."""
+    """Open the job called `name` for the staff member `by`, or whoever has it."""
     shop = opened(chosen)
     job = read_one(shop, name)
     who = shop.person(by or job.state.technician)
@@ -15,6 +15,10 @@ def resume_job(chosen: Chosen, name: str, by: str | None) -> int:
     if job.state.status in ("closed", "abandoned"):
         talk(f"{job.folder.name} is {job.state.status}. For its record, type: {again}")
         return Exit.REFUSED
+    if chosen.plain:
+        from baycompanion.plain.run import talk_job
+
+        return talk_job(shop, job.folder, who)
     if not in_terminal():
         talk(f"The job opens on a screen, and that needs a terminal. For its record: {again}")
         return Exit.REFUSED

@@ -9,7 +9,7 @@ from baycompanion.mishaps import Chosen
 from baycompanion.out import data, data_json, talk
 from baycompanion.procedure.changes import Changes, changes
 from baycompanion.procedure.model import Procedure
-from baycompanion.store.job_folder import JobRead
+from baycompanion.store.job_folder import JobRead, refuse_errors
 from baycompanion.store.open_job import OpenJob
 from baycompanion.store.shelf import find_procedure, read_procedure
 from baycompanion.views.changes import change_lines
@@ -21,6 +21,9 @@ def revise_job(
     """Say what the newer revision changes in the job called `name`; with `why`, move it there."""
     shop = opened(chosen)
     job = read_one(shop, name)
+    if job.state.status in ("closed", "abandoned"):
+        talk(f"{job.folder.name} is {job.state.status}; it goes on by no other revision.")
+        return Exit.REFUSED
     who = shop.person(by or job.state.technician)
     newer = read_procedure(find_procedure(job.state.opened.procedure, shop.procedures))
     if newer.procedure.revision <= job.state.opened.revision:
@@ -29,6 +32,7 @@ def revise_job(
             f"and the shelf holds revision {newer.procedure.revision}: there is no newer one."
         )
         return Exit.REFUSED
+    refuse_errors(newer)
     found = changes(job.procedure, newer.procedure)
     if why is not None:
         open_job = OpenJob(job.folder, shop.lists, who, now)

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from baycompanion.commands.opening import in_terminal, opened, typed_again
+from baycompanion.commands.opening import in_terminal, opened, refuse_both, typed_again
 from baycompanion.exits import Exit
 from baycompanion.job.draft import Person
 from baycompanion.job.events import Vehicle
@@ -25,13 +25,18 @@ LONGEST = 500
 def start_job(
     chosen: Chosen, typed: Mapping[str, str | None], as_json: bool, when: datetime
 ) -> int:
-    """Make a job from what was typed; in a terminal, open it on the screen."""
+    """Make a job from what was typed, and open it: line by line, or in a terminal on the screen."""
+    refuse_both(chosen, json=as_json)
     entries = {name: _entry(name, typed[name] or "") for name in _ENTRIES}
     shop = opened(chosen)
     who = _who(shop, typed["by"])
     loaded = read_procedure(find_procedure(typed["procedure"] or "", shop.procedures))
     vehicle = Vehicle(description=entries["vehicle"], vin=entries["vin"], plate=entries["plate"])
     folder = make_job(shop.jobs, loaded, entries["work_order"], vehicle, who, when)
+    if chosen.plain:
+        from baycompanion.plain.run import talk_job
+
+        return talk_job(shop, folder, who)
     if in_terminal() and not as_json:
         from baycompanion.screens.app import run_job
 

@@ -15,7 +15,7 @@ from textual.widgets.option_list import Option
 from baycompanion.job.events import Opened
 from baycompanion.screens.form import FormScreen
 from baycompanion.screens.listing import Listing
-from baycompanion.screens.start import start_form
+from baycompanion.screens.page import Page
 from baycompanion.store.job_folder import JobListed, list_jobs, read_job
 from baycompanion.store.journal import NAME, read_ends
 from baycompanion.store.shop import Shop
@@ -23,6 +23,7 @@ from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile
 from baycompanion.views.board import board_row, ended_line
 from baycompanion.views.forms import vehicle_form
+from baycompanion.working.start import start_form
 
 MOST_ENDED = 12
 """Ended jobs that are listed."""
@@ -34,10 +35,10 @@ class BoardScreen(Screen[None]):
     CSS_PATH = "board.tcss"
     AUTO_FOCUS = "#jobs"
     BINDINGS = [
-        Binding("n", "new", "New job", id="board.new"),
+        Binding("n", "new", "Start a job", id="board.new"),
         Binding("r", "refresh", "Refresh", id="board.refresh"),
         Binding("f1", "help", "Help", id="board.help"),
-        Binding("f9", "ground", "Light/dark", id="board.ground"),
+        Binding("f9", "ground", "Light or dark", id="board.ground"),
         Binding("q", "app.quit", "Leave", id="board.quit"),
     ]
 
@@ -103,7 +104,8 @@ class BoardScreen(Screen[None]):
             return Content.styled(f"! {job.job}: {first}", "$danger")
         row = board_row(read.procedure, read.state, self.now())
         return Content.assemble(
-            (row.headline, "bold"), "\n", (f"  {row.detail}", "$label-word"), "\n"
+            (f"{row.headline}\n", "bold"),
+            (f"  {row.progress}\n  {row.waits_for}\n", "$label-word"),
         )
 
     @on(OptionList.OptionSelected)
@@ -161,9 +163,9 @@ class BoardScreen(Screen[None]):
 
     def action_help(self) -> None:
         """Say what the keys do."""
-        from baycompanion.screens.help import HelpScreen
+        from baycompanion.screens.help import help_page
 
-        self.app.push_screen(HelpScreen())
+        self.app.push_screen(Page(help_page()))
 
 
 def _heading(text: str) -> Content:

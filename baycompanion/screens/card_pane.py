@@ -15,9 +15,8 @@ from textual.widgets.option_list import Option
 from baycompanion.screens import shown
 from baycompanion.screens.line_field import LineField
 from baycompanion.screens.listing import Listing
-from baycompanion.screens.sentence import first_sentence
-from baycompanion.views.card import Card, Deed, Does, Entry, Key, Piece
-from baycompanion.views.step_card import MOST_KEYS
+from baycompanion.views.card import MOST_KEYS, Card, Deed, Does, Entry, Key, Piece
+from baycompanion.views.sentence import first_sentence
 
 
 class CardPane(Vertical):
@@ -71,7 +70,7 @@ class CardPane(Vertical):
 
     def show(self, card: Card, why: str) -> None:
         """Show `card`, with `why` below what it says; a new card begins at its top."""
-        new = (card.step, card.kind) != (self._card.step, self._card.kind)
+        new = card.topic != self._card.topic
         self._card = card
         self.set_class(card.kind in ("caution", "gate", "unsettled"), "-stop")
         self._put("heading", card.heading)

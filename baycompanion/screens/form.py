@@ -9,20 +9,22 @@ from textual.binding import Binding
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.screen import ModalScreen
-from textual.widgets import Button, Input, OptionList, Static
+from textual.widget import Widget
+from textual.widgets import Button, OptionList, Static
 from textual.widgets.option_list import Option
 
-from baycompanion.screens.line_field import LineField
-from baycompanion.screens.listing import Listing
-from baycompanion.screens.sentence import first_sentence
+from baycompanion.screens.questions import ChosenAnswer, TypedAnswer
 from baycompanion.screens.shown import pieces
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.clean import clean_line
 from baycompanion.text.problem import BadFile
 from baycompanion.views.card import Field, Form
+from baycompanion.views.sentence import first_sentence
 
 Take = Callable[[Any], str | None]
 """Takes what the answers make; returns the one sentence that keeps the form open, or None."""
+
+Question = TypedAnswer | ChosenAnswer
 
 
 class FormScreen(ModalScreen[bool]):
@@ -38,6 +40,8 @@ class FormScreen(ModalScreen[bool]):
         super().__init__()
         self._form = form
         self._take = take
+        self._done = False
+        """Whether the deed was done: keys of the same burst may still come."""
 
     def compose(self) -> ComposeResult:
         """Lay the questions out."""
@@ -48,7 +52,7 @@ class FormScreen(ModalScreen[bool]):
                     yield Static(pieces(self._form.lead), id="form-lead")
                 for field in self._form.fields:
                     yield Static(_label(field), classes="form-label", markup=False)
-                    yield _widget(field)
+                    yield self._widget(field)
             yield Static("", id="form-error", markup=False)
             with Horizontal(id="form-buttons"):
                 yield Button(Content(f"Enter  {self._form.accept}"), id="form-accept")
@@ -56,34 +60,47 @@ class FormScreen(ModalScreen[bool]):
 
     def on_mount(self) -> None:
         """Begin at the first question."""
-        self._questions()[0].focus()
+        self.set_focus(self._questions()[0])
 
     def on_resize(self) -> None:
         """Keep the error and the buttons in sight, however many questions there are."""
         self.query_one("#form-fields").styles.max_height = max(3, self.size.height - 8)
 
-    def _questions(self) -> list[Input | OptionList]:
+    def _questions(self) -> list[Question]:
         return [
             widget
             for widget in self.query("#form-fields > *")
-            if isinstance(widget, Input | OptionList)
+            if isinstance(widget, TypedAnswer | ChosenAnswer)
         ]
 
-    @on(Input.Submitted)
+    def _widget(self, field: Field) -> Question:
+        name = f"field-{field.name}"
+        if not field.choices:
+            return TypedAnswer(self._go_on, value=field.value, id=name, compact=True)
+        options = [Option(Content(clean_line(choice))) for choice in field.choices]
+        listed = ChosenAnswer(self._go_on, *options, id=name, compact=True)
+        listed.highlighted = field.choices.index(field.value) if field.value in field.choices else 0
+        return listed
+
     @on(OptionList.OptionSelected)
-    def _go_on(self, event: Input.Submitted | OptionList.OptionSelected) -> None:
+    def _clicked(self, event: OptionList.OptionSelected) -> None:
         event.stop()
+        self._go_on(event.option_list)
+
+    def _go_on(self, answered: Widget) -> None:
+        """Go to the question after the one that was `answered`, or after the last one save."""
         questions = self._questions()
-        widget = event.input if isinstance(event, Input.Submitted) else event.option_list
-        place = questions.index(widget)
+        place = next(n for n, question in enumerate(questions) if question is answered)
         if place + 1 < len(questions):
-            questions[place + 1].focus()
+            self.set_focus(questions[place + 1])
         else:
             self.action_save()
 
     @on(Button.Pressed, "#form-accept")
     def action_save(self) -> None:
-        """Hand the answers in; the form stays open, as typed, when they are refused."""
+        """Hand the answers in, once; the form stays open, as typed, when they are refused."""
+        if self._done:
+            return
         answers = {
             field.name: _answer(field, widget)
             for field, widget in zip(self._form.fields, self._questions(), strict=True)
@@ -95,7 +112,7 @@ class FormScreen(ModalScreen[bool]):
         ]
         if empty:
             self._say(f"{empty[0][0].label.rstrip('?')}: nothing is entered yet.")
-            empty[0][1].focus()
+            self.set_focus(empty[0][1])
             return
         try:
             error = self._take(self._form.make(answers))
@@ -104,6 +121,7 @@ class FormScreen(ModalScreen[bool]):
         except (StoreTrouble, BadFile) as trouble:
             error = str(trouble).splitlines()[0]
         if error is None:
+            self._done = True
             self.dismiss(True)
         else:
             self._say(error)
@@ -123,16 +141,7 @@ def _label(field: Field) -> str:
     return f"{field.label}{hint}{may}"
 
 
-def _widget(field: Field) -> Input | OptionList:
-    if not field.choices:
-        return LineField(value=field.value, id=f"field-{field.name}", compact=True)
-    options = [Option(Content(clean_line(choice))) for choice in field.choices]
-    listed = Listing(*options, id=f"field-{field.name}", compact=True)
-    listed.highlighted = field.choices.index(field.value) if field.value in field.choices else 0
-    return listed
-
-
-def _answer(field: Field, widget: Input | OptionList) -> str:
-    if isinstance(widget, Input):
+def _answer(field: Field, widget: Question) -> str:
+    if isinstance(widget, TypedAnswer):
         return widget.value
     return field.choices[widget.highlighted or 0]

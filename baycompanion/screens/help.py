@@ -1,13 +1,8 @@
 """What the keys do and what the signs mean, on one screen."""
 
-from textual.app import ComposeResult
-from textual.binding import Binding
-from textual.containers import VerticalScroll
 from textual.content import Content
-from textual.screen import ModalScreen
-from textual.widgets import Static
 
-from baycompanion.views.marks import MARKS
+from baycompanion.views.marks import MARKS, Mark
 
 _KEYS = (
     ("Enter", "do the one thing that stands there, or save the entry"),
@@ -28,27 +23,16 @@ _KEYS = (
 )
 
 
-class HelpScreen(ModalScreen[None]):
-    """Shown over any screen by F1."""
-
-    CSS_PATH = "help.tcss"
-    BINDINGS = [Binding("escape,f1,enter", "back", "Back", id="help.back")]
-
-    def compose(self) -> ComposeResult:
-        """Lay the page out."""
-        with VerticalScroll(id="help"):
-            yield Static(_page())
-
-    def action_back(self) -> None:
-        """Go back to the work."""
-        self.dismiss(None)
-
-
-def _page() -> Content:
+def help_page() -> Content:
+    """Return what the keys do and what the signs mean."""
     keys = [Content.assemble((f"{key:<8}", "bold $label-word"), f"{does}\n") for key, does in _KEYS]
     marks = [
-        Content.assemble((f"{mark.sign} {mark.short:<5}", "bold $label-word"), f" {mark.word}\n")
+        Content.assemble((f"{mark.sign} {_short(mark):<5}", "bold $label-word"), f" {mark.word}\n")
         for mark in MARKS.values()
     ]
-    head = Content.styled("Keys (Esc goes back)\n", "bold")
+    head = Content.styled("Keys (arrows read on, Esc goes back)\n", "bold")
     return Content.assemble(head, *keys, ("\nMarks\n", "bold"), *marks)
+
+
+def _short(mark: Mark) -> str:
+    return mark.short if mark.short != mark.word else ""

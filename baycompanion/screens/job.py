@@ -8,28 +8,28 @@ from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Horizontal
 from textual.content import Content
+from textual.events import Key as KeyPressed
 from textual.screen import Screen
-from textual.timer import Timer
-from textual.widgets import Footer, Static
+from textual.widgets import Footer, Input, Static
 
-from baycompanion.job.actions import Action, Answer, FindGap
-from baycompanion.job.draft import Refused
-from baycompanion.job.timing import seconds_since_last
 from baycompanion.screens import shown
 from baycompanion.screens.card_pane import CardPane
 from baycompanion.screens.form import FormScreen
+from baycompanion.screens.half_typed import HalfTyped
+from baycompanion.screens.held_enter import HeldEnter
 from baycompanion.screens.job_menu import JobMenu
-from baycompanion.screens.sentence import refusal
+from baycompanion.screens.job_services import JobServices
+from baycompanion.screens.page import Page
 from baycompanion.screens.sequence import Sequence
+from baycompanion.screens.standing import StandingStrip
 from baycompanion.store.open_job import OpenJob
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.views import forms, place
-from baycompanion.views.card import Again, Card, Deed, Does, Form, GoTo, Piece, Tone
-from baycompanion.views.cards import again_card, job_card, last_finished, look_card
-
-UNNOTICED = 120
-"""Seconds between two ticks of the screen's own clock after which the laptop must have slept."""
+from baycompanion.views.card import Again, Card, Deed, Does, Form, GoTo, Piece, Return, Tone
+from baycompanion.views.cards import last_finished, look_card
+from baycompanion.views.menu import ALL_STANDING, Service, menu
+from baycompanion.working.at_work import AtWork
 
 
 class JobScreen(Screen[None]):
@@ -66,18 +66,15 @@ class JobScreen(Screen[None]):
         self.job = job
         self.now = now
         self._looking: str | None = None
-        self._again = False
         technician = shop.staff.get(job.state.technician)
         self._with_why = technician is not None and technician.role == "trainee"
-        self._in_hand: tuple[str | None, str] | None = None
-        """The step and the kind of card now shown, to tell a new card from a changed one."""
-        self._answered_before: tuple[object, ...] = ()
-        self._typed_for: str | None = None
-        """The step that stands half typed in the field, even while another is looked at."""
-        self._claimed: datetime | None = None
-        """For a late entry, when the step in hand was really done."""
-        self._ticked_at = now()
-        self._draft_timer: Timer | None = None
+        self._topic: object = None
+        """That of the card now shown, to tell a new card from a changed one."""
+        self._pane = CardPane()
+        self.work = AtWork(shop, job, now)
+        self._services = JobServices(self)
+        self._half_typed = HalfTyped(job, self._pane)
+        self._held_enter = HeldEnter(now)
 
     @property
     def card(self) -> Card:
@@ -85,18 +82,16 @@ class JobScreen(Screen[None]):
         procedure, state = self.job.procedure, self.job.state
         if self._looking is not None:
             return look_card(procedure, state, procedure.steps[self._looking], self.now())
-        if self._again and state.current is not None:
-            return again_card(procedure, state, self.now())
-        return job_card(procedure, state, self.shop.reasons, self.now())
+        return self.work.card
 
     def compose(self) -> ComposeResult:
         """Lay the screen out."""
         yield Static("", id="where", markup=False)
         yield Static("", id="phase", markup=False)
-        yield Static("", id="standing", markup=False)
+        yield StandingStrip()
         with Horizontal(id="middle"):
             yield Sequence()
-            yield CardPane()
+            yield self._pane
         yield Static("", id="message", markup=False)
         yield Static("", id="gate", markup=False)
         yield Static("", id="last", markup=False)
@@ -110,6 +105,10 @@ class JobScreen(Screen[None]):
         self.say("" if new else back)
         self.set_interval(1.0, self.tick)
 
+    def on_resize(self) -> None:
+        """Find out anew how much of what must stay true has room."""
+        self.query_one(StandingStrip).show(self.job.procedure, self.job.state)
+
     # --- showing -------------------------------------------------------------------------------
 
     def show(self) -> None:
@@ -118,7 +117,7 @@ class JobScreen(Screen[None]):
         card = self.card
         self._put("where", place.where(procedure, state))
         self._put("phase", place.phase_line(procedure, state, now))
-        self._put("standing", place.standing_line(procedure, state))
+        self.query_one(StandingStrip).show(procedure, state)
         self._put("gate", place.gate_ahead(procedure, state))
         self._put("last", place.last_line(procedure, state))
         self._show_card(card)
@@ -130,25 +129,25 @@ class JobScreen(Screen[None]):
         widget.display = bool(content)
 
     def _show_card(self, card: Card) -> None:
-        pane = self.query_one(CardPane)
-        new = self._in_hand != (card.step, card.kind)
-        self._in_hand = (card.step, card.kind)
-        if card.kind == "step" and card.step is not None and card.step != self._typed_for:
-            self._typed_for = card.step
-            pane.put_back(self.job.draft_for(card.step))
-        pane.show(card, self._why(card))
+        new = self._topic != card.topic
+        self._topic = card.topic
+        if card.kind == "step" and card.step is not None:
+            self._half_typed.turn_to(card.step)
+        self._pane.show(card, self._why(card))
         if new:
-            self._take_focus()
+            self._held_enter.card_came()
+            self.take_focus()
 
     def _why(self, card: Card) -> str:
         step = self.job.procedure.steps.get(card.step) if card.step else None
         return step.why or "" if step is not None and self._with_why else ""
 
-    def _take_focus(self) -> None:
+    def take_focus(self) -> None:
+        """Put the focus where the next key belongs."""
         if self._looking is not None:
             self.query_one(Sequence).focus()
         else:
-            self.query_one(CardPane).take_focus()
+            self._pane.take_focus()
 
     def say(self, message: str, tone: Tone = "label") -> None:
         """Show one sentence until the next key that does something."""
@@ -171,31 +170,22 @@ class JobScreen(Screen[None]):
             self._show_card(self.card)
 
     def _notice_sleep(self) -> bool:
-        """Set aside the time that the laptop slept, if it did; return whether it did.
-
-        Raises:
-            StoreTrouble: It could not be saved; it is noticed again next time.
-        """
-        now, state = self.now(), self.job.state
-        passed = min(int((now - self._ticked_at).total_seconds()), seconds_since_last(state, now))
-        running = state.status == "open" and state.gap is None and state.accepted_at is not None
-        slept = running and passed > UNNOTICED
+        slept = self.work.notice_sleep()
         if slept:
-            who = self.shop.person(state.technician)
-            self.job.act(FindGap(gap="slept", seconds=passed), who, now)
-        self._ticked_at = now
-        if slept:
-            self._answered_before = self._answered()
-            self._after()
+            self.after()
         return slept
 
     # --- answering -----------------------------------------------------------------------------
 
+    def on_key(self, event: KeyPressed) -> None:
+        """Keep an Enter that is held down from answering the next step too; fields take it all."""
+        if self._held_enter.repeats(event.key) and not isinstance(self.focused, Input):
+            event.stop()
+            self.say("Enter came again at once, and answers nothing here. Read, then press it.")
+
     def action_press(self, pressed: str) -> None:
         """Do what `pressed` stands for on the card now shown."""
-        found = self.query_one(CardPane).press(pressed)
-        if not found and pressed == "enter" and self._looking is not None:
-            self.action_return()
+        self._pane.press(pressed)
 
     @on(CardPane.Chosen)
     def _chosen(self, event: CardPane.Chosen) -> None:
@@ -211,26 +201,29 @@ class JobScreen(Screen[None]):
         elif isinstance(does, Form):
             self.ask(does)
         elif isinstance(does, Again):
-            self._again = True
+            self.work.again = True
             self.show()
         elif isinstance(does, GoTo):
             self._look(does.step)
+        elif isinstance(does, Return):
+            self.action_return()
 
     def ask(self, form: Form[Deed]) -> None:
         """Put a form in front; it stays until its deed is done or the person goes back."""
 
         def done(did: bool | None) -> None:
             if did:
-                self._after()
+                self._held_enter.repeats("enter")  # with which a form is saved
+                self.after()
             else:
-                self._take_focus()
+                self.take_focus()
 
         self.app.push_screen(FormScreen(form, self._carry_out), done)
 
     def _act(self, deed: Deed) -> None:
         why_not = self._carry_out(deed)
         if why_not is None:
-            self._after()
+            self.after()
         else:
             self.say(why_not, "bad")
             self.app.bell()
@@ -239,59 +232,27 @@ class JobScreen(Screen[None]):
         """Make the deed durable; return the sentence that says why not, or None."""
         try:
             self._notice_sleep()  # or the time asleep would count as work on what is answered now
-            self._answered_before = self._answered()
-            who = self.shop.person(deed.by or self.job.state.technician)
-            result = self.job.act(self._dated(deed.action), who, self.now())
         except StoreTrouble as trouble:
             return str(trouble)
-        return refusal(result) if isinstance(result, Refused) else None
+        return self.work.carry_out(deed)
 
-    def _dated(self, action: Action) -> Action:
-        """Return `action`, an answer with the time claimed for it if it is a late entry."""
-        if isinstance(action, Answer) and self._claimed is not None:
-            return action.model_copy(update={"claimed": self._claimed})
-        return action
-
-    def _answered(self) -> tuple[object, ...]:
-        """Return what was answered on the step in hand; a note, say, leaves it as it is."""
-        current = self.job.state.current
-        track = self.job.state.track(current or "")
-        return current, track.attempts, dict(track.ticks)
-
-    def _after(self) -> None:
+    def after(self) -> None:
         """Show the state that the deed led to; forget what was typed once it is answered."""
         self._looking = None
         self.say("")
-        before, now = self._answered_before, self._answered()
-        if now != before:
-            only_a_line = now[:2] == before[:2]
-            self._again = self._again and only_a_line
-            self._claimed = self._claimed if only_a_line else None
-            self._forget_draft()
+        if self.work.answered != "nothing":
+            self._half_typed.forget()
         card = self.card
-        if self._in_hand == (card.step, card.kind):
-            self.query_one(CardPane).next_row(card)
+        if self._topic == card.topic:
+            self._pane.next_row(card)
         self.show()
-        self._take_focus()
-
-    # --- what is half typed --------------------------------------------------------------------
+        self.take_focus()
+        self._services.copy_on()
 
     @on(CardPane.Typed)
     def _typed(self) -> None:
-        if self._draft_timer is not None:
-            self._draft_timer.stop()
-        self._draft_timer = self.set_timer(0.4, self._keep_draft)
-
-    def _keep_draft(self) -> None:
-        step = self.job.state.current
-        if step is not None and self._looking is None:
-            self.job.keep_draft(step, self.query_one(CardPane).typed)
-
-    def _forget_draft(self) -> None:
-        if self._draft_timer is not None:
-            self._draft_timer.stop()
-        self.query_one(CardPane).put_back({})
-        self.job.keep_draft("", {})
+        self._held_enter.repeats("a letter")  # which the field keeps to itself
+        self._half_typed.rest()
 
     # --- looking -------------------------------------------------------------------------------
 
@@ -300,7 +261,8 @@ class JobScreen(Screen[None]):
         self._look(event.step)
 
     def _look(self, step: str) -> None:
-        self._keep_draft()
+        if self._looking is None:
+            self._half_typed.keep()
         self._looking = step if step != self.job.state.current else None
         self.show()
 
@@ -313,14 +275,14 @@ class JobScreen(Screen[None]):
     def action_return(self) -> None:
         """Go back to the one thing to do now."""
         self._looking = None
-        self._again = False
+        self.work.again = False
         self.say("")
         self.show()
-        self._take_focus()
+        self.take_focus()
 
     def action_scroll_card(self, by: int) -> None:
         """Scroll the card by a page."""
-        self.query_one(CardPane).scroll_page(by)
+        self._pane.scroll_page(by)
 
     # --- from any step -------------------------------------------------------------------------
 
@@ -330,7 +292,7 @@ class JobScreen(Screen[None]):
 
     def action_photo(self) -> None:
         """Add a photo by its path, or the newest from the watched folder."""
-        from baycompanion.screens.photo import photo_form
+        from baycompanion.working.photo import photo_form
 
         self.ask(photo_form(self.shop, self.job))
 
@@ -360,52 +322,22 @@ class JobScreen(Screen[None]):
 
     def action_menu(self) -> None:
         """Offer everything else."""
+        entries = menu(self.job.state, self.shop.staff)
+        if self.query_one(StandingStrip).cut:
+            entries = (*entries, ALL_STANDING)
+        self.app.push_screen(JobMenu(entries), self._chosen_from_menu)
 
-        def chosen(does: Callable[[], None] | None) -> None:
-            if does is not None:
-                does()
-
-        self.app.push_screen(JobMenu(self._menu()), chosen)
-
-    def _menu(self) -> tuple[tuple[str, Callable[[], None]], ...]:
-        state = self.job.state
-        entries: list[tuple[str, Callable[[], None]]] = [("Back to the bay board", self.leave)]
-        others = tuple(name for name in self.shop.staff if name != state.technician)
-        clear = forms.clear_form(state)
-        if state.status in ("open", "paused"):
-            if clear is not None:
-                entries.append(("A fault was put right…", lambda: self.ask(clear)))
-            if others:
-                form = forms.hand_over_form(others)
-                entries.append(("Hand the job over…", lambda: self.ask(form)))
-            entries.append(("This step was done earlier…", self._enter_late))
-            entries.append(("Write the record as it stands", self._write_record))
-            entries.append(("Give the job up…", lambda: self.ask(forms.abandon_form())))
-        entries.append(("Light or dark", self.app.switch_ground))  # type: ignore[attr-defined]
-        return tuple(entries)
-
-    def _enter_late(self) -> None:
-        def take(claimed: datetime) -> None:
-            self._claimed = claimed
-
-        def done(did: bool | None) -> None:
-            self._take_focus()
-            if did and self._claimed is not None:
-                self.say(f"Late entry: the next answer counts as done at {self._claimed:%H:%M}.")
-
-        self.app.push_screen(FormScreen(forms.late_form(self.now()), take), done)
-
-    def _write_record(self) -> None:
-        try:
-            self.say(f"Written, marked provisional: {self.job.write_record()}")
-        except StoreTrouble as trouble:
-            self.say(str(trouble), "bad")
+    def _chosen_from_menu(self, does: Form[Deed] | Service | None) -> None:
+        if isinstance(does, Form):
+            self.ask(does)
+        elif does is not None:
+            self._services.serve(does)
 
     def action_help(self) -> None:
         """Say what the keys do."""
-        from baycompanion.screens.help import HelpScreen
+        from baycompanion.screens.help import help_page
 
-        self.app.push_screen(HelpScreen())
+        self.app.push_screen(Page(help_page()))
 
     def leave(self) -> None:
         """Give the job back and go to the board."""
@@ -414,5 +346,5 @@ class JobScreen(Screen[None]):
 
     def give_back(self) -> None:
         """Keep what is half typed, and let others open the job; all else is on the disk already."""
-        self._keep_draft()
+        self._half_typed.keep()
         self.job.leave()

@@ -1,6 +1,6 @@
 """Everything a job offers besides its one thing to do: a list to choose from."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 
 from textual import on
 from textual.app import ComposeResult
@@ -12,11 +12,11 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from baycompanion.screens.listing import Listing
+from baycompanion.views.card import Deed, Form
+from baycompanion.views.menu import MenuEntry, Service
 
-MenuEntry = tuple[str, Callable[[], None]]
 
-
-class JobMenu(ModalScreen[Callable[[], None] | None]):
+class JobMenu(ModalScreen[Form[Deed] | Service | None]):
     """A list of entries; dismissed with what the chosen one does."""
 
     CSS_PATH = "job_menu.tcss"
@@ -29,7 +29,7 @@ class JobMenu(ModalScreen[Callable[[], None] | None]):
     ]
 
     def __init__(self, entries: Sequence[MenuEntry]) -> None:
-        """Offer `entries`, each by its name and what it does."""
+        """Offer `entries` by number."""
         super().__init__()
         self._entries = entries
 
@@ -39,8 +39,8 @@ class JobMenu(ModalScreen[Callable[[], None] | None]):
             yield Static("More   (Esc goes back)", markup=False)
             yield Listing(
                 *(
-                    Option(Content(f"{number}  {name}"))
-                    for number, (name, _) in enumerate(self._entries, start=1)
+                    Option(Content(f"{number}  {entry.label}"))
+                    for number, entry in enumerate(self._entries, start=1)
                 ),
                 id="menu-list",
                 compact=True,
@@ -48,12 +48,12 @@ class JobMenu(ModalScreen[Callable[[], None] | None]):
 
     @on(OptionList.OptionSelected)
     def _chosen(self, event: OptionList.OptionSelected) -> None:
-        self.dismiss(self._entries[event.option_index][1])
+        self.dismiss(self._entries[event.option_index].does)
 
     def action_choose(self, number: int) -> None:
         """Choose by number."""
         if number <= len(self._entries):
-            self.dismiss(self._entries[number - 1][1])
+            self.dismiss(self._entries[number - 1].does)
 
     def action_back(self) -> None:
         """Choose nothing."""

@@ -3,6 +3,7 @@
 from collections.abc import Sequence as Lines
 
 from textual import on
+from textual.binding import Binding
 from textual.message import Message
 from textual.widgets import OptionList
 from textual.widgets.option_list import Option
@@ -14,6 +15,8 @@ from baycompanion.views.place import Line
 
 class Sequence(Listing):
     """A list in which steps can be looked at; looking moves nothing."""
+
+    BINDINGS = [Binding("enter", "screen.return", "To the step now", show=False)]
 
     class Looked(Message):
         """The person looks at a step."""

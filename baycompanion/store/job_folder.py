@@ -7,11 +7,11 @@ from datetime import datetime
 from pathlib import Path
 
 from baycompanion.job.chain import canonical
-from baycompanion.job.opening import open_job
 from baycompanion.job.draft import Person
 from baycompanion.job.event import Event
 from baycompanion.job.events import Opened, Vehicle
 from baycompanion.job.fold import fold_all
+from baycompanion.job.opening import open_job
 from baycompanion.job.record import make_record
 from baycompanion.job.record_parts import JobRecord
 from baycompanion.job.state import State

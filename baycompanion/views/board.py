@@ -1,4 +1,4 @@
-"""The bay board: each job in two lines, with what it waits for."""
+"""The bay board: each job with how far it is, and what it waits for."""
 
 from dataclasses import dataclass
 from datetime import datetime
@@ -37,10 +37,15 @@ class BoardRow:
     @property
     def detail(self) -> str:
         """How far it is, and what it waits for."""
+        return f"{self.progress} · {self.waits_for}"
+
+    @property
+    def progress(self) -> str:
+        """How far it is."""
         times = f"{rough_duration(self.worked_seconds)} of {rough_duration(self.target_seconds)}"
         place = f"step {self.step} of {self.steps}"
         phase = f"{self.phase} · " if self.phase else ""
-        return f"{phase}{place} · {times} · {self.waits_for}"
+        return f"{phase}{place} · {times}"
 
 
 def board_row(procedure: Procedure, state: State, when: datetime) -> BoardRow:

@@ -22,6 +22,10 @@ Tone = Literal[
 ]
 
 
+MOST_KEYS = 6
+"""Keys that a card can show; what has more answers is a list."""
+
+
 @dataclass(frozen=True, slots=True)
 class Piece:
     """One paragraph of a card; the tone adds emphasis, the words carry the meaning."""
@@ -78,7 +82,12 @@ class GoTo:
     step: str
 
 
-Does = Deed | Form[Deed] | Again | GoTo
+@dataclass(frozen=True, slots=True)
+class Return:
+    """Go back from a step that was looked at to the one thing to do now."""
+
+
+Does = Deed | Form[Deed] | Again | GoTo | Return
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,3 +154,8 @@ class Card:
     rows: tuple[Row, ...] = ()
     step: str | None = None
     """The step that it is about."""
+
+    @property
+    def topic(self) -> tuple[str | None, str, str]:
+        """What stays the same while only the answers on a card change."""
+        return self.step, self.kind, self.title

@@ -10,20 +10,23 @@ from baycompanion.job.order import next_step, standing_now, step_state, why_not
 from baycompanion.job.pausing import must_verify
 from baycompanion.job.state import State
 from baycompanion.job.timing import phase_spans, seconds_paused
+from baycompanion.job.witnessing import hidden_now, released_for_now
+from baycompanion.job.words import moment_words
 from baycompanion.procedure.model import Gate, Procedure
 from baycompanion.procedure.steps import Step
 from baycompanion.text.duration import rough_duration, write_duration
 from baycompanion.views import forms
-from baycompanion.views.card import Card, Deed, Field, Form, GoTo, Key, Piece, Row
+from baycompanion.views.card import Card, Deed, Field, Form, GoTo, Key, Piece, Return, Row
 from baycompanion.views.marks import MARKS
+from baycompanion.views.second_person import look_keys
 from baycompanion.views.step_card import answer_card, heading, step_card
-from baycompanion.views.wording import answer_words, carried, caution_pieces, moment_words
+from baycompanion.views.wording import answered, carried, caution_pieces
 
 
 def job_card(procedure: Procedure, state: State, reasons: tuple[str, ...], when: datetime) -> Card:
     """Return what the job asks for at `when`; `reasons` are the shop's reasons for an override."""
     if state.status in ("closed", "abandoned"):
-        return _ended_card(state, when)
+        return _ended_card(procedure, state, when)
     if state.gap is not None:
         return _gap_card(state, when)
     if state.status == "paused":
@@ -51,15 +54,15 @@ def look_card(procedure: Procedure, state: State, step: Step, when: datetime) ->
     pieces = [Piece("label", f"{MARKS[word].sign} {MARKS[word].word}")]
     if word == "not applicable":
         pieces.append(Piece("plain", f"Because {why_not(procedure, state, step)}"))
-    answer = answer_words(procedure, step, state.track(step.id))
+    answer = answered(procedure, state, step)
     if answer:
         by = state.track(step.id).attempts[-1]
         pieces.append(Piece("plain", f"Answered: {answer} ({by.by}, {moment_words(by.at, when)})"))
         shown = (by.answer.details or {}).get("shown")
-        if shown:
+        if shown and step.id not in hidden_now(procedure, state):
             pieces.append(Piece("plain", f"Worked: {shown}"))
     cautions = [piece for caution in step.cautions for piece in caution_pieces(caution)]
-    keys = []
+    keys = [Key("Enter", "Back", Return(), enter=True)]
     if state.track(step.id).finished and state.status == "open":
         keys.append(Key("F6", "Reopen…", forms.reopen_form(procedure, state, step)))
     return Card(
@@ -117,7 +120,7 @@ def _paused_card(procedure: Procedure, state: State, when: datetime) -> Card:
         Piece("label", f"Loose, open or live: {last.data.loose}"),
         Piece("label", f"First on return: {last.data.first}"),
         *(
-            Piece("warning", f"Must be true: {each.says}")
+            Piece("warning", f"Must stay true: {each.says}")
             for each in standing_now(procedure, state)
         ),
     ]
@@ -217,6 +220,10 @@ def _close_card(procedure: Procedure, state: State) -> Card:
         for override in state.overrides
     )
     pieces.extend(
+        Piece("bad", f"Released for now, a second person is still to look: {step.text}")
+        for step in released_for_now(procedure, state)
+    )
+    pieces.extend(
         Piece(
             "plain",
             f"{span.title}: {rough_duration(span.worked)}"
@@ -233,7 +240,8 @@ def _close_card(procedure: Procedure, state: State) -> Card:
     )
 
 
-def _ended_card(state: State, when: datetime) -> Card:
+def _ended_card(procedure: Procedure, state: State, when: datetime) -> Card:
+    released = released_for_now(procedure, state)
     clean = {True: "Closed clean.", False: "Closed, not clean.", None: ""}[state.clean]
     words = state.ended_words or clean
     ended = moment_words(state.ended_at or state.last_at, when)
@@ -244,8 +252,11 @@ def _ended_card(state: State, when: datetime) -> Card:
         pieces=(
             Piece("label", f"Fingerprint {fingerprint(state.head)}"),
             Piece("plain", "The record lies in the job's folder as record.json."),
+            *(Piece("bad", f"A second person is still to look: {step.text}") for step in released),
             *(Piece("bad", f"Overridden: {o.data.gate}, by {o.by}") for o in state.overrides),
         ),
+        keys=look_keys(procedure, state, released[0]) if released else (),
+        step=released[0].id if released else None,
     )
 
 

@@ -1,6 +1,7 @@
 """The forms: the few questions behind a key, and the deed their answers make."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 
 from baycompanion.job import actions
@@ -113,18 +114,6 @@ def wait_form(step: Step) -> Form[Deed]:
     return Form("How long is the wait for this vehicle?", fields, make)
 
 
-def witness_form(step: Step, outcome: str) -> Form[Deed]:
-    """Ask the second person for an id."""
-
-    def make(given: Mapping[str, str]) -> Deed:
-        answer = actions.Answer(answer=step.id, outcome=outcome, words=given["words"])
-        return Deed(answer, given["by"])
-
-    lead = (Piece("label", "The second person answers, never the one who did the work."),)
-    fields = (BY, Field("words", "What you looked at", may_be_empty=outcome == "passed"))
-    return Form(f"{outcome.capitalize()}: {step.text}", fields, make, lead)
-
-
 def standing_form(name: str, says: str) -> Form[Deed]:
     """Ask what happened to a standing condition that did not hold."""
 
@@ -171,6 +160,34 @@ def late_form(now: datetime) -> Form[datetime]:
     return Form("Late entry", (Field("at", "Done at", hint="like 14:05"),), make, lead, "Set")
 
 
+def paper_form(now: datetime, at: datetime | None) -> Form[datetime]:
+    """Ask when the step in hand was done by hand; `at` is the time copied last."""
+    late = late_form(now)
+    lead = (
+        Piece("plain", "The answer is marked as copied from the paper form, with both times."),
+        Piece("plain", "It is asked after each step. To stop copying, press Escape."),
+    )
+    done = Field("at", "Done at, as the paper says", hint="like 14:05")
+    value = f"{at.astimezone(now.tzinfo):%H:%M}" if at is not None else ""
+    return Form("From the paper form", (replace(done, value=value),), late.make, lead, "Copy")
+
+
+def paper_wait_form(step: Step, now: datetime) -> Form[Deed]:
+    """Ask when a wait ran out while the work went on by hand."""
+    late = late_form(now)
+
+    def make(given: Mapping[str, str]) -> Deed:
+        claimed = late.make(given)
+        return Deed(actions.Answer(answer=step.id, claimed=claimed, on_paper=True))
+
+    lead = (
+        Piece("plain", "It counts from the time at which the step before it was done on paper."),
+        Piece("plain", "The answer is marked as copied from the paper form, with both times."),
+    )
+    fields = (Field("at", "Over at, as the paper says", hint="like 14:05"),)
+    return Form("The wait ran out on paper", fields, make, lead, "Copy")
+
+
 def fault_form() -> Form[Deed]:
     """Ask what was found wrong."""
 
@@ -198,7 +215,7 @@ def clear_form(state: State) -> Form[Deed] | None:
         Field("fault", "Which fault", tuple(faults)),
         Field("words", "How it was put right"),
     )
-    return Form("A fault was put right", fields, make)
+    return Form("Clear a fault", fields, make)
 
 
 def pause_form() -> Form[Deed]:

@@ -11,7 +11,7 @@ class Mark(NamedTuple):
     sign: str
     word: str
     short: str
-    """At most four letters, for a narrow list."""
+    """For a narrow list: four letters at most, but nothing stands for an override."""
 
 
 MARKS: dict[StepState, Mark] = {
@@ -21,7 +21,7 @@ MARKS: dict[StepState, Mark] = {
     "done with deviation": Mark("!", "deviation", "dev"),
     "not applicable": Mark("–", "not applicable", "n/a"),
     "held": Mark("■", "held", "held"),
-    "overridden": Mark("»", "overridden", "over"),
+    "overridden": Mark("»", "overridden", "overridden"),
 }
 
 GATE_SIGNS = {

@@ -1,5 +1,6 @@
 """Where I am: the lines that stay on the screen around the card, and the sequence beside it."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -7,13 +8,16 @@ from baycompanion.job.gates import missing
 from baycompanion.job.order import next_step, standing_now, step_state
 from baycompanion.job.state import PhaseTime, State
 from baycompanion.job.timing import seconds_since_last
+from baycompanion.job.words import moment_words
 from baycompanion.procedure.model import Gate, Procedure
 from baycompanion.procedure.paths import applies
 from baycompanion.procedure.steps import Step
 from baycompanion.text.duration import rough_duration
 from baycompanion.views.cards import last_finished
 from baycompanion.views.marks import GATE_SIGNS, MARKS
-from baycompanion.views.wording import answer_words, moment_words
+from baycompanion.views.wording import answered
+
+MUST = "! MUST STAY TRUE:"
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +28,7 @@ class Line:
     kind: str
     sign: str
     short: str
-    """The state in four letters at most."""
+    """The state, as short as can be."""
     word: str
     text: str
     number: int | None = None
@@ -49,10 +53,13 @@ def return_line(left_at: str, torn: bool, when: datetime) -> str:
 
 
 def phase_line(procedure: Procedure, state: State, when: datetime) -> str:
-    """Return the phase in hand with its clock against its target, and the step of how many."""
+    """Return the step of how many, then the clock of the phase in hand against its target.
+
+    A narrow window cuts the end off: that is the title of the phase, which the sequence shows too.
+    """
     count = len(procedure.steps)
     step = next_step(procedure, state)
-    number = f"step {procedure.number[step.id]} of {count}" if step else f"all {count} steps"
+    number = f"Step {procedure.number[step.id]} of {count}" if step else f"All {count} steps"
     if state.phase is None:
         return number
     phase = procedure.phase_named[state.phase]
@@ -61,15 +68,33 @@ def phase_line(procedure: Procedure, state: State, when: datetime) -> str:
     if state.status == "open" and state.gap is None:
         worked += seconds_since_last(state, when)
     target = f" of {rough_duration(phase.target)}" if phase.target else ""
-    over = " (over)" if phase.target and worked > phase.target else ""
-    named = f"Phase {place} of {len(procedure.phases)}: {phase.title}"
-    return f"{named} · {rough_duration(worked)}{target}{over} · {number}"
+    over = " (over target)" if phase.target and worked > phase.target else ""
+    named = f"phase {place} of {len(procedure.phases)}: {phase.title}"
+    return f"{number} · {rough_duration(worked)}{target}{over} · {named}"
+
+
+def standing_words(procedure: Procedure, state: State) -> tuple[str, ...]:
+    """Return each condition that must stay true right now."""
+    return tuple(standing.says for standing in standing_now(procedure, state))
 
 
 def standing_line(procedure: Procedure, state: State) -> str:
     """Return what must stay true right now, empty where nothing has to."""
-    says = [standing.says for standing in standing_now(procedure, state)]
-    return f"! MUST STAY TRUE: {' · '.join(says)}" if says else ""
+    says = standing_words(procedure, state)
+    return f"{MUST} {' · '.join(says)}" if says else ""
+
+
+def standing_strip(procedure: Procedure, state: State, fits: Callable[[str], bool]) -> str:
+    """Return as much of what must stay true as `fits`, and how much more there is to read."""
+    line = standing_line(procedure, state)
+    if fits(line):
+        return line
+    says = standing_words(procedure, state)
+    for shown in range(len(says) - 1, 0, -1):
+        strip = f"{MUST} {' · '.join(says[:shown])} · AND {len(says) - shown} MORE: F9"
+        if fits(strip):
+            return strip
+    return f"{MUST} {len(says)} things. To read them: F9"
 
 
 def gate_ahead(procedure: Procedure, state: State) -> str:
@@ -103,9 +128,10 @@ def last_line(procedure: Procedure, state: State) -> str:
     name = last_finished(state)
     if name is None:
         return ""
-    step, track = procedure.steps[name], state.track(name)
+    step = procedure.steps[name]
     mark = MARKS[step_state(procedure, state, step)]
-    return f"{mark.sign} {procedure.number[name]}. {step.text} {answer_words(procedure, step, track)}"
+    answer = answered(procedure, state, step)
+    return f"{mark.sign} {procedure.number[name]}. {step.text} {answer}"
 
 
 def sequence(procedure: Procedure, state: State) -> tuple[Line, ...]:

@@ -1,16 +1,16 @@
 """What a step carries, put into words: cautions, torque, limits, answers."""
 
-from datetime import datetime
-
 from baycompanion.job.measuring import limits_in_words
-from baycompanion.job.moment import read_moment
-from baycompanion.job.state import StepTrack
-from baycompanion.procedure.cautions import AnyCaution, Torque
+from baycompanion.job.state import State
+from baycompanion.job.witnessing import hidden_now
+from baycompanion.job.words import answer_words, torque_words
+from baycompanion.procedure.cautions import AnyCaution
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Measure, Step
 from baycompanion.text.duration import write_duration
-from baycompanion.text.reading import write_number
 from baycompanion.views.card import Piece
+
+KEPT_BACK = "kept back until a second person has found it afresh"
 
 
 def caution_pieces(caution: AnyCaution) -> tuple[Piece, ...]:
@@ -24,19 +24,6 @@ def caution_pieces(caution: AnyCaution) -> tuple[Piece, ...]:
 def caution_short(caution: AnyCaution) -> Piece:
     """Return a caution that was read, as it stays beside its step."""
     return Piece(caution.signal, f"{caution.signal.upper()}  {caution.hazard} {caution.avoid}")
-
-
-def torque_words(torque: Torque) -> str:
-    """Return a torque as it is shown at the moment of tightening."""
-    parts = [f"{torque.fastener} into {torque.into}:"]
-    if torque.value is not None:
-        band = f" ± {write_number(torque.plus_minus)}" if torque.plus_minus is not None else ""
-        parts.append(f"{write_number(torque.value)}{band} {torque.unit},")
-    parts.append(f"{torque.tool}.")
-    if torque.pattern:
-        parts.append(f"Order: {torque.pattern.rstrip('.')}.")
-    parts.append(f"From: {torque.source.rstrip('.')}.")
-    return " ".join(parts)
 
 
 def carried(procedure: Procedure, step: Step) -> tuple[Piece, ...]:
@@ -63,35 +50,14 @@ def carried(procedure: Procedure, step: Step) -> tuple[Piece, ...]:
     return tuple(pieces)
 
 
-def moment_words(at: str, now: datetime) -> str:
-    """Return a moment of the journal as the clock on the wall showed it, in the zone of `now`.
+def answered(procedure: Procedure, state: State, step: Step) -> str:
+    """Return the newest answer to `step` in one line, empty without one.
 
-    The day is left out where it is today.
+    It is kept back while a second person finds the same thing afresh.
     """
-    there, here = read_moment(at).astimezone(now.tzinfo), now
-    return f"{there:%H:%M}" if there.date() == here.date() else f"{there:%Y-%m-%d %H:%M}"
-
-
-def answer_words(procedure: Procedure, step: Step, track: StepTrack) -> str:
-    """Return the newest answer to `step` in one line, empty without one."""
-    answer = track.attempts[-1].answer if track.attempts else None
-    if answer is None:
+    track = state.track(step.id)
+    if not track.attempts:
         return ""
-    details = answer.details or {}
-    parts = [answer.outcome]
-    if answer.number is not None:
-        parts.append(f"{answer.words}{_unit(answer.words, answer.unit)}")
-    elif answer.entries is not None:
-        parts.append(", ".join(answer.entries))
-    elif "because" in details:
-        parts.append(details["because"])
-    elif details:
-        names = {item.item: item.name for item in procedure.items_of(step)}
-        parts.append("; ".join(f"{names.get(key, key)}: {said}" for key, said in details.items()))
-    elif answer.words:
-        parts.append(answer.words)
-    return " · ".join(part for part in parts if part)
-
-
-def _unit(words: str, unit: str | None) -> str:
-    return f" {unit}" if unit and not words.endswith(unit) else ""
+    if step.id in hidden_now(procedure, state):
+        return KEPT_BACK
+    return answer_words(procedure, step, track.attempts[-1].answer)

@@ -10,8 +10,9 @@ from pathlib import Path
 from typing import Any
 
 from bay import GOOD, LONG_STEPS, S1, START, T1, VEHICLE, load_small
+from textual.events import Key
 from textual.pilot import Pilot
-from textual.widgets import Button, Input, Static
+from textual.widgets import Button, Input, OptionList, Static
 from walker import Clock
 
 from baycompanion.job.actions import Accept, Action
@@ -38,6 +39,9 @@ staff:
   - {id: S1, role: supervisor}
 """
 
+READING = 1
+"""Seconds in which a person reads before Enter; without them a key is held down."""
+
 Walk = Callable[[Pilot[int]], Awaitable[None]]
 
 
@@ -56,7 +60,14 @@ class Click:
     line: int = 0
 
 
-Move = str | Typed | Click
+@dataclass(frozen=True, slots=True)
+class More:
+    """The entry of the menu (F9) that is called this, chosen by its number."""
+
+    entry: str
+
+
+Move = str | Typed | Click | More
 
 
 async def press(pilot: Pilot[int], *moves: Move) -> None:
@@ -72,8 +83,31 @@ async def press(pilot: Pilot[int], *moves: Move) -> None:
             await pilot.pause()
             for button in pilot.app.screen.query(Button):
                 button.remove_class("-active")  # the moment in which it takes no second click
+        elif isinstance(move, More):
+            await pilot.press("f9")
+            listed = pilot.app.screen.query_one("#menu-list", OptionList).options
+            [entry] = [str(each.prompt) for each in listed if move.entry in str(each.prompt)]
+            await pilot.press(entry[0])
         else:
+            if move == "enter":
+                clock_of(pilot).move(seconds=READING)
             await pilot.press(move)
+
+
+async def burst(pilot: Pilot[int], text: str) -> None:
+    """Send `text` the way a reader does: every key is there before the first one is looked at."""
+    for letter in text:
+        key = {"\n": "enter", ".": "full_stop", " ": "space"}.get(letter, letter)
+        pilot.app.post_message(Key(key, "\r" if letter == "\n" else letter))
+    await pilot.pause()
+    await pilot.pause()
+
+
+def clock_of(pilot: Pilot[int]) -> Clock:
+    """Return the clock that the app goes by."""
+    app = pilot.app
+    assert isinstance(app, BayApp) and isinstance(app.now, Clock)
+    return app.now
 
 
 def shown(pilot: Pilot[int], widget: str) -> str:
@@ -128,7 +162,7 @@ class Bench:
     ) -> None:
         """Walk the job in `folder` on, as `job` does."""
         other = {name.replace("_", "-"): actions for name, actions in instead.items()}
-        job = OpenJob(folder, self.shop.staff, who, self.clock())
+        job = OpenJob(folder, self.shop.lists, who, self.clock())
         try:
             while (step := job.state.current) is not None and step != to:
                 self.clock.at += LONG_STEPS.get(step, timedelta())
@@ -140,7 +174,7 @@ class Bench:
 
     def act(self, folder: Path, *actions: Action, who: Person = T1) -> None:
         """Carry `actions` out on the job in `folder`, as if somebody had it open."""
-        job = OpenJob(folder, self.shop.staff, who, self.clock())
+        job = OpenJob(folder, self.shop.lists, who, self.clock())
         try:
             self._do(job, actions, who)
         finally:

@@ -4,8 +4,7 @@ from typing import Any
 
 import pytest
 from bay import GOOD, SMALL_TEXT
-from bench import Bench, Click, Move, Typed, job_screen, press, shown
-from textual.events import Key
+from bench import Bench, Click, Move, Typed, burst, job_screen, press, shown
 from textual.pilot import Pilot
 from textual.widgets import Button, Input, OptionList
 from walker import picture
@@ -183,7 +182,7 @@ def test_a_private_entry_is_written_nowhere(bench: Bench) -> None:
 
     async def walk(pilot: Pilot[int]) -> None:
         await press(pilot, Typed("4711-0815"))
-        job_screen(pilot)._keep_draft()
+        job_screen(pilot)._half_typed.keep()
         assert not any(b"4711-0815" in path.read_bytes() for path in folder.iterdir())
         await press(pilot, "enter")
 
@@ -203,8 +202,8 @@ def test_a_reading_outside_asks_again_and_the_first_value_is_kept(bench: Bench) 
         assert screen.card.kind == "unsettled"
         assert [key.label for key in screen.card.keys] == [
             "Do it again",
-            "Vehicle's fault…",
-            "Fault of our work…",
+            "Vehicle at fault…",
+            "Work at fault…",
         ]
         assert screen.job.state.current == "rest-voltage"
         await press(pilot, "1", Typed("12.55"))
@@ -355,11 +354,7 @@ def test_lines_typed_in_one_burst_become_one_entry_each(bench: Bench) -> None:
     folder = bench.job(to="stations")
 
     async def walk(pilot: Pilot[int]) -> None:
-        field = pilot.app.screen.query_one("#entry", Input)
-        for letter in "88.1\n94.7\n":
-            key = {"\n": "enter", ".": "full_stop"}.get(letter, letter)
-            field.post_message(Key(key, letter if letter != "\n" else "\r"))
-        await pilot.pause()
+        await burst(pilot, "88.1\n94.7\n")
         await press(pilot, "enter")
 
     bench.run(walk, folder)

@@ -11,8 +11,8 @@ from textual.widgets import Input, OptionList
 
 from baycompanion.job.actions import Abandon, PauseWork
 from baycompanion.job.chain import canonical
-from baycompanion.job.decide import open_job
 from baycompanion.job.events import Vehicle
+from baycompanion.job.opening import open_job
 from baycompanion.procedure.load import hash_of
 from baycompanion.screens.board import BoardScreen
 from baycompanion.screens.form import FormScreen
@@ -53,11 +53,13 @@ def test_each_job_shows_where_it_is_and_what_it_waits_for(bench: Bench) -> None:
         first = listed[1].splitlines()
         assert first[0] == "WO 7 · Blue van · Fit a small receiver · T1"
         assert first[1].startswith(f"  Bench · step {SMALL.number['joins-hold']} of {COUNT} · ")
-        assert first[1].endswith(" of 2 h 10 min · now: Each join holds.")
-        assert listed[2].splitlines()[1].endswith("· paused: lunch")
-        assert listed[3].splitlines()[1] == (
-            f"  step 1 of {COUNT} · 0 min of 2 h 10 min · the hazards to be read"
-        )
+        assert first[1].endswith(" of 2 h 10 min")
+        assert first[2] == "  now: Each join holds."
+        assert listed[2].splitlines()[2] == "  paused: lunch"
+        assert listed[3].splitlines()[1:] == [
+            f"  step 1 of {COUNT} · 0 min of 2 h 10 min",
+            "  the hazards to be read",
+        ]
 
     bench.run(walk)
 
@@ -107,6 +109,23 @@ def test_a_job_is_not_started_without_an_order_and_keeps_what_was_typed(bench: B
 
     bench.run(walk)
     assert list(bench.shop.jobs.iterdir()) == []
+
+
+@pytest.mark.parametrize("name", ["order", "vehicle", "vin", "plate"])
+def test_a_whole_page_pasted_into_the_start_form_is_refused(bench: Bench, name: str) -> None:
+    labels = {"order": "Work order", "vehicle": "Vehicle", "vin": "VIN", "plate": "Plate"}
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "n", "enter", Typed("WO 5"), "enter", Typed("van"), "enter")
+        pilot.app.screen.query_one(f"#field-{name}", Input).value = "x" * 501
+        await press(pilot, "enter", "enter", "enter")
+        said = shown(pilot, "#form-error")
+        assert said == f"{labels[name]}: longer than 500 characters. Shorten it."
+        pilot.app.screen.query_one(f"#field-{name}", Input).value = "x" * 500
+        await press(pilot, "enter")
+        assert job_screen(pilot).card.kind == "hazards"
+
+    bench.run(walk)
 
 
 def test_a_procedure_with_a_mistake_is_refused_in_one_line_and_the_form_stays(
@@ -206,7 +225,7 @@ def test_a_staff_file_that_is_broken_later_does_not_stop_an_open_board(bench: Be
 def test_a_job_that_somebody_has_open_is_refused_with_who_and_since_when(bench: Bench) -> None:
     folder = bench.job(to="joins-hold")
     before = bench.kinds(folder)
-    other = OpenJob(folder, bench.shop.staff, bench.shop.staff["T2"], bench.clock())
+    other = OpenJob(folder, bench.shop.lists, bench.shop.staff["T2"], bench.clock())
 
     async def walk(pilot: Pilot[int]) -> None:
         await press(pilot, "enter")
@@ -225,7 +244,7 @@ def test_a_job_that_somebody_has_open_is_refused_with_who_and_since_when(bench: 
 
 def test_a_job_named_at_the_start_but_open_elsewhere_ends_on_the_board(bench: Bench) -> None:
     folder = bench.job(to="joins-hold")
-    other = OpenJob(folder, bench.shop.staff, bench.shop.staff["T2"], bench.clock())
+    other = OpenJob(folder, bench.shop.lists, bench.shop.staff["T2"], bench.clock())
 
     async def walk(pilot: Pilot[int]) -> None:
         assert isinstance(pilot.app.screen, BoardScreen)
@@ -242,7 +261,7 @@ def test_leaving_names_nobody_else_less_who_has_a_job_that_was_left_before(bench
 
     async def walk(pilot: Pilot[int]) -> None:
         await press(pilot, "enter", "f9", "1")
-        other = OpenJob(folder, bench.shop.staff, bench.shop.staff["T2"], bench.clock())
+        other = OpenJob(folder, bench.shop.lists, bench.shop.staff["T2"], bench.clock())
         await pilot.app.action_quit()
         try:
             assert (folder / "holder.json").exists()

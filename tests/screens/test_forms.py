@@ -5,7 +5,7 @@ import os
 from pathlib import Path
 
 import pytest
-from bench import Bench, Click, Typed, job_screen, press, shown
+from bench import Bench, Click, More, Move, Typed, burst, job_screen, press, shown
 from textual.pilot import Pilot
 from textual.widgets import Input
 from walker import picture
@@ -45,7 +45,7 @@ def test_a_fault_is_raised_and_later_cleared_from_the_menu(bench: Bench) -> None
 
     async def walk(pilot: Pilot[int]) -> None:
         await press(pilot, "f5", Typed("the lamp is out"), "enter", "down", "enter")
-        await press(pilot, "f9", "2", "enter", Typed("a new bulb"), "enter")
+        await press(pilot, More("Clear a fault"), "enter", Typed("a new bulb"), "enter")
         assert job_screen(pilot).job.state.faults[0].open is False
 
     bench.run(walk, folder)
@@ -66,9 +66,11 @@ def test_with_no_fault_open_the_menu_offers_none_to_clear(bench: Bench) -> None:
             "1  Back to the bay board",
             "2  Hand the job over…",
             "3  This step was done earlier…",
-            "4  Write the record as it stands",
-            "5  Give the job up…",
-            "6  Light or dark",
+            "4  Copy from the paper form…",
+            "5  Write the record as it stands",
+            "6  Go on by a newer revision…",
+            "7  Give the job up…",
+            "8  Light or dark",
         ]
         await press(pilot, "9", "escape")
         assert job_screen(pilot).card.step == "gauges"
@@ -126,7 +128,7 @@ def test_giving_a_job_up_asks_why_and_ends_it(bench: Bench) -> None:
     folder = bench.job(to="gauges")
 
     async def walk(pilot: Pilot[int]) -> None:
-        await press(pilot, "f9", "5", "enter")
+        await press(pilot, More("Give the job up"), "enter")
         assert shown(pilot, "#form-error") == "Why: nothing is entered yet."
         await press(pilot, Typed("the owner wants it back"), "enter")
         assert job_screen(pilot).card.kind == "ended"
@@ -140,7 +142,7 @@ def test_the_record_is_written_on_demand_and_marked_provisional(bench: Bench) ->
     folder = bench.job(to="gauges")
 
     async def walk(pilot: Pilot[int]) -> None:
-        await press(pilot, "f9", "4")
+        await press(pilot, More("Write the record"))
         assert "provisional" in shown(pilot, "#message")
 
     bench.run(walk, folder)
@@ -177,8 +179,8 @@ def test_an_entry_that_is_too_long_is_refused_with_its_limit(bench: Bench) -> No
     assert bench.kinds(folder) == before
 
 
-@pytest.mark.parametrize("keys", [("f9", "6"), ("ctrl+p", *"light", "down", "enter")])
-def test_the_theme_changes_between_dark_and_light(bench: Bench, keys: tuple[str, ...]) -> None:
+@pytest.mark.parametrize("keys", [(More("Light or dark"),), ("ctrl+p", *"light", "down", "enter")])
+def test_the_theme_changes_between_dark_and_light(bench: Bench, keys: tuple[Move, ...]) -> None:
     folder = bench.job(to="gauges")
 
     async def walk(pilot: Pilot[int]) -> None:
@@ -218,7 +220,7 @@ def test_a_late_entry_keeps_the_time_it_was_made_and_the_time_claimed(bench: Ben
     folder = bench.job(to="parts")
 
     async def walk(pilot: Pilot[int]) -> None:
-        await press(pilot, "f9", "3", Typed("noon"), "enter")
+        await press(pilot, More("done earlier"), Typed("noon"), "enter")
         assert "“noon” is no time of day." in shown(pilot, "#form-error")
         await press(pilot, Typed("07:45"), "enter", "1", "1", "enter")
         assert job_screen(pilot).card.step == "odometer"
@@ -234,5 +236,46 @@ def test_a_late_entry_keeps_the_time_it_was_made_and_the_time_claimed(bench: Ben
 
 def test_a_late_entry_of_a_time_that_is_still_to_come_was_yesterday(bench: Bench) -> None:
     folder = bench.job(to="gauges")
-    bench.press(folder, "f9", "3", Typed("23:59"), "enter", Typed("18,16"), "enter")
+    bench.press(folder, More("done earlier"), Typed("23:59"), "enter", Typed("18,16"), "enter")
     assert bench.last(folder, "answered")["data"]["claimed"] == "2026-03-01T23:59:00.000Z"
+
+
+def test_a_form_filled_in_one_burst_keeps_its_answers_apart(bench: Bench) -> None:
+    """A reader, or a fast hand: and the Enters that come on top save it no second time."""
+    folder = bench.job(to="gauges")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "f4")
+        await burst(pilot, "abc\ndef\nghi\n\n\n")
+        assert job_screen(pilot).card.kind == "paused"
+
+    bench.run(walk, folder)
+    assert bench.last(folder, "paused")["data"] == {"reason": "abc", "loose": "def", "first": "ghi"}
+    assert bench.kinds(folder).count("paused") == 1
+
+
+def test_a_burst_goes_through_lists_and_stops_at_the_first_question_left_empty(
+    bench: Bench,
+) -> None:
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "n")
+        await burst(pilot, "\nWO 9\n\nVIN 1\n\n\nred van")
+        assert shown(pilot, "#form-error") == "Vehicle: nothing is entered yet."
+        values = {
+            name: pilot.app.screen.query_one(f"#field-{name}", Input).value
+            for name in ("order", "vehicle", "vin", "plate")
+        }
+        assert values == {"order": "WO 9", "vehicle": "red van", "vin": "VIN 1", "plate": ""}
+
+    bench.run(walk)
+
+
+def test_a_note_saved_by_several_enters_is_written_once(bench: Bench) -> None:
+    folder = bench.job(to="gauges")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "f2")
+        await burst(pilot, "bent\n\n\n")
+
+    bench.run(walk, folder)
+    assert bench.kinds(folder).count("noted") == 1

@@ -142,7 +142,7 @@ def test_an_override_is_refused_without_authority_and_recorded_with_it(bench: Be
         await press(pilot, Typed("s1"), "enter")
         assert job_screen(pilot).job.state.current == "route"
         assert "» gate overridden: sound-before-refit" in _sequence(pilot)
-        assert f"» {SOUND} over Every speaker sounds." in _sequence(pilot)
+        assert f"» {SOUND} overridden Every speaker sounds." in _sequence(pilot)
 
     bench.run(walk, folder)
     event = bench.last(folder, "overridden")
@@ -236,6 +236,6 @@ def test_an_overridden_job_does_not_close_as_clean(bench: Bench) -> None:
         assert "Closed, not clean." in shown(pilot, "#title")
 
     bench.run(walk, folder)
-    assert bench.last(folder, "closed")["data"] == {"clean": False}
+    assert bench.last(folder, "closed")["data"]["clean"] is False
     record = json.loads((folder / "record.json").read_bytes())
     assert [each["by"] for each in record["overrides"]] == [S1.id]

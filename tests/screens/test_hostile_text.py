@@ -12,6 +12,7 @@ from textual.widgets import Button, Input
 
 from baycompanion.job.actions import Answer, HandOver, PauseWork, RaiseFault
 from baycompanion.job.events import Vehicle
+from baycompanion.procedure.fields import LONGEST_LINE
 from baycompanion.screens.job import JobScreen
 from baycompanion.store.shop import open_shop
 from baycompanion.text.clean import clean_line
@@ -32,8 +33,8 @@ def test_a_procedure_of_hostile_sentences_is_walked_from_end_to_end(
     bench: Bench, text: str
 ) -> None:
     bench.use(hostile_procedure(text))
-    vehicle = Vehicle(description=f"van {text}", vin=text, plate=text)
-    folder = bench.new_job(f"WO {text}", vehicle)
+    line = text[:LONGEST_LINE]
+    folder = bench.new_job(line, Vehicle(description=line, vin=line, plate=line))
 
     async def walk(pilot: Pilot[int]) -> None:
         screen = job_screen(pilot)
@@ -51,7 +52,7 @@ def test_a_procedure_of_hostile_sentences_is_walked_from_end_to_end(
         await press(pilot, "up", "up")
         shown_text(pilot.app)
         await press(pilot, "escape", "1", "down", "enter")
-        assert clean_line(f"WO {text}")[:20] in shown_text(pilot.app)
+        assert clean_line(line)[:20] in shown_text(pilot.app)
 
     bench.run(walk, folder)
     assert bench.kinds(folder)[-1] == "closed"
@@ -108,7 +109,7 @@ def test_the_board_lists_hostile_jobs_shops_and_troubles_as_text(bench: Bench, t
     (bench.shop.procedures / "[b] [\u202edrow.yaml").write_text("[/]: [")
     paused = bench.job(to="gauges")
     bench.act(paused, PauseWork(pause=text[:500], loose=text[:500], first=text[:500]))
-    other = bench.new_job(text, Vehicle(description=text))
+    other = bench.new_job(text[:LONGEST_LINE], Vehicle(description=text[:LONGEST_LINE]))
 
     async def walk(pilot: Pilot[int]) -> None:
         shown_text(pilot.app)

@@ -79,7 +79,7 @@ def test_help_comes_by_one_key_and_goes_by_one(bench: Bench) -> None:
     async def walk(pilot: Pilot[int]) -> None:
         for key in ("escape", "f1", "enter"):
             await pilot.press("f1")
-            assert pilot.app.screen.query("#help")
+            assert pilot.app.screen.query("#page")
             await pilot.press(key)
             assert job_screen(pilot)
 

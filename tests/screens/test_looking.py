@@ -3,7 +3,7 @@
 from bay import SMALL_TEXT
 from bench import Bench, Click, Typed, job_screen, press, shown
 from textual.pilot import Pilot
-from textual.widgets import Input
+from textual.widgets import Button, Input
 
 
 def test_looking_moves_nothing_and_escape_returns(bench: Bench) -> None:
@@ -39,8 +39,26 @@ def test_a_step_that_is_looked_at_cannot_be_answered(bench: Bench) -> None:
         for away in ("down", "up"):
             await press(pilot, away, *"123450", "f7", "escape")
         await press(pilot, "down")
-        assert [key.key for key in job_screen(pilot).card.keys] == []
-        assert not pilot.app.screen.query_one("#key-0").display
+        assert [key.label for key in job_screen(pilot).card.keys] == ["Back"]
+        assert not pilot.app.screen.query_one("#key-1").display
+
+    bench.run(walk, folder)
+    assert bench.kinds(folder) == before
+
+
+def test_enter_goes_back_to_the_step_now_as_the_card_says(bench: Bench) -> None:
+    """It answers nothing on the way, from the list and from the button."""
+    folder = bench.job(to="joins-hold")
+    before = bench.kinds(folder)
+
+    async def walk(pilot: Pilot[int]) -> None:
+        for back in ("enter", Click("#key-0")):
+            await press(pilot, "up", "up")
+            button = pilot.app.screen.query_one("#key-0", Button)
+            assert str(button.label) == "Enter  Back"
+            await press(pilot, back)
+            assert job_screen(pilot).card.kind == "step"
+            assert job_screen(pilot).card.step == "joins-hold"
 
     bench.run(walk, folder)
     assert bench.kinds(folder) == before
@@ -114,10 +132,10 @@ def test_a_step_that_does_not_apply_says_why(bench: Bench) -> None:
 
 
 def test_a_step_looked_at_is_reopened_by_one_key_and_a_reason(bench: Bench) -> None:
-    folder = bench.job(to="sound")
+    folder = bench.job(to="second-look")
 
     async def walk(pilot: Pilot[int]) -> None:
-        await press(pilot, *("up",) * 4)
+        await press(pilot, "up")
         assert job_screen(pilot).card.step == "joins-hold"
         await press(pilot, "f6")
         assert "Shuts again" not in shown(pilot, "#form-lead")

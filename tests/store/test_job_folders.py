@@ -13,6 +13,7 @@ from on_disk import act, bay_of, kinds, open_up, walk, walked_on_disk, write_eve
 from baycompanion.job.actions import Abandon, Close, HandOver, Note, PauseWork
 from baycompanion.job.draft import Refused
 from baycompanion.job.events import Vehicle
+from baycompanion.procedure.fields import LONGEST_LINE
 from baycompanion.procedure.load import hash_of, load_procedure
 from baycompanion.store.job_folder import (
     PINNED,
@@ -105,7 +106,7 @@ def test_two_jobs_of_one_work_order_and_day_lie_beside_each_other(shop: Shop) ->
         "line\nbreak",
         "日本語",
         "\ud800",
-        "x" * 10_000,
+        "x" * LONGEST_LINE,
         " spaced out ",
     ],
 )

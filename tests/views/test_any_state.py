@@ -14,10 +14,9 @@ from baycompanion.job.draft import Refused
 from baycompanion.text.clean import clean, clean_line
 from baycompanion.views import place
 from baycompanion.views.board import board_row
-from baycompanion.views.card import Card, Deed, Form, Key
+from baycompanion.views.card import MOST_KEYS, Card, Deed, Form, Key
 from baycompanion.views.cards import again_card, job_card, look_card
 from baycompanion.views.forms import clear_form
-from baycompanion.views.step_card import MOST_KEYS
 
 REASONS = ("this gate does not fit this vehicle",)
 KINDS = {

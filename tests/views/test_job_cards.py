@@ -88,7 +88,7 @@ def test_a_short_pause_is_left_by_one_key() -> None:
     assert words(card).splitlines() == [
         "Loose, open or live: dash open",
         "First on return: cover it",
-        "Must be true: The battery stays off.",
+        "Must stay true: The battery stays off.",
         f"Last finished: {NUMBER['amplifier-lead']}. Unplug the amplifier lead.",
         f"Next: {NUMBER['gauges']}. Write the gauges of the leads down.",
     ]
@@ -228,16 +228,15 @@ def test_a_fault_that_is_open_on_no_step_is_a_line_that_leads_nowhere() -> None:
 
 
 def test_reopening_says_which_gates_it_shuts_and_shuts_just_those() -> None:
-    """The second look rests on the joins, and the gate on the second look."""
+    """The second look rests on the joins and a gate on it; joins want the battery off again."""
     bay = Bay().walk("show")
     card = look_card(bay.procedure, bay.state, bay.procedure.steps["join"], bay.now)
     form = form_behind(card, "F6")
-    said = "Shuts again: sound-before-refit"
+    said = "Shuts again: sound-before-refit, reserve-before-dash"
     assert said in [piece.words for piece in form.lead]
     events = bay.do(form.make({"reason": "one came loose"}).action)
-    assert [event.data.gate for event in events if event.kind == "gate-shut-again"] == [
-        "sound-before-refit"
-    ]
+    shut = [event.data.gate for event in events if event.kind == "gate-shut-again"]
+    assert sorted(shut) == ["reserve-before-dash", "sound-before-refit"]
 
 
 def test_reopening_a_step_that_no_gate_passed_so_far_rests_on_speaks_of_none() -> None:
@@ -288,14 +287,14 @@ def test_a_job_given_up_says_why() -> None:
     assert card.heading.startswith("Abandoned ")
 
 
-def test_a_step_only_looked_at_offers_nothing_but_to_be_reopened() -> None:
+def test_a_step_only_looked_at_offers_the_way_back_and_to_be_reopened() -> None:
     bay = Bay().walk("joins-hold")
     for name, step in bay.procedure.steps.items():
         card = look_card(bay.procedure, bay.state, step, bay.now)
         assert card.kind == "look"
         assert card.entry is None and card.list_entry is None and not card.rows
         finished = bay.state.track(name).finished
-        assert [key.key for key in card.keys] == (["F6"] if finished else [])
+        assert [key.key for key in card.keys] == ["Enter", *(["F6"] if finished else [])]
 
 
 def test_a_finished_step_looked_at_shows_answer_person_and_time() -> None:

@@ -2,6 +2,7 @@
 
 from datetime import timedelta
 
+import pytest
 from bay import S1, SMALL, SMALL_TEXT, T2, Bay
 
 from baycompanion.job.actions import Answer, FindGap, HandOver, Override, PauseWork, Resume
@@ -32,9 +33,9 @@ def test_where_names_order_vehicle_procedure_revision_and_technician() -> None:
 
 def test_the_phase_line_counts_phases_minutes_and_steps() -> None:
     bay = Bay()
-    assert phase_line(bay) == f"step 1 of {COUNT}"
+    assert phase_line(bay) == f"Step 1 of {COUNT}"
     bay.walk("ask-camera")
-    assert phase_line(bay) == f"Phase 1 of 5: Take-in · 1 min of 20 min · step 2 of {COUNT}"
+    assert phase_line(bay) == f"Step 2 of {COUNT} · 1 min of 20 min · phase 1 of 5: Take-in"
 
 
 def test_the_clock_of_a_phase_runs_only_while_somebody_works() -> None:
@@ -55,12 +56,12 @@ def test_a_gap_that_is_not_explained_counts_for_nobody() -> None:
 
 def test_a_phase_over_its_target_says_so_in_a_word() -> None:
     bay = Bay().walk("rest-voltage")
-    assert "(over)" not in phase_line(bay, minutes=20)
-    assert " of 30 min (over)" in phase_line(bay, minutes=31)
+    assert "(over target)" not in phase_line(bay, minutes=20)
+    assert " of 30 min (over target)" in phase_line(bay, minutes=31)
 
 
 def test_the_end_of_the_steps_is_a_line_too() -> None:
-    assert phase_line(Bay().walk()).endswith(f"· all {COUNT} steps")
+    assert phase_line(Bay().walk()).startswith(f"All {COUNT} steps · ")
 
 
 def test_a_standing_condition_stands_from_its_beginning_to_its_end() -> None:
@@ -116,7 +117,9 @@ def test_the_sequence_holds_each_phase_gate_and_step_once_and_in_order() -> None
 def test_every_state_of_a_step_has_its_own_sign_and_word() -> None:
     assert len({mark.sign for mark in MARKS.values()}) == len(MARKS)
     assert len({mark.word for mark in MARKS.values()}) == len(MARKS)
-    assert all(len(mark.short) <= 4 for mark in MARKS.values())
+    short = {mark.word: mark.short for mark in MARKS.values()}
+    assert short.pop("overridden") == "overridden", "over would read as: it is over"
+    assert all(len(each) <= 4 for each in short.values())
     assert len({word for _, word in GATE_SIGNS.values()}) == len(GATE_SIGNS)
 
 
@@ -143,4 +146,27 @@ def test_a_gate_that_does_not_apply_is_not_listed() -> None:
 def test_a_phase_without_a_target_has_a_clock_all_the_same() -> None:
     text = SMALL_TEXT.replace("    target: 20 min\n", "")
     bay = Bay(load_procedure(text, "small.yaml").procedure).walk("ask-camera")
-    assert phase_line(bay) == f"Phase 1 of 5: Take-in · 1 min · step 2 of {COUNT}"
+    assert phase_line(bay) == f"Step 2 of {COUNT} · 1 min · phase 1 of 5: Take-in"
+
+
+MANY = """standing:
+  - {standing: key-out, says: The key stays out., begins: disconnect, ends: keys, ask: Was it out?}
+  - {standing: window-open, says: A window stays open., begins: disconnect, ends: keys, ask: Open?}
+"""
+
+
+@pytest.mark.parametrize(
+    ("room", "says"),
+    [
+        (99, "The battery stays off. · The key stays out. · A window stays open."),
+        (80, "The battery stays off. · The key stays out. · AND 1 MORE: F9"),
+        (60, "The battery stays off. · AND 2 MORE: F9"),
+        (50, "3 things. To read them: F9"),
+    ],
+)
+def test_what_must_stay_true_is_shown_whole_or_counted(room: int, says: str) -> None:
+    more = MANY.removeprefix("standing:\n")
+    text = SMALL_TEXT.replace("\nphases:", f"\n{more}\nphases:", 1)
+    bay = Bay(load_procedure(text, "small.yaml").procedure).walk("reserve")
+    strip = place.standing_strip(bay.procedure, bay.state, lambda text: len(text) <= room)
+    assert strip == f"! MUST STAY TRUE: {says}"

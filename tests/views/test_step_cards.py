@@ -5,11 +5,19 @@ from datetime import timedelta
 import pytest
 from bay import GOOD, S1, SMALL, SMALL_TEXT, STATIONS, T1, Bay, meter, tick
 
-from baycompanion.job.actions import Acknowledge, Answer, SetWait, TickLine, TickRest
+from baycompanion.job.actions import (
+    Acknowledge,
+    Answer,
+    PauseWork,
+    Resume,
+    SetWait,
+    TickLine,
+    TickRest,
+)
 from baycompanion.procedure.load import load_procedure
-from baycompanion.views.card import Card, Deed, Entry, Form
+from baycompanion.views.card import MOST_KEYS, Card, Deed, Entry, Form
 from baycompanion.views.cards import job_card
-from baycompanion.views.step_card import MOST_KEYS
+from baycompanion.views.step_card import answer_card
 
 
 def card_of(bay: Bay, later: timedelta = timedelta()) -> Card:
@@ -28,6 +36,10 @@ def at(step: str) -> Card:
 
 def deeds(card: Card) -> list[object]:
     return [key.does.action for key in card.keys if isinstance(key.does, Deed)]
+
+
+def words(card: Card) -> list[str]:
+    return [piece.words for piece in card.pieces]
 
 
 def entry_of(card: Card) -> Entry:
@@ -244,3 +256,47 @@ def test_no_card_of_the_whole_job_has_more_keys_than_it_can_show_or_one_key_twic
                 assert len(set(keys)) == len(keys)
             bay.now += timedelta(minutes=11 if step == "cure" else 0)
             bay.do(action, who=S1 if step == "second-look" else T1)
+
+
+UNPLUG = "      - do: Unplug the amplifier lead.\n"
+BETWEEN = """      - wait: Let the foam set.
+        id: foam
+        lasts: 6 min
+        since: disconnect
+        source: invented
+"""
+
+
+def with_foam(step: str = "disconnect") -> Card:
+    """Return the card of `step` where a wait since the battery came off stands two steps on."""
+    text = SMALL_TEXT.replace("      - do: Unplug the amplifier lead.\n", BETWEEN + UNPLUG, 1)
+    bay = Bay(load_procedure(text, "small.yaml").procedure).walk(step)
+    return answer_card(bay.procedure, bay.state, bay.procedure.steps[step], bay.now)
+
+
+def test_a_step_that_starts_a_wait_says_so_before_it_is_done() -> None:
+    """Both waits that begin with it: one whose length nobody has entered yet, and one of 6 min."""
+    said = words(with_foam())
+    assert "Starts a wait (step 14)." in said
+    assert "Starts a wait of 6 min (step 16). Meanwhile: steps 14, 15." in said
+
+
+def test_a_step_between_says_that_a_wait_runs_meanwhile() -> None:
+    assert "Meanwhile a wait runs (step 16)." in words(with_foam("out"))
+    assert not any("wait" in each for each in words(with_foam("odometer")))
+
+
+def test_a_wait_that_does_not_apply_is_not_announced() -> None:
+    since = "        since: disconnect\n"
+    text = SMALL_TEXT.replace(since, f"{since}        unless: {{amplifier: yes}}\n", 1)
+    bay = Bay(load_procedure(text, "small.yaml").procedure).walk("disconnect")
+    card = answer_card(bay.procedure, bay.state, bay.procedure.steps["disconnect"], bay.now)
+    assert not any("Starts a wait" in each for each in words(card))
+
+
+def test_a_wait_that_runs_says_that_a_pause_keeps_it_running_and_so_it_does() -> None:
+    bay = Bay().walk("cure")
+    assert "No time to stand by? Pause (F4): the wait runs on." in words(card_of(bay))
+    bay.do(PauseWork(pause="another car", loose="nothing", first="look at the sealant"))
+    bay.do(Resume(resume="as I left it"), after=420)
+    assert words(card_of(bay))[0] == "02:00 to go"

@@ -2,18 +2,18 @@
 
 from bay import BAD, SMALL, Bay
 
-from baycompanion.views.wording import answer_words
+from baycompanion.views.wording import answered
 
 
 def test_a_count_that_does_not_match_names_what_is_missing() -> None:
     bay = Bay().walk("back")
     bay.do(*BAD["back"])
-    said = answer_words(SMALL, SMALL.steps["back"], bay.state.track("back"))
+    said = answered(SMALL, bay.state, SMALL.steps["back"])
     assert said == "not matching · Screw: 6 out, 5 back"
 
 
 def test_a_sheet_that_came_out_worse_names_the_line() -> None:
     bay = Bay().walk("after")
     bay.do(*BAD["after"])
-    said = answer_words(SMALL, SMALL.steps["after"], bay.state.track("after"))
+    said = answered(SMALL, bay.state, SMALL.steps["after"])
     assert said == "worse · Horn: worse"

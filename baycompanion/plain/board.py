@@ -1,0 +1,149 @@
+"""The bay board line by line: the jobs with a number each, and a way to start one."""
+
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from baycompanion.job.draft import Person
+from baycompanion.job.events import Opened
+from baycompanion.plain.form import ask_form
+from baycompanion.plain.job import Now, walk_job
+from baycompanion.plain.reading import read_board_row
+from baycompanion.plain.terminal import Lines, say_all
+from baycompanion.plain.words import AT_THE_BOARD, Said, find_word, marked, read_help, read_number
+from baycompanion.store.job_folder import JobListed, list_jobs, read_job
+from baycompanion.store.journal import NAME, read_ends
+from baycompanion.store.shop import Shop
+from baycompanion.store.trouble import StoreTrouble
+from baycompanion.text.problem import BadFile, quoted
+from baycompanion.views.board import board_row, ended_line
+from baycompanion.views.forms import vehicle_form
+from baycompanion.working.start import start_form
+
+MOST_ENDED = 12
+"""Ended jobs that are listed."""
+
+QUESTION = "A number to open a job, new, again, quit, or ? for help:"
+
+
+@dataclass
+class Board:
+    """The board of one shop, and the job that was opened from it last."""
+
+    shop: Shop
+    lines: Lines
+    now: Now
+    opened: Path | None = None
+    numbered: list[Path] = field(default_factory=list)
+    """The jobs that were read last, in the order of their numbers."""
+
+    def walk(self) -> None:
+        """Read the board and do what is typed, until the person leaves.
+
+        Raises:
+            EOFError: The input is at its end.
+        """
+        self.read()
+        while self._obey(self.lines.ask(QUESTION)) != "quit":
+            pass
+
+    def walk_from(self, folder: Path, who: Person | None) -> None:
+        """Walk through the job in `folder` first, and go to the board from there.
+
+        Raises:
+            StoreTrouble: The job cannot be opened.
+            BadFile: The procedure that it began with cannot be read any more.
+            EOFError: The input is at its end.
+        """
+        self.opened = folder
+        if walk_job(self.shop, folder, who, self.lines, self.now) == "board":
+            self.walk()
+
+    # --- reading -------------------------------------------------------------------------------
+
+    def read(self) -> None:
+        """Read all jobs, those under way first."""
+        listed = list(list_jobs(self.shop.jobs))
+        jobs = [job for job in listed if isinstance(job, JobListed)]
+        under_way = [job for job in jobs if job.status == "under way"]
+        ended = [job for job in jobs if job.status != "under way"][:MOST_ENDED]
+        self.numbered = [job.folder for job in (*under_way, *ended)]
+        self.lines.say(f"Bay board of {self.shop.name}. Jobs under way: {len(under_way)}.")
+        for number, job in enumerate(under_way, 1):
+            self.lines.say(self._under_way(number, job))
+        if ended:
+            self.lines.say("Ended lately:")
+        for number, job in enumerate(ended, len(under_way) + 1):
+            self.lines.say(f"{number}. {ended_line(job.opened, job.opened_at, job.status)}")
+        say_all(self.lines, (str(job) for job in listed if isinstance(job, StoreTrouble)))
+
+    def _under_way(self, number: int, job: JobListed) -> str:
+        try:
+            read = read_job(job.folder)
+        except (StoreTrouble, BadFile) as trouble:
+            return f"{number}. {job.job}: {str(trouble).splitlines()[0]}"
+        return read_board_row(number, board_row(read.procedure, read.state, self.now()))
+
+    # --- doing ---------------------------------------------------------------------------------
+
+    def _obey(self, typed: str) -> str | None:
+        """Do what was typed; return `quit` where the person leaves the program."""
+        number = read_number(typed)
+        if number is not None and 1 <= number <= len(self.numbered):
+            return self._open(self.numbered[number - 1])
+        if number is not None:
+            self.lines.say(f"There is no job {number}. Type a number that was read.")
+            return None
+        said = find_word(_word(typed), AT_THE_BOARD)
+        if said is None:
+            self.lines.say(f"{quoted(typed)} means nothing here. Type ? for what can be typed.")
+            return None
+        return self._say(said)
+
+    def _say(self, said: Said) -> str | None:
+        if said.name == "new":
+            return self._start()
+        if said.name == "help":
+            say_all(self.lines, ["A number opens its job.", *read_help(AT_THE_BOARD)])
+        elif said.name == "again":
+            self.read()
+        return said.name
+
+    def _start(self) -> str | None:
+        """Ask for a new job, make it, and open it."""
+        made: list[Path] = []
+        if ask_form(self.lines, start_form(self.shop, self.now), made.append):
+            return self._walk(made[-1])
+        return None
+
+    def _open(self, folder: Path) -> str | None:
+        """Open a job; name the vehicle and ask first, where another one was in front before."""
+        if self.opened in (None, folder):
+            return self._walk(folder)
+        try:
+            opened = read_ends(folder / NAME).opened.data
+        except StoreTrouble as trouble:
+            self.lines.say(str(trouble))
+            return None
+        assert isinstance(opened, Opened)
+        form = vehicle_form(opened.work_order, opened.vehicle.description)
+        if ask_form(self.lines, form, lambda _: None):
+            return self._walk(folder)
+        return None
+
+    def _walk(self, folder: Path) -> str | None:
+        """Walk through a job, or say why it cannot be opened; read the board again after it."""
+        try:
+            leaving = walk_job(self.shop, folder, None, self.lines, self.now)
+        except (StoreTrouble, BadFile) as trouble:
+            self.lines.say(str(trouble).splitlines()[0])
+            return None
+        self.opened = folder
+        if leaving == "board":
+            self.read()
+        return leaving
+
+
+def _word(typed: str) -> str:
+    """Return the word of the program that `typed` may be; Enter alone reads the board again."""
+    word = marked(typed)
+    return typed or "again" if word is None else word or "help"

@@ -1,0 +1,151 @@
+"""The job line by line: a card is read, a line is typed, and what it means is done."""
+
+import contextlib
+from collections.abc import Callable, Iterator
+from datetime import datetime
+from pathlib import Path
+
+from baycompanion.job.draft import Person
+from baycompanion.plain.meaning import Doubt, Listed, Meaning, Wrong, understand
+from baycompanion.plain.offers import OFFERS, Leaving, look_at
+from baycompanion.plain.prompt import prompt, row_in_hand
+from baycompanion.plain.reading import same_card
+from baycompanion.plain.talk import Talk
+from baycompanion.plain.terminal import Lines
+from baycompanion.plain.waiting import seconds_to_wait
+from baycompanion.plain.words import Said
+from baycompanion.store.job_folder import read_job
+from baycompanion.store.open_job import OpenJob
+from baycompanion.store.shop import Shop
+from baycompanion.views import place
+from baycompanion.views.board import waits_for
+from baycompanion.views.card import Again, Card, Deed, Form, GoTo
+from baycompanion.working.at_work import AtWork
+
+Now = Callable[[], datetime]
+
+
+def walk_job(shop: Shop, folder: Path, who: Person | None, lines: Lines, now: Now) -> Leaving:
+    """Walk through the job in `folder`, opened by `who` or whoever has it, until it is left.
+
+    Raises:
+        StoreTrouble: Somebody else has it open, or a file of it cannot be read or written.
+        BadFile: The procedure that it began with cannot be read any more.
+        EOFError: The input is at its end; the job is left.
+    """
+    person = who or shop.person(read_job(folder).state.technician)
+    work = AtWork(shop, OpenJob(folder, shop.lists, person, now()), now)
+    with _left_in_the_end(work, lines), work.watch.running():
+        talk = Talk(lines, work)
+        _greet(talk)
+        return _walk(talk)
+
+
+@contextlib.contextmanager
+def _left_in_the_end(work: AtWork, lines: Lines) -> Iterator[None]:
+    """Give the job back whatever happens, and say where it was left while somebody listens."""
+    try:
+        yield
+    except BrokenPipeError:
+        raise
+    except (EOFError, KeyboardInterrupt):
+        _say_where_left(work, lines)
+        raise
+    else:
+        _say_where_left(work, lines)
+    finally:
+        work.job.leave()
+
+
+def _say_where_left(work: AtWork, lines: Lines) -> None:
+    state = work.job.state
+    if not work.job.ended:
+        waits = waits_for(work.job.procedure, state).rstrip(".")
+        lines.say(f"Left: job {state.opened.job}, {waits}. Everything saved is on the disk.")
+
+
+def _greet(talk: Talk) -> None:
+    """Say which job it is, and when it was left."""
+    job = talk.work.job
+    talk.say(place.where(job.procedure, job.state))
+    if job.events[-1].seq > 1:
+        talk.say(place.return_line(job.left_at, bool(job.torn), talk.work.now()))
+
+
+def _walk(talk: Talk) -> Leaving:
+    """Read a card and do what is typed, again and again, until the person leaves."""
+    while True:
+        card = talk.work.card
+        talk.read_if_new(card)
+        if talk.copy_on():
+            continue
+        row = row_in_hand(card, talk.line)
+        typed = talk.lines.ask(prompt(card, row, len(talk.entries), _more(talk, card)))
+        meant = understand(card, row, talk.entries, typed)
+        leaving = _obey(talk, card, meant)
+        if leaving is not None:
+            return leaving
+
+
+def _more(talk: Talk, card: Card) -> str:
+    """Return the word that fits `card` and is not among its keys."""
+    if card.kind == "ended":
+        return "board or quit to leave"
+    if seconds_to_wait(talk, card):
+        return "Enter for the time left, wait to stay until it is over"
+    return ""
+
+
+def _obey(talk: Talk, card: Card, meant: Meaning) -> Leaving | None:
+    """Do what was typed."""
+    if isinstance(meant, Said):
+        leaving = OFFERS[meant.name](talk, card, meant.rest)
+        if leaving is None and meant.name not in ("again", "line", "undo"):
+            _come_back(talk, card)
+        return leaving
+    if isinstance(meant, Doubt):
+        _ask_if_meant(talk, card, meant)
+    else:
+        _answer(talk, card, meant)
+    return None
+
+
+def _come_back(talk: Talk, card: Card) -> None:
+    """Say what is in hand, where it is still what it was."""
+    now = talk.work.card
+    if same_card(now, talk.heard):
+        talk.read_place(now)
+
+
+def _answer(talk: Talk, card: Card, meant: Meaning) -> None:
+    if isinstance(meant, Deed):
+        talk.do(meant)
+    elif isinstance(meant, Form):
+        talk.ask(meant)
+    elif isinstance(meant, Again):
+        talk.work.again = True
+    elif isinstance(meant, GoTo):
+        look_at(talk, talk.work.job.procedure.steps[meant.step])
+        _come_back(talk, card)
+    elif isinstance(meant, Listed):
+        _add_entry(talk, card, meant.entry)
+    elif isinstance(meant, Wrong):
+        talk.say(meant.sentence)
+
+
+def _ask_if_meant(talk: Talk, card: Card, doubt: Doubt) -> None:
+    """Ask once more before a value is kept for ever that comes out badly."""
+    typed = talk.lines.ask(f"{doubt.said}. Enter saves it as it is, or type it again:")
+    if typed:
+        _obey(talk, card, understand(card, row_in_hand(card, talk.line), talk.entries, typed))
+    else:
+        talk.do(doubt.deed)
+
+
+def _add_entry(talk: Talk, card: Card, entry: str) -> None:
+    """Add one entry to the list, and say where it differs from the list before."""
+    before = card.list_entry.before if card.list_entry is not None else ()
+    place_in_list = len(talk.entries)
+    talk.entries = (*talk.entries, entry)
+    if place_in_list < len(before) and before[place_in_list].casefold() != entry.casefold():
+        talk.say(f"Before it was {before[place_in_list]}. To take your entry back, type ?undo.")

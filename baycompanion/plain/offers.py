@@ -1,0 +1,269 @@
+"""What each word of the program does in a job; none of them answers its card."""
+
+from collections.abc import Callable
+from datetime import datetime
+from typing import Literal
+
+from baycompanion.plain.form import ask_form
+from baycompanion.plain.reading import read_card, read_rows, read_sequence, without_sign
+from baycompanion.plain.talk import Talk
+from baycompanion.plain.terminal import say_all
+from baycompanion.plain.waiting import wait
+from baycompanion.plain.words import AT_A_JOB, read_help, read_number
+from baycompanion.procedure.steps import Step
+from baycompanion.store.trouble import StoreTrouble
+from baycompanion.text.problem import BadFile
+from baycompanion.views import forms, place
+from baycompanion.views.card import Card, Deed, Form
+from baycompanion.views.cards import last_finished, look_card
+from baycompanion.views.menu import MenuEntry, menu
+from baycompanion.working.photo import photo_form
+from baycompanion.working.revising import go_on_by, newer_revision, revise_form
+
+Leaving = Literal["board", "quit"]
+"""Where the person goes from here."""
+
+Offer = Callable[[Talk, Card, str], Leaving | None]
+"""Does what a word says; takes the card that was read, and what followed the word."""
+
+REOPEN = "F6"
+"""The key of a card that does its step again."""
+
+ABOUT_ANSWERS = (
+    "An answer is the number or the name of a key, or the value that is asked for.",
+    "Where a value is asked for, put ? before a word: ?note.",
+    "A value that itself begins with ? is typed with ??.",
+)
+
+
+# --- reading -----------------------------------------------------------------------------------
+
+
+def _help(talk: Talk, card: Card, rest: str) -> None:
+    say_all(talk.lines, [*ABOUT_ANSWERS, *read_help(AT_A_JOB)])
+
+
+def _again(talk: Talk, card: Card, rest: str) -> None:
+    """Read the card as it stands now; of a wait, only what is left of it."""
+    now = talk.work.card
+    step = talk.step_of(now)
+    if now.kind == "step" and step is not None and step.verb == "wait" and now.pieces:
+        talk.say(now.pieces[0].words)
+    else:
+        talk.read(now)
+
+
+def _where(talk: Talk, card: Card, rest: str) -> None:
+    job, now = talk.work.job, talk.work.now()
+    last = place.last_line(job.procedure, job.state)
+    told = (
+        place.where(job.procedure, job.state),
+        place.phase_line(job.procedure, job.state, now),
+        without_sign(place.standing_line(job.procedure, job.state)),
+        place.gate_ahead(job.procedure, job.state),
+        f"Last finished: {without_sign(last) or 'nothing yet'}",
+    )
+    say_all(talk.lines, filter(None, told))
+
+
+def _steps(talk: Talk, card: Card, rest: str) -> None:
+    say_all(talk.lines, read_sequence(place.sequence(talk.work.job.procedure, talk.work.job.state)))
+
+
+def _look(talk: Talk, card: Card, rest: str) -> None:
+    step = _step_numbered(talk, rest)
+    if step is not None:
+        look_at(talk, step)
+
+
+def look_at(talk: Talk, step: Step) -> None:
+    """Read the card of another step, and how it is done again where it is finished."""
+    job = talk.work.job
+    card = look_card(job.procedure, job.state, step, talk.work.now())
+    say_all(talk.lines, read_card(card, step.why or ""))
+    if any(key.key == REOPEN for key in card.keys):
+        talk.say(f"To do it again, type reopen {job.procedure.number[step.id]}.")
+
+
+def _step_numbered(talk: Talk, typed: str) -> Step | None:
+    """Return the step of the number typed, or say that there is none."""
+    steps = list(talk.work.job.procedure.steps.values())
+    number = read_number(typed)
+    if number is not None and 1 <= number <= len(steps):
+        return steps[number - 1]
+    talk.say(f"Type the number of a step, from 1 to {len(steps)}, after the word.")
+    return None
+
+
+def _why(talk: Talk, card: Card, rest: str) -> None:
+    step = talk.step_of(card)
+    why = step.why if step is not None else None
+    talk.say(f"Why: {why}" if why else "The procedure gives no why for this.")
+
+
+def _lines(talk: Talk, card: Card, rest: str) -> None:
+    say_all(talk.lines, read_rows(card) or _entered(talk) or ["There is no list here."])
+
+
+def _entered(talk: Talk) -> list[str]:
+    return [f"{n}. {entry}" for n, entry in enumerate(talk.entries, 1)]
+
+
+def _line(talk: Talk, card: Card, rest: str) -> None:
+    number = read_number(rest)
+    if number is not None and 1 <= number <= len(card.rows):
+        talk.line = number - 1
+    elif card.rows:
+        talk.say(f"Type the number of a line, from 1 to {len(card.rows)}, after the word.")
+    else:
+        talk.say("There is no list here.")
+
+
+def _undo(talk: Talk, card: Card, rest: str) -> None:
+    if talk.entries:
+        *kept, last = talk.entries
+        talk.entries = tuple(kept)
+        talk.say(f"Taken back: {last}")
+    else:
+        talk.say("There is no entry to take back. For a finished step, type reopen.")
+
+
+# --- from any step -----------------------------------------------------------------------------
+
+
+def _form(make: Callable[[], Form[Deed]]) -> Offer:
+    """Return the offer that asks a form which depends on nothing."""
+
+    def offer(talk: Talk, card: Card, rest: str) -> None:
+        talk.ask(make())
+
+    return offer
+
+
+def _photo(talk: Talk, card: Card, rest: str) -> None:
+    talk.ask(photo_form(talk.work.shop, talk.work.job))
+
+
+def _clear(talk: Talk, card: Card, rest: str) -> None:
+    form = forms.clear_form(talk.work.job.state)
+    if form is None:
+        talk.say("No fault is open.")
+    else:
+        talk.ask(form)
+
+
+def _reopen(talk: Talk, card: Card, rest: str) -> None:
+    procedure, state = talk.work.job.procedure, talk.work.job.state
+    name = last_finished(state)
+    last = procedure.steps[name] if name is not None else None
+    step = _step_numbered(talk, rest) if rest else last
+    if step is not None and state.track(step.id).finished:
+        talk.ask(forms.reopen_form(procedure, state, step))
+    elif step is not None or not rest:
+        talk.say("Only a finished step can be reopened.")
+
+
+def _hand_over(talk: Talk, card: Card, rest: str) -> None:
+    state = talk.work.job.state
+    others = tuple(name for name in talk.work.shop.staff if name != state.technician)
+    if others:
+        talk.ask(forms.hand_over_form(others))
+    else:
+        talk.say("Nobody else is on the staff of this shop.")
+
+
+def _late(talk: Talk, card: Card, rest: str) -> None:
+    def take(claimed: datetime) -> None:
+        talk.work.claimed, talk.work.on_paper = claimed, False
+        talk.say(f"Late entry: the next answer counts as done at {claimed:%H:%M}.")
+
+    ask_form(talk.lines, forms.late_form(talk.work.now()), take)
+
+
+def _paper(talk: Talk, card: Card, rest: str) -> None:
+    talk.copy_from_paper()
+
+
+def _revise(talk: Talk, card: Card, rest: str) -> None:
+    """Say what the newer revision on the shelf changes, and ask why the job goes on by it."""
+    try:
+        newer = newer_revision(talk.work)
+    except (StoreTrouble, BadFile) as trouble:
+        talk.say(str(trouble).splitlines()[0])
+        return
+    if newer is None:
+        talk.say("The shelf holds no newer revision of this procedure.")
+        return
+
+    def take(words: str) -> str | None:
+        return go_on_by(talk.work, newer, words)
+
+    if ask_form(talk.lines, revise_form(talk.work, newer), take):
+        talk.say(f"The job goes on by revision {newer.procedure.revision}.")
+
+
+def _record(talk: Talk, card: Card, rest: str) -> None:
+    try:
+        written = talk.work.job.write_record()
+    except StoreTrouble as trouble:
+        talk.say(str(trouble))
+        return
+    provisional = "" if talk.work.job.ended else ", marked provisional"
+    talk.say(f"Written{provisional}: {written}")
+
+
+def _more(talk: Talk, card: Card, rest: str) -> Leaving | None:
+    """Offer what the menu of the screens offers, apart from how it looks."""
+    entries = [
+        entry for entry in menu(talk.work.job.state, talk.work.shop.staff) if entry.does != "ground"
+    ]
+    say_all(talk.lines, (f"{n}. {entry.label.rstrip('…')}" for n, entry in enumerate(entries, 1)))
+    number = read_number(talk.lines.ask(f"A number from 1 to {len(entries)}, or Enter for none:"))
+    if number is not None and 1 <= number <= len(entries):
+        return _chosen(talk, card, entries[number - 1])
+    return None
+
+
+def _chosen(talk: Talk, card: Card, entry: MenuEntry) -> Leaving | None:
+    if isinstance(entry.does, Form):
+        talk.ask(entry.does)
+        return None
+    return OFFERS[entry.does](talk, card, "")
+
+
+def _board(talk: Talk, card: Card, rest: str) -> Leaving:
+    return "board"
+
+
+def _quit(talk: Talk, card: Card, rest: str) -> Leaving:
+    return "quit"
+
+
+OFFERS: dict[str, Offer] = {
+    "help": _help,
+    "again": _again,
+    "where": _where,
+    "steps": _steps,
+    "look": _look,
+    "why": _why,
+    "lines": _lines,
+    "line": _line,
+    "undo": _undo,
+    "wait": wait,
+    "late": _late,
+    "paper": _paper,
+    "note": _form(forms.note_form),
+    "photo": _photo,
+    "fault": _form(forms.fault_form),
+    "clear": _clear,
+    "reopen": _reopen,
+    "pause": _form(forms.pause_form),
+    "hand over": _hand_over,
+    "record": _record,
+    "revise": _revise,
+    "give up": _form(forms.abandon_form),
+    "more": _more,
+    "board": _board,
+    "quit": _quit,
+}
+"""By the word of the program, what it does in a job."""

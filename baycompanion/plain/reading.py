@@ -1,0 +1,96 @@
+"""A card read aloud: its lines from first to last, with words in place of signs and colours."""
+
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+from baycompanion.views.board import BoardRow
+from baycompanion.views.card import Card, Form, Piece, Row
+from baycompanion.views.place import Line
+
+SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
+
+
+def read_card(card: Card, why: str = "") -> list[str]:
+    """Return the lines of `card`: where it stands, its cautions, what to do, what belongs to it."""
+    before, pieces = read_pieces(card.before), read_pieces(card.pieces)
+    lines = [f"{card.heading}.", *before, read_words(card.title), *pieces]
+    if why:
+        lines.append(f"Why: {why}")
+    if card.list_entry is not None:
+        lines += [f"Before, {n}: {entry}" for n, entry in enumerate(card.list_entry.before, 1)]
+    if are_options(card) or card.kind == "gate":
+        lines += read_rows(card)
+    return lines
+
+
+def same_card(one: Card, other: Card | None) -> bool:
+    """Return whether `other` asks the same as `one`, whatever time has passed between them.
+
+    Two gates that hold the same place may give the same reason; their headings name them.
+    """
+    return (
+        other is not None
+        and one.topic == other.topic
+        and (one.kind != "gate" or one.heading == other.heading)
+    )
+
+
+def read_pieces(pieces: Iterable[Piece]) -> list[str]:
+    """Return one line for each piece."""
+    return [read_words(piece.words) for piece in pieces]
+
+
+def read_words(words: str) -> str:
+    """Return `words` without the bullet and the wide space that are made for the eye."""
+    for signal in SIGNALS:
+        if words.startswith(f"{signal}  "):
+            return f"{signal}: {words.removeprefix(signal).strip()}"
+    return words.removeprefix("• ")
+
+
+def without_sign(line: str) -> str:
+    """Return `line` without the place-keeping mark that it begins with; its words say the same."""
+    first, _, rest = line.partition(" ")
+    return rest if len(first) == 1 and not first.isalnum() else line
+
+
+def read_rows(card: Card) -> list[str]:
+    """Return every line of a list with its number, and its answer where it has one."""
+    return [f"{n}. {row_name(row)}{_answer(row)}" for n, row in enumerate(card.rows, 1)]
+
+
+def row_name(row: Row) -> str:
+    """Return what one line of a list is called."""
+    return f"{row.group}: {row.text}" if row.group else row.text
+
+
+def _answer(row: Row) -> str:
+    return f" – {row.word}" if row.answered else ""
+
+
+def are_options(card: Card) -> bool:
+    """Return whether the lines of `card` are the answers themselves, to be chosen by number."""
+    return bool(card.rows) and not card.keys and all(len(row.keys) == 1 for row in card.rows)
+
+
+def read_form(form: Form[Any]) -> list[str]:
+    """Return what is said before the questions of `form`."""
+    count = len(form.fields)
+    questions = "One question" if count == 1 else f"{count} questions"
+    return [form.title, *read_pieces(form.lead), f"{questions}, then: {form.accept}."]
+
+
+def read_sequence(lines: Iterable[Line]) -> Iterator[str]:
+    """Yield the whole sequence: phases, the gates that hold them, steps with their state."""
+    for line in lines:
+        if line.kind == "phase":
+            yield f"Phase: {line.text}"
+        elif line.kind == "gate":
+            yield f"Gate {line.text}: {line.word}"
+        else:
+            yield f"{line.number}. {line.text} – {line.word}"
+
+
+def read_board_row(number: int, row: BoardRow) -> str:
+    """Return one job of the board with the number that opens it."""
+    return f"{number}. {row.headline}. {row.detail}"

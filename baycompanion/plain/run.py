@@ -1,0 +1,35 @@
+"""The line-by-line mode as a program: from its first line to its exit code."""
+
+import contextlib
+from datetime import datetime
+from pathlib import Path
+
+from baycompanion.exits import Exit
+from baycompanion.job.draft import Person
+from baycompanion.plain.board import Board
+from baycompanion.plain.terminal import Terminal
+from baycompanion.store.shop import Shop
+
+
+def local_now() -> datetime:
+    """Return the moment it is, in the zone of this machine, so that times are the wall clock's."""
+    return datetime.now().astimezone()
+
+
+def talk_board(shop: Shop) -> int:
+    """Read the bay board of `shop` and go on from there; return the exit code."""
+    with contextlib.suppress(EOFError):
+        Board(shop, Terminal(), local_now).walk()
+    return Exit.DONE
+
+
+def talk_job(shop: Shop, folder: Path, who: Person | None) -> int:
+    """Walk through the job in `folder` and go on from there; return the exit code.
+
+    Raises:
+        StoreTrouble: The job cannot be opened.
+        BadFile: The procedure that it began with cannot be read any more.
+    """
+    with contextlib.suppress(EOFError):
+        Board(shop, Terminal(), local_now).walk_from(folder, who)
+    return Exit.DONE

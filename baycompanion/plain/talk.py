@@ -1,0 +1,152 @@
+"""The talk about one job: what was read last, what stands half done, and how a deed is told."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from baycompanion.plain.form import ask_form
+from baycompanion.plain.meaning import understand
+from baycompanion.plain.prompt import prompt
+from baycompanion.plain.reading import read_card, same_card, without_sign
+from baycompanion.plain.terminal import Lines, say_all
+from baycompanion.procedure.steps import Step, Wait
+from baycompanion.store.trouble import StoreTrouble
+from baycompanion.views import forms, place
+from baycompanion.views.card import Card, Deed, Form
+from baycompanion.views.cards import last_finished
+from baycompanion.views.wording import answered
+from baycompanion.working.at_work import AtWork
+
+
+@dataclass
+class Talk:
+    """One job under way, line by line."""
+
+    lines: Lines
+    work: AtWork
+    heard: Card | None = None
+    """The card that was read last."""
+    phase: str | None = None
+    """The phase that was told last."""
+    standing: str = ""
+    """What was last told to stay true."""
+    line: int | None = None
+    """The line of a list that was asked for by its number."""
+    copied_last: datetime | None = None
+    """The time on paper of the step copied last."""
+    entries: tuple[str, ...] = ()
+    """What stands in a list that is being typed."""
+
+    def say(self, text: str) -> None:
+        """Add one line."""
+        self.lines.say(text)
+
+    def step_of(self, card: Card) -> Step | None:
+        """Return the step that `card` is about."""
+        return self.work.job.procedure.steps.get(card.step or "")
+
+    # --- reading -------------------------------------------------------------------------------
+
+    def read_if_new(self, card: Card) -> None:
+        """Read `card`, unless it is the one that was read last."""
+        if not same_card(card, self.heard):
+            self.line, self.entries = None, ()
+            self.read(card)
+
+    def read(self, card: Card) -> None:
+        """Read `card`, after what has changed around it."""
+        self.heard = card
+        self._read_around()
+        say_all(self.lines, read_card(card, self._trainees_why(card)))
+
+    def _read_around(self) -> None:
+        """Say the phase where it is another one, and what must stay true where that changed too."""
+        procedure, state = self.work.job.procedure, self.work.job.state
+        standing = without_sign(place.standing_line(procedure, state))
+        new_phase = state.phase != self.phase
+        if new_phase:
+            self.say(place.phase_line(procedure, state, self.work.now()))
+        if standing and (new_phase or standing != self.standing):
+            self.say(standing)
+        self.phase, self.standing = state.phase, standing
+
+    def _trainees_why(self, card: Card) -> str:
+        """Return why a step is done, where a trainee does it."""
+        technician = self.work.shop.staff.get(self.work.job.state.technician)
+        step = self.step_of(card)
+        trainee = technician is not None and technician.role == "trainee"
+        return step.why or "" if trainee and step is not None else ""
+
+    def read_place(self, card: Card) -> None:
+        """Say in one line what is in hand, after something else was read."""
+        self.say(f"Now, {card.heading[:1].lower()}{card.heading[1:]}: {card.title}")
+
+    # --- doing ---------------------------------------------------------------------------------
+
+    def do(self, deed: Deed) -> None:
+        """Carry `deed` out, and say what was saved, or why it cannot be."""
+        before = self.work.job.state.seq
+        why_not = self.carry_out(deed)
+        self.say(why_not or self._saved(before))
+
+    def ask(self, form: Form[Deed]) -> None:
+        """Ask `form`, and say what was saved."""
+        before = self.work.job.state.seq
+        if ask_form(self.lines, form, self.carry_out):
+            self.say(self._saved(before))
+
+    def copy_from_paper(self) -> None:
+        """Ask when the step in hand was done by hand; a wait is answered by that at once."""
+        work, now = self.work, self.work.now()
+        step = work.job.procedure.steps.get(work.job.state.current or "")
+        if step is None or work.job.state.status != "open":
+            work.on_paper = False
+            self.say("There is no step to copy now.")
+        elif isinstance(step, Wait):
+            work.on_paper = True
+            self.ask(forms.paper_wait_form(step, now))
+        elif not ask_form(self.lines, forms.paper_form(now, self.copied_last), self._take_time):
+            work.claimed, work.on_paper = None, False
+            self.say("Nothing more is copied from paper.")
+
+    def _take_time(self, claimed: datetime) -> None:
+        self.copied_last = claimed
+        self.work.claimed, self.work.on_paper = claimed, True
+        self.say(f"From paper: what you answer now was done at {claimed:%H:%M}.")
+
+    def copy_on(self) -> bool:
+        """Ask for the time of the next step while steps are copied; return whether it was asked."""
+        work = self.work
+        if not work.on_paper or work.claimed is not None or work.answered != "the step":
+            return False
+        work.answered = "nothing"
+        self.copy_from_paper()
+        return True
+
+    def _saved(self, before: int) -> str:
+        """Return what was saved after the event `before`: the answer, where it finished a step."""
+        self.line = None
+        procedure, state = self.work.job.procedure, self.work.job.state
+        name = last_finished(state)
+        if name is None or state.track(name).attempts[-1].seq <= before:
+            return "Saved."
+        answer = answered(procedure, state, procedure.steps[name])
+        return f"Saved: {answer.rstrip('.')}."
+
+    def carry_out(self, deed: Deed) -> str | None:
+        """Make `deed` durable, after the time asleep; return why it cannot be, or None."""
+        try:
+            if self.work.notice_sleep():
+                self._account_for_sleep()
+        except StoreTrouble as trouble:
+            return str(trouble)
+        return self.work.carry_out(deed)
+
+    def _account_for_sleep(self) -> None:
+        """Ask what the time asleep was, while what was typed before waits."""
+        card = self.work.card
+        say_all(self.lines, read_card(card))
+        self.say("Answer this first. What you typed before is kept.")
+        while self.work.job.state.gap is not None:
+            meant = understand(card, None, (), self.lines.ask(prompt(card, None)))
+            if isinstance(meant, Deed):
+                self.say(self.work.carry_out(meant) or "Saved.")

@@ -1,0 +1,112 @@
+"""Lines out and lines in: where they go, where they come from, and how both may end."""
+
+import contextlib
+import sys
+import time
+from collections.abc import Iterable, Iterator
+from typing import Protocol, TextIO
+
+from baycompanion.store.trouble import StoreTrouble, because
+from baycompanion.text.clean import clean
+
+SOONEST = 0.4
+"""Seconds after a question before which Enter alone at a terminal is a key held down, or pressed
+twice, and no answer. Own choice: shorter than it takes to hear one word of the question."""
+
+HELD = "That Enter came before you can have heard the question. Press it again."
+
+
+class Lines(Protocol):
+    """What the line-by-line mode talks through."""
+
+    def say(self, text: str) -> None:
+        """Add one line; it has left the program on return."""
+
+    def ask(self, prompt: str) -> str:
+        """Put a question, and return the line typed, cleaned and without white space at its ends.
+
+        Raises:
+            EOFError: There is no more input.
+        """
+
+
+def say_all(lines: Lines, texts: Iterable[str]) -> None:
+    """Add several lines."""
+    for text in texts:
+        lines.say(text)
+
+
+class Terminal:
+    """A terminal of any kind, a pipe, or a file, which takes lines and gives lines."""
+
+    def __init__(self, given: TextIO | None = None, shown: TextIO | None = None) -> None:
+        """Read from `given` and write to `shown`; without them, from stdin and to stdout."""
+        self._given = given or sys.stdin
+        self._shown = shown or sys.stdout
+        self._asked_at = 0.0
+        reconfigure = getattr(self._given, "reconfigure", None)
+        if reconfigure is not None:
+            reconfigure(errors="replace")
+
+    def say(self, text: str) -> None:
+        """Add one line.
+
+        Raises:
+            BrokenPipeError: Nobody reads it any more.
+            StoreTrouble: Wherever it leads takes no more.
+        """
+        self._write(f"{_one_line(text)}\n")
+
+    def ask(self, prompt: str) -> str:
+        """Put a question, and return the line typed.
+
+        Raises:
+            EOFError: There is no more input, or the terminal has gone.
+            BrokenPipeError: Nobody reads the question any more.
+        """
+        line = self._read_after(prompt)
+        while line == "\n" and self._given.isatty() and self._too_soon():
+            self._write(f"\n{HELD}\n")
+            line = self._read_after(prompt)
+        if not (line.endswith("\n") and self._given.isatty()):
+            self._write("\n")  # no terminal has moved on to the next line by itself
+        if not line:
+            raise EOFError
+        return _one_line(line)
+
+    def _read_after(self, prompt: str) -> str:
+        self._write(f"{_one_line(prompt)} ")
+        self._asked_at = time.monotonic()
+        return self._read()
+
+    def _too_soon(self) -> bool:
+        """Return whether nobody can have heard the question yet; Enter was held down."""
+        return time.monotonic() - self._asked_at < SOONEST
+
+    def _read(self) -> str:
+        try:
+            return self._given.readline()
+        except KeyboardInterrupt:
+            self._write("\n")
+            raise
+        except (OSError, ValueError):  # a terminal that hung up, a stream that was closed
+            return ""
+
+    def _write(self, text: str) -> None:
+        with _writing():
+            self._shown.write(text)
+            self._shown.flush()
+
+
+def _one_line(text: str) -> str:
+    return clean(text).replace("\n", " ").strip()
+
+
+@contextlib.contextmanager
+def _writing() -> Iterator[None]:
+    try:
+        yield
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        raise StoreTrouble(f"The output cannot be written: {because(error)}.") from None

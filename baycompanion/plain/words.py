@@ -1,0 +1,110 @@
+"""The words of the program: what can be typed besides an answer, and what each does."""
+
+from dataclasses import dataclass
+
+MARK = "?"
+"""Stands before a word of the program where a line typed is an answer."""
+
+LONGEST_NUMBER = 6
+"""Digits of the longest number that steps, lines and choices are counted by."""
+
+
+@dataclass(frozen=True, slots=True)
+class Word:
+    """One word of the program."""
+
+    name: str
+    does: str
+    key: str = ""
+    """The key that does it on the screens; it may be typed as well."""
+    takes: str = ""
+    """What may follow it, as the help names it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """A word of the program as it was typed, with what followed it."""
+
+    name: str
+    rest: str = ""
+
+
+AT_A_JOB = (
+    Word("again", "read this once more"),
+    Word("where", "say where you are: job, phase, what must stay true, the gate ahead"),
+    Word("steps", "read the whole sequence"),
+    Word("look", "look at a step; nothing moves", takes="number"),
+    Word("why", "say why this step is done", "f8"),
+    Word("lines", "read all lines of this list"),
+    Word("line", "take another line of this list", takes="number"),
+    Word("rest", "the lines that are left are all well, where the list allows it"),
+    Word("undo", "take the last entry of a list back"),
+    Word("cannot", "there is no answer of the usual kind: why", "f7"),
+    Word("wait", "wait here until the time is over"),
+    Word("late", "the next answer was done earlier: when"),
+    Word("paper", "copy steps from the paper form, with the times it says"),
+    Word("note", "write a note", "f2"),
+    Word("photo", "add a photo", "f3"),
+    Word("fault", "a fault was found", "f5"),
+    Word("clear", "a fault was put right"),
+    Word("reopen", "do a step again; without a number, the one finished last", "f6", "number"),
+    Word("pause", "stop for a while", "f4"),
+    Word("hand over", "pass the job to somebody else"),
+    Word("record", "write the record as it stands"),
+    Word("revise", "go on by a newer revision of the procedure"),
+    Word("give up", "end the job without finishing it"),
+    Word("more", "read what else there is, with a number for each", "f9"),
+    Word("board", "leave this job and go to the bay board"),
+    Word("quit", "leave the program; nothing is lost"),
+    Word("help", "say what can be typed", "f1"),
+)
+
+AT_THE_BOARD = (
+    Word("new", "start a job"),
+    Word("again", "read the board once more"),
+    Word("quit", "leave the program; nothing is lost"),
+    Word("help", "say what can be typed", "f1"),
+)
+
+BACK = ("back", "esc", "escape")
+"""Any of these leaves a form without doing anything."""
+
+
+def find_word(typed: str, words: tuple[Word, ...]) -> Said | None:
+    """Return the word of the program that `typed` is, with what follows it; None if it is none."""
+    said = " ".join(typed.casefold().split())
+    for word in words:
+        if said in (word.name, word.key) and said:
+            return Said(word.name)
+        if word.takes and said.startswith(f"{word.name} "):
+            return Said(word.name, said.removeprefix(word.name).strip())
+    return None
+
+
+def marked(typed: str) -> str | None:
+    """Return what follows the mark in `typed`; None where `typed` is an answer.
+
+    Two marks stand for one that is part of an answer.
+    """
+    if typed.startswith(MARK) and not typed.startswith(MARK * 2):
+        return typed.removeprefix(MARK).strip()
+    return None
+
+
+def unmarked(typed: str) -> str:
+    """Return the answer in `typed`, which begins with no mark or with two."""
+    return typed[1:] if typed.startswith(MARK * 2) else typed
+
+
+def read_help(words: tuple[Word, ...]) -> list[str]:
+    """Return what can be typed, one word a line."""
+    return [f"{_spelt(word)}: {word.does}." for word in words]
+
+
+def _spelt(word: Word) -> str:
+    return f"{word.name} and a {word.takes}" if word.takes else word.name
+
+
+def read_number(typed: str) -> int | None:
+    """Return the number of a step, a line or a choice; None where `typed` is none."""
+    return int(typed) if typed.isdecimal() and len(typed) <= LONGEST_NUMBER else None

@@ -1,0 +1,124 @@
+"""What the menu of a job offers besides its forms: late entries, paper, records, revisions."""
+
+from collections.abc import Callable
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from baycompanion.procedure.steps import Wait
+from baycompanion.screens.form import FormScreen
+from baycompanion.screens.page import Page
+from baycompanion.screens.standing import standing_page
+from baycompanion.store.trouble import StoreTrouble
+from baycompanion.text.problem import BadFile
+from baycompanion.views import forms
+from baycompanion.views.menu import Service
+
+if TYPE_CHECKING:  # the screen offers the services, and they act on it
+    from baycompanion.screens.job import JobScreen
+
+
+class JobServices:
+    """The services of one job's screen."""
+
+    def __init__(self, screen: "JobScreen") -> None:
+        """Serve whoever sits before `screen`."""
+        self._screen = screen
+        self._work = screen.work
+        self._copied_last: datetime | None = None
+        """The time on paper of the step copied last."""
+
+    def serve(self, service: Service) -> None:
+        """Do what was chosen from the menu."""
+        served: dict[Service, Callable[[], None]] = {
+            "board": self._screen.leave,
+            "late": self._enter_late,
+            "paper": self._copy_from_paper,
+            "standing": self._read_standing,
+            "record": self._write_record,
+            "revise": self._revise,
+            "ground": self._screen.app.switch_ground,  # type: ignore[attr-defined]
+        }
+        served[service]()
+
+    # --- late entries --------------------------------------------------------------------------
+
+    def _enter_late(self) -> None:
+        def take(claimed: datetime) -> None:
+            self._work.claimed, self._work.on_paper = claimed, False
+
+        def done(did: bool | None) -> None:
+            self._screen.take_focus()
+            at = self._work.claimed
+            if did and at is not None:
+                self._screen.say(f"Late entry: the next answer counts as done at {at:%H:%M}.")
+
+        self._screen.app.push_screen(FormScreen(forms.late_form(self._screen.now()), take), done)
+
+    def copy_on(self) -> None:
+        """Ask for the time of the next step, while steps are copied from paper."""
+        if self._work.on_paper and self._work.claimed is None and self._work.answered != "nothing":
+            self._copy_from_paper()
+
+    def _copy_from_paper(self) -> None:
+        """Ask when the step in hand was done by hand; a wait is answered by that at once."""
+        job, now = self._work.job, self._screen.now()
+        step = job.procedure.steps.get(job.state.current or "")
+        if step is None or job.state.status != "open":
+            self._work.on_paper = False
+            self._screen.say("There is no step to copy now.")
+        elif isinstance(step, Wait):
+            self._work.on_paper = True
+            self._screen.ask(forms.paper_wait_form(step, now))
+        else:
+            form = forms.paper_form(now, self._copied_last)
+            self._screen.app.push_screen(FormScreen(form, self._take_time), self._time_taken)
+
+    def _take_time(self, claimed: datetime) -> None:
+        self._copied_last = claimed
+        self._work.claimed, self._work.on_paper = claimed, True
+
+    def _time_taken(self, did: bool | None) -> None:
+        self._screen.take_focus()
+        if did and self._copied_last is not None:
+            at = self._copied_last
+            self._screen.say(f"From paper: what you answer now was done at {at:%H:%M}.")
+        else:
+            self._work.claimed, self._work.on_paper = None, False
+            self._screen.say("Nothing more is copied from paper.")
+
+    # --- reading and writing -------------------------------------------------------------------
+
+    def _read_standing(self) -> None:
+        job = self._work.job
+        self._screen.app.push_screen(Page(standing_page(job.procedure, job.state)))
+
+    def _write_record(self) -> None:
+        try:
+            written = self._work.job.write_record()
+        except StoreTrouble as trouble:
+            self._screen.say(str(trouble), "bad")
+        else:
+            self._screen.say(f"Written, marked provisional: {written}")
+
+    def _revise(self) -> None:
+        """Say what the newer revision on the shelf changes, and ask why the job goes on by it."""
+        from baycompanion.working.revising import go_on_by, newer_revision, revise_form
+
+        try:
+            newer = newer_revision(self._work)
+        except (StoreTrouble, BadFile) as trouble:
+            self._screen.say(str(trouble).splitlines()[0], "bad")
+            return
+        if newer is None:
+            self._screen.say("The shelf holds no newer revision of this procedure.")
+            return
+
+        def done(did: bool | None) -> None:
+            if did:
+                self._screen.after()
+            else:
+                self._screen.take_focus()
+
+        form = revise_form(self._work, newer)
+        take = lambda words: go_on_by(self._work, newer, words)  # noqa: E731
+        self._screen.app.push_screen(FormScreen(form, take), done)

@@ -1,0 +1,48 @@
+"""The menu of a job: what it offers from any step besides its keys."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Literal
+
+from baycompanion.job.state import State
+from baycompanion.views import forms
+from baycompanion.views.card import Deed, Form
+
+Service = Literal["board", "late", "paper", "standing", "record", "revise", "ground"]
+"""Done by the program, and no event of the job."""
+
+
+@dataclass(frozen=True, slots=True)
+class MenuEntry:
+    """One line of the menu, and what it leads to."""
+
+    label: str
+    does: Form[Deed] | Service
+
+
+ALL_STANDING = MenuEntry("Read what must stay true", "standing")
+"""Offered where there was no room for all of it."""
+
+
+def menu(state: State, staff: Iterable[str]) -> tuple[MenuEntry, ...]:
+    """Return what can be chosen now; `staff` are the ids of those who work in the shop."""
+    board = MenuEntry("Back to the bay board", "board")
+    ground = MenuEntry("Light or dark", "ground")
+    if state.status not in ("open", "paused"):
+        return board, ground
+    entries = [board]
+    clear = forms.clear_form(state)
+    if clear is not None:
+        entries.append(MenuEntry("Clear a fault…", clear))
+    others = tuple(name for name in staff if name != state.technician)
+    if others:
+        entries.append(MenuEntry("Hand the job over…", forms.hand_over_form(others)))
+    return (
+        *entries,
+        MenuEntry("This step was done earlier…", "late"),
+        MenuEntry("Copy from the paper form…", "paper"),
+        MenuEntry("Write the record as it stands", "record"),
+        MenuEntry("Go on by a newer revision…", "revise"),
+        MenuEntry("Give the job up…", forms.abandon_form()),
+        ground,
+    )

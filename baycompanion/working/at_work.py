@@ -1,0 +1,97 @@
+"""Acting in one job: who does it, when it was really done, and whether the laptop slept before."""
+
+from collections.abc import Callable
+from datetime import datetime
+from typing import Literal
+
+from baycompanion.job.actions import Action, FindGap, Later
+from baycompanion.job.draft import Refused
+from baycompanion.job.timing import seconds_since_last
+from baycompanion.store.open_job import UNNOTICED, OpenJob
+from baycompanion.store.shop import Shop
+from baycompanion.store.trouble import StoreTrouble
+from baycompanion.views.card import Card, Deed
+from baycompanion.views.cards import again_card, job_card
+from baycompanion.views.sentence import refusal
+from baycompanion.working.watch import Watch
+
+
+class AtWork:
+    """One open job, and what its next answer has to be held against."""
+
+    def __init__(self, shop: Shop, job: OpenJob, now: Callable[[], datetime]) -> None:
+        """Work on `job`; `now` is the clock that stamps what is done."""
+        self.shop = shop
+        self.job = job
+        self.now = now
+        self.watch = Watch(now)
+        self.again = False
+        """Whether the step in hand is answered once more, after a bad outcome."""
+        self.claimed: datetime | None = None
+        """For a late entry, when the step in hand was really done."""
+        self.on_paper = False
+        """Whether late entries are copied from the paper form, step after step."""
+        self.answered: Literal["nothing", "a line", "the step"] = "nothing"
+        """What the last deed answered of the step in hand; a note, say, answers nothing."""
+
+    @property
+    def card(self) -> Card:
+        """What the job asks for now."""
+        procedure, state = self.job.procedure, self.job.state
+        in_hand = state.current is not None and state.gap is None and state.status == "open"
+        if self.again and in_hand:
+            return again_card(procedure, state, self.now())
+        return job_card(procedure, state, self.shop.reasons, self.now())
+
+    def carry_out(self, deed: Deed) -> str | None:
+        """Make `deed` durable; return the sentence that says why not, or None."""
+        before = self._answers()
+        try:
+            who = self.shop.person(deed.by or self.job.state.technician)
+            result = self.job.act(self._dated(deed.action), who, self.now())
+        except StoreTrouble as trouble:
+            return str(trouble)
+        if isinstance(result, Refused):
+            return refusal(result)
+        self._settle(before)
+        return None
+
+    def _dated(self, action: Action) -> Action:
+        """Return `action`, an entry with the time claimed for it if it is a late one."""
+        if isinstance(action, Later) and action.claimed is None and self.claimed is not None:
+            late = {"claimed": self.claimed, "on_paper": self.on_paper}
+            return action.model_copy(update=late)
+        return action
+
+    def _answers(self) -> tuple[object, ...]:
+        """Return what was answered on the step in hand; a note, say, leaves it as it is."""
+        current = self.job.state.current
+        track = self.job.state.track(current or "")
+        return current, track.attempts, dict(track.ticks)
+
+    def _settle(self, before: tuple[object, ...]) -> None:
+        """Let a late entry and a second try end with the answer they were meant for."""
+        now = self._answers()
+        self.answered = "nothing"
+        if now != before:
+            self.answered = "a line" if now[:2] == before[:2] else "the step"
+        if self.answered == "the step":
+            self.again = False
+            self.claimed = None
+
+    def notice_sleep(self) -> bool:
+        """Set aside the time that the laptop slept, if it did; return whether it did.
+
+        Raises:
+            StoreTrouble: It could not be saved; it is noticed again next time.
+        """
+        now, state = self.now(), self.job.state
+        passed = min(self.watch.look(), seconds_since_last(state, now))
+        running = state.status == "open" and state.gap is None and state.accepted_at is not None
+        slept = running and passed > UNNOTICED
+        if slept:
+            who = self.shop.person(state.technician)
+            self.job.act(FindGap(gap="slept", seconds=passed), who, now)
+            self.answered = "nothing"
+        self.watch.forget()
+        return slept

@@ -1,0 +1,146 @@
+"""The bay board line by line: the jobs with their numbers, a new one, another vehicle."""
+
+import contextlib
+from collections import deque
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from bay import T1, VEHICLE, load_small
+from lamp import PROCEDURE
+from listener import Clock, Typist
+
+from baycompanion.job.actions import Abandon
+from baycompanion.job.events import Vehicle
+from baycompanion.plain.board import Board
+from baycompanion.store.job_folder import make_job, read_job
+from baycompanion.store.open_job import OpenJob
+from baycompanion.store.shop import Shop
+
+Type = Callable[..., Typist]
+
+
+@pytest.fixture
+def at_the_board(shop: Shop, clock: Clock) -> Type:
+    """Return what types lines at the board until they are all typed, or the program is left."""
+
+    def type_lines(*lines: str) -> Typist:
+        typist = Typist(clock, deque(lines))
+        with contextlib.suppress(EOFError):
+            Board(shop, typist, clock).walk()
+            typist.leaving = "quit"
+        return typist
+
+    return type_lines
+
+
+def test_an_empty_board_says_so_and_how_to_go_on(at_the_board: Type) -> None:
+    typist = at_the_board("quit")
+    assert typist.heard == [
+        "Bay board of This shop. Jobs under way: 0.",
+        "A number to open a job, new, again, quit, or ? for help:",
+    ]
+    assert typist.leaving == "quit"
+
+
+def test_a_job_stands_there_with_what_it_waits_for(at_the_board: Type, folder: Path) -> None:
+    heard = at_the_board().heard
+    assert heard[1] == (
+        "1. WO 7 · Blue van · Fit a small receiver · T1. "
+        "step 1 of 33 · 0 min of 2 h 10 min · the hazards to be read"
+    )
+
+
+def test_a_job_is_opened_by_its_number_and_left_for_the_board(
+    at_the_board: Type, folder: Path
+) -> None:
+    typist = at_the_board("1", "1", "board", "quit")
+    assert read_job(folder).state.accepted_at is not None
+    assert typist.told("Left: job 20260302-wo-7, now: Is there a factory amplifier?")
+    assert typist.heard[-2].endswith("now: Is there a factory amplifier?")
+    assert typist.leaving == "quit"
+
+
+def test_quit_in_a_job_leaves_the_program(at_the_board: Type, folder: Path) -> None:
+    assert at_the_board("1", "quit").leaving == "quit"
+
+
+def test_a_new_job_is_asked_for_and_opened(at_the_board: Type, shop: Shop) -> None:
+    (shop.procedures / "lamp.yaml").write_text(PROCEDURE, encoding="utf-8")
+    typist = at_the_board("new", "lamp", "WO 8", "red car", "", "", "T2", "1")
+    [job] = shop.jobs.iterdir()
+    state = read_job(job).state
+    assert (state.opened.work_order, state.technician) == ("WO 8", "T2")
+    assert state.accepted_at is not None
+    assert typist.told("WO 8 · red car · Fit a reading lamp, revision 2 · T2")
+
+
+def test_another_vehicle_is_named_and_asked_for(
+    at_the_board: Type, shop: Shop, folder: Path, clock: Clock
+) -> None:
+    other = make_job(shop.jobs, load_small(), "WO 9", Vehicle(description="red car"), T1, clock())
+    orders = [read_job(path).state.opened.work_order for path in (folder, other)]
+    typist = at_the_board("1", "board", "2", "?back", "2", "1", "2", "1", "quit")
+    assert typist.told("Is this the vehicle in front of you?")
+    assert typist.told(f"{orders[0]}: Blue van") != typist.told(f"{orders[1]}: red car")
+    assert sum("Before the first step." in line for line in typist.heard) == 2
+
+
+def test_the_same_vehicle_is_not_asked_for_again(at_the_board: Type, folder: Path) -> None:
+    assert not at_the_board("1", "board", "1", "quit").told("in front of you")
+
+
+def test_an_ended_job_is_heard_of_and_can_be_read(
+    at_the_board: Type, shop: Shop, folder: Path, clock: Clock
+) -> None:
+    job = OpenJob(folder, shop.lists, T1, clock())
+    job.act(Abandon(abandon="owner came back"), T1, clock())
+    job.leave()
+    typist = at_the_board("1", "board")
+    assert typist.told("Ended lately:")
+    assert typist.told("1. 2026-03-02 · WO 7 · Blue van · Fit a small receiver · abandoned")
+    assert typist.told("owner came back")
+    assert typist.told("board or quit to leave, ? for help:")
+
+
+def test_a_job_that_somebody_else_has_open_is_told_of(
+    at_the_board: Type, shop: Shop, folder: Path, clock: Clock
+) -> None:
+    job = OpenJob(folder, shop.lists, T1, clock())
+    try:
+        typist = at_the_board("1")
+    finally:
+        job.leave()
+    assert typist.told("T1")
+    assert typist.prompts[-1].startswith("A number to open a job")
+
+
+def test_a_damaged_job_is_told_of_and_the_others_stand(
+    at_the_board: Type, shop: Shop, folder: Path, clock: Clock
+) -> None:
+    other = make_job(shop.jobs, load_small(), "WO 9", VEHICLE, T1, clock())
+    (other / "procedure.yaml").write_text("x: 1\n", encoding="utf-8")
+    typist = at_the_board()
+    assert typist.told("was changed after the job began.")
+    assert typist.told("WO 7 · Blue van")
+
+
+@pytest.mark.parametrize("typed", ["9", "0", "nope", "?nope", "x" * 10_000, "9" * 5000])
+def test_what_means_nothing_gets_one_sentence(at_the_board: Type, folder: Path, typed: str) -> None:
+    heard = at_the_board(typed).heard
+    assert len(heard) == 5
+    assert len(heard[3]) < 120
+    assert heard[3].endswith(("can be typed.", "that was read."))
+
+
+@pytest.mark.parametrize(
+    ("typed", "line"),
+    [
+        ("?", "new: start a job."),
+        ("help", "new: start a job."),
+        ("", "Bay board of This shop."),
+        ("again", "Bay board of This shop."),
+    ],
+)
+def test_the_words_of_the_board(at_the_board: Type, typed: str, line: str) -> None:
+    assert any(said.startswith(line) for said in at_the_board(typed).heard[2:])
