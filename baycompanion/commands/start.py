@@ -12,14 +12,12 @@ from baycompanion.job.draft import Person
 from baycompanion.job.events import Vehicle
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, data_json, talk
+from baycompanion.procedure.fields import LONGEST_LINE
 from baycompanion.procedure.load import Loaded
 from baycompanion.store.job_folder import make_job
 from baycompanion.store.shelf import find_procedure, read_procedure
 from baycompanion.store.shop import Shop
 from baycompanion.text.clean import clean_line
-
-LONGEST = 500
-"""Characters of the longest entry about a vehicle."""
 
 
 def start_job(
@@ -54,8 +52,8 @@ def _entry(name: str, text: str) -> str:
     option = f"--{name.replace('_', '-')}"
     if not line and name in ("work_order", "vehicle"):
         raise click.UsageError(f"{option} is empty. Type it in quotation marks.")
-    if len(line) > LONGEST:
-        raise click.UsageError(f"{option} is longer than {LONGEST} characters. Shorten it.")
+    if len(line) > LONGEST_LINE:
+        raise click.UsageError(f"{option} is longer than {LONGEST_LINE} characters. Shorten it.")
     return line
 
 

@@ -105,7 +105,7 @@ def _carried(source: Source, step: Step) -> tuple[tuple[str, str], ...]:
     if step.photo:
         carried.append(("Photo", _photos(source, step)))
     if step.target:
-        carried.append(("Usual time", write_duration(step.target)))
+        carried.append(("Target", write_duration(step.target)))
     return tuple(carried)
 
 

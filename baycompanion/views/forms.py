@@ -261,15 +261,16 @@ def reopen_form(procedure: Procedure, state: State, step: Step) -> Form[Deed]:
         return Deed(actions.Reopen(reopen=step.id, reason=given["reason"]))
 
     said = [event.data for event in _reopening(procedure, state, step).events]
+    reopened = {data.step for data in said if isinstance(data, Reopened)} - {step.id}
     again = [
-        f"{procedure.number[data.step]}. {procedure.steps[data.step].text}"
-        for data in said
-        if isinstance(data, Reopened) and data.step != step.id
+        f"{procedure.number[name]}. {each.text}"
+        for name, each in procedure.steps.items()
+        if name in reopened
     ]
     shut = dict.fromkeys(data.gate for data in said if isinstance(data, GateShutAgain))
     lead = [Piece("plain", "The first answer is kept beside the new one.")]
     if again:
-        lead.append(Piece("label", f"Done again too: {' '.join(sorted(again))}"))
+        lead.append(Piece("label", f"Done again too: {' '.join(again)}"))
     if shut:
         lead.append(Piece("label", f"Shuts again: {', '.join(shut)}"))
     title = f"Reopen {procedure.number[step.id]}. {step.text}"

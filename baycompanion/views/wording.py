@@ -46,7 +46,7 @@ def carried(procedure: Procedure, step: Step) -> tuple[Piece, ...]:
     if step.photo:
         pieces.append(Piece("label", f"Photo: {step.photo} (F3)"))
     if step.target:
-        pieces.append(Piece("quiet", f"Usual time: {write_duration(step.target)}"))
+        pieces.append(Piece("quiet", f"Target: {write_duration(step.target)}"))
     return tuple(pieces)
 
 
