@@ -32,9 +32,7 @@ Words = Annotated[str, AfterValidator(_check_words)]
 Entry = Annotated[str, AfterValidator(_check_words), AfterValidator(clean_line)]
 """Free text on one line, cleaned; may be empty."""
 
-Names = Annotated[
-    tuple[Id, ...], BeforeValidator(_listed, json_schema_input_type=Id | list[Id])
-]
+Names = Annotated[tuple[Id, ...], BeforeValidator(_listed, json_schema_input_type=Id | list[Id])]
 
 
 class Later(Written):

@@ -23,9 +23,6 @@ from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Inspect, Record, Step, Wait, Witness
 from baycompanion.text.duration import write_duration
 
-ROLES = ("trainee", "technician", "supervisor")
-"""From the least authority to the most."""
-
 
 @dataclass(frozen=True, slots=True)
 class Decided:
@@ -224,7 +221,7 @@ def _override(draft: Draft, action: actions.Override) -> None:
     if gate.override == "nobody":
         refuse("Nobody may override this gate.", *missing(draft.procedure, draft.state, gate))
     role = draft.who.role
-    if role not in ROLES or ROLES.index(role) < ROLES.index(gate.override):
+    if not draft.who.is_at_least(gate.override):
         refuse(f"This gate asks for a {gate.override}, and {draft.who.id} is a {role}.")
     things = missing(draft.procedure, draft.state, gate)
     draft.say(

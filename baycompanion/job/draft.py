@@ -12,6 +12,9 @@ from baycompanion.job.state import State
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Step
 
+ROLES = ("trainee", "technician", "supervisor")
+"""From the least authority to the most."""
+
 
 @dataclass(frozen=True, slots=True)
 class Person:
@@ -19,6 +22,10 @@ class Person:
 
     id: str
     role: str
+
+    def is_at_least(self, role: str) -> bool:
+        """Return whether this person has the authority of `role`; an unknown role has none."""
+        return self.role in ROLES and ROLES.index(self.role) >= ROLES.index(role)
 
 
 @dataclass(frozen=True, slots=True)

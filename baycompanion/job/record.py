@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterable
+from typing import Literal
 
 from baycompanion.job.chain import fingerprint
 from baycompanion.job.event import Event
@@ -129,7 +130,7 @@ def _step(procedure: Procedure, state: State, step: Step) -> StepRecord:
         text=step.text,
         state=step_state(procedure, state, step),
         because=why_not(procedure, state, step),
-        attempts=[_attempt(attempt) for attempt in track.attempts],
+        attempts=[_attempt(step, attempt) for attempt in track.attempts],
         lines=_lines(procedure, state, step, track),
         cautions=len(step.cautions),
         cautions_read=len(track.acknowledged),
@@ -143,12 +144,21 @@ def _step(procedure: Procedure, state: State, step: Step) -> StepRecord:
     )
 
 
-def _attempt(attempt: Attempt) -> AttemptRecord:
+CHECKING = ("check", "measure", "inspect", "witness")
+"""Verbs that find out how something is; the others do something."""
+
+
+def _attempt(step: Step, attempt: Attempt) -> AttemptRecord:
     answer = attempt.answer
+    meaning: Literal["did", "checked", "released"]
+    meaning = "checked" if step.verb in CHECKING else "did"
+    if answer.outcome == "provisional":
+        meaning = "released"
     return AttemptRecord(
         event=attempt.seq,
         at=attempt.at,
         by=attempt.by,
+        meaning=meaning,
         outcome=answer.outcome,
         words=answer.words,
         reading=answer.number,

@@ -32,6 +32,8 @@ class AttemptRecord(Part):
     event: int
     at: str
     by: str
+    meaning: Literal["did", "checked", "released"]
+    """What the sign-off means: did the work, found how it is, or let it go on for now."""
     outcome: str
     words: str
     reading: str | None

@@ -45,7 +45,11 @@ def _who_could_look(
     if not isinstance(step, Witness):
         return None
     at_work = frozenset[str]().union(*workers(state, step).values())
-    able = [name for name in lists.staff if name not in at_work]
+    able = [
+        person.id
+        for person in lists.staff.values()
+        if person.id not in at_work and person.is_at_least(step.role)
+    ]
     if not able:
         return None
     call = Missing(f"Call one of: {', '.join(able)}")

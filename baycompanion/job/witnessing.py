@@ -83,6 +83,8 @@ def witnessed(draft: Draft, step: Witness, action: Answer) -> Answered:
         return answered(step, action, outcome, "neutral")
     if outcome == "provisional":
         return _provisional(draft, step, action)
+    if not draft.who.is_at_least(step.role):
+        refuse(f"This asks for a {step.role}, and {draft.who.id} is a {draft.who.role}.")
     for name, people in workers(draft.state, step).items():
         if draft.who.id in people:
             refuse(

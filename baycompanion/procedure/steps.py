@@ -248,6 +248,8 @@ class Witness(StepBase):
     manner: Literal["independent", "concurrent"] = "independent"
     """Independent: later, alone. Concurrent: both find the item, agree, then one watches the act;
     for acts that do harm at once or cannot be seen afterwards."""
+    role: Literal["technician", "supervisor"] = "technician"
+    """The least role of whoever verifies; a trainee verifies nobody's work."""
     provisional: Id | None = None
     """The check that may stand in for a second person where the shop has nobody else, until
     somebody else has looked; left out, nobody passes alone."""

@@ -150,8 +150,9 @@ class JobScreen(Screen[None]):
             self._pane.take_focus()
 
     def say(self, message: str, tone: Tone = "label") -> None:
-        """Show one sentence until the next key that does something."""
-        self._put("message", shown.piece(Piece(tone, message)) if message else "")
+        """Show one sentence until the next key that does something, then what must be minded."""
+        said = message or self._services.reminder
+        self._put("message", shown.piece(Piece(tone, said)) if said else "")
 
     # --- the clock -----------------------------------------------------------------------------
 
@@ -274,6 +275,8 @@ class JobScreen(Screen[None]):
 
     def action_return(self) -> None:
         """Go back to the one thing to do now."""
+        if self._looking is None and not self.work.again:
+            self._services.stop_late()
         self._looking = None
         self.work.again = False
         self.say("")

@@ -48,11 +48,22 @@ class JobServices:
 
         def done(did: bool | None) -> None:
             self._screen.take_focus()
-            at = self._work.claimed
-            if did and at is not None:
-                self._screen.say(f"Late entry: the next answer counts as done at {at:%H:%M}.")
+            self._screen.say("")
 
         self._screen.app.push_screen(FormScreen(forms.late_form(self._screen.now()), take), done)
+
+    @property
+    def reminder(self) -> str:
+        """What the next answer is dated to, as long as it is not now."""
+        at = self._work.claimed
+        if at is None:
+            return ""
+        how = "From paper" if self._work.on_paper else "Late entry"
+        return f"{how}: what you answer now was done at {at:%H:%M}. Esc: no, now."
+
+    def stop_late(self) -> None:
+        """Let the next answer be one of now."""
+        self._work.claimed, self._work.on_paper = None, False
 
     def copy_on(self) -> None:
         """Ask for the time of the next step, while steps are copied from paper."""
@@ -79,11 +90,10 @@ class JobServices:
 
     def _time_taken(self, did: bool | None) -> None:
         self._screen.take_focus()
-        if did and self._copied_last is not None:
-            at = self._copied_last
-            self._screen.say(f"From paper: what you answer now was done at {at:%H:%M}.")
+        if did:
+            self._screen.say("")
         else:
-            self._work.claimed, self._work.on_paper = None, False
+            self.stop_late()
             self._screen.say("Nothing more is copied from paper.")
 
     # --- reading and writing -------------------------------------------------------------------

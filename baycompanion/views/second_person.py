@@ -26,7 +26,10 @@ def ask_witness(
     """Return `card` with whose work is looked at, and the ways to answer."""
     return replace(
         card,
-        pieces=(Piece("label", MANNERS[step.manner]), *_whose_work(procedure, state, step)),
+        pieces=(
+            Piece("label", f"{MANNERS[step.manner]}{_role(step)}"),
+            *_whose_work(procedure, state, step),
+        ),
         keys=(
             *look_keys(procedure, state, step),
             *((Key("3", "Nobody else here…", _release_form(step)),) if step.provisional else ()),
@@ -41,6 +44,10 @@ def look_keys(procedure: Procedure, state: State, step: Witness) -> tuple[Key, .
         Key("1", "Passed…", _look_form(procedure, state, step, "passed")),
         Key("2", "Failed…", _look_form(procedure, state, step, "failed")),
     )
+
+
+def _role(step: Witness) -> str:
+    return " Only a supervisor may." if step.role == "supervisor" else ""
 
 
 def _whose_work(procedure: Procedure, state: State, step: Witness) -> tuple[Piece, ...]:

@@ -89,9 +89,7 @@ def test_somebody_else_cannot_move_the_job(run: Run, newer: str, shop_folder: Pa
     assert followed(shop_folder, newer) != 9
 
 
-def test_a_job_that_has_ended_goes_on_by_nothing(
-    run: Run, newer: str, shop_folder: Path
-) -> None:
+def test_a_job_that_has_ended_goes_on_by_nothing(run: Run, newer: str, shop_folder: Path) -> None:
     opened = OpenJob(shop_folder / "jobs" / newer, LISTS, T1, datetime.now(UTC))
     opened.act(Abandon(abandon="the owner took the van"), T1, datetime.now(UTC))
     opened.leave()

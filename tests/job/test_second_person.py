@@ -112,6 +112,37 @@ def test_nobody_verifies_what_they_worked_on(who: Person, what: str) -> None:
     assert at_the_witness().refused(seen(), who).why == f"T1 did “{what}” and cannot witness it."
 
 
+@pytest.mark.parametrize(
+    ("role", "who", "passes"),
+    [("technician", N1, False), ("technician", T2, True), ("technician", S1, True)]
+    + [("supervisor", T2, False), ("supervisor", S1, True)],
+)
+def test_whoever_verifies_has_the_role_that_the_step_asks_for(
+    role: str, who: Person, passes: bool
+) -> None:
+    """R48."""
+    bay = at_the_witness(TEXT.replace("provisional: starts", f"role: {role}"))
+    if passes:
+        bay.do(seen(), who=who)
+    else:
+        assert f"asks for a {role}, and {who.id} is a" in bay.refused(seen(), who).why
+
+
+def test_each_sign_off_says_what_it_means() -> None:
+    """R42: did the work, checked it, or released it."""
+    bay = released()
+    meanings = {step.id: step.attempts[0].meaning for step in bay.record().steps if step.attempts}
+    assert meanings == {
+        "tools": "did",
+        "draw": "checked",
+        "capacity": "did",
+        "days": "did",
+        "starts": "checked",
+        "seen": "released",
+        "noted": "did",
+    }
+
+
 def test_what_comes_to_nothing_at_first_is_not_found_afresh() -> None:
     bay = Bay(SECOND)
     bay.do(Accept(accept="hazards"), *TOOLS)
@@ -175,7 +206,7 @@ def test_a_release_for_now_says_why() -> None:
 
 
 @pytest.mark.parametrize(
-    ("staff", "able"), [((T1,), ""), ((T1, T2, N1), "T2, N1"), ((T1, S1), "S1")]
+    ("staff", "able"), [((T1,), ""), ((T1, N1), ""), ((T1, T2, N1), "T2"), ((T1, S1), "S1")]
 )
 def test_the_shop_releases_for_now_only_where_nobody_else_can_look(
     staff: tuple[Person, ...], able: str

@@ -45,6 +45,25 @@ def test_steps_are_copied_from_paper_one_after_the_other_with_their_times(bench:
     ]
 
 
+def test_that_an_answer_is_dated_back_stays_on_the_screen_until_it_is_given_or_taken_back(
+    bench: Bench,
+) -> None:
+    """Nobody dates an answer back without seeing it."""
+    folder = bench.job(to="odometer")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        for entry, said in ((PAPER, "From paper"), (More("done earlier"), "Late entry")):
+            await press(pilot, entry, Typed("07:40"), "enter")
+            await press(pilot, "up", "down", "f2", "escape")
+            assert shown(pilot, "#message").startswith(f"{said}: what you answer now was done")
+            await press(pilot, "escape", "escape")
+            assert shown(pilot, "#message") == ""
+        await press(pilot, Typed("80123"), "enter")
+
+    bench.run(walk, folder)
+    assert "claimed" not in bench.last(folder, "answered")["data"]
+
+
 def test_a_wait_that_ran_out_on_paper_is_copied_by_its_time(bench: Bench) -> None:
     folder = bench.job(to="cure")
 
@@ -115,7 +134,9 @@ def test_a_shelf_without_a_newer_revision_says_so(bench: Bench) -> None:
     bench.run(walk, folder)
 
 
-@pytest.mark.parametrize("mistake", [("holds: refit", "holds: nowhere"), ("title: Refit", "titel: x")])
+@pytest.mark.parametrize(
+    "mistake", [("holds: refit", "holds: nowhere"), ("title: Refit", "titel: x")]
+)
 def test_a_newer_revision_with_a_mistake_changes_nothing_and_says_where(
     bench: Bench, mistake: tuple[str, str]
 ) -> None:
@@ -159,10 +180,14 @@ def test_a_second_person_measures_without_seeing_the_first_reading(bench: Bench)
         await press(pilot, "up", "up", "up", "up")
         assert KEPT_BACK in shown(pilot, "#pieces")
         await press(pilot, "escape", "1")
-        await press(pilot, Typed("30"), "enter", Typed("60"), "enter", Typed("T2"), "enter", "enter")
+        await press(
+            pilot, Typed("30"), "enter", Typed("60"), "enter", Typed("T2"), "enter", "enter"
+        )
         assert "48 at first, 30 afresh" in shown(pilot, "#pieces")
         await press(pilot, "1", "1")
-        await press(pilot, Typed("47"), "enter", Typed("60"), "enter", Typed("T2"), "enter", "enter")
+        await press(
+            pilot, Typed("47"), "enter", Typed("60"), "enter", Typed("T2"), "enter", "enter"
+        )
         assert job_screen(pilot).card.step == "noted"
 
     bench.run(walk, folder)
