@@ -9,6 +9,7 @@ from click.testing import CliRunner
 
 from baycompanion.cli import cli
 from baycompanion.store.shop import VARIABLE
+from baycompanion.trade.catalogue import SUMS
 
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -17,6 +18,12 @@ README = (ROOT / "README.md").read_text(encoding="utf-8")
 def blocks(language: str) -> list[str]:
     """Return the code blocks in one language."""
     return re.findall(rf"^```{language}\n(.*?)^```$", README, flags=re.MULTILINE | re.DOTALL)
+
+
+def test_the_page_on_procedures_names_every_sum() -> None:
+    page = (ROOT / "procedures" / "README.md").read_text(encoding="utf-8")
+    listed = page.split("The sums are ")[1].split(";")[0]
+    assert re.findall(r"`([^`]+)`", listed) == list(SUMS)
 
 
 @pytest.fixture

@@ -9,6 +9,7 @@ from baycompanion.procedure.steps import Sum, SumInput
 from baycompanion.procedure.walk import Path, steps_at
 from baycompanion.text.problem import Problem, nearest, quoted
 from baycompanion.trade.kind import Input, SumKind
+from baycompanion.trade.model import wrong_way
 
 Sums = Mapping[str, SumKind]
 """The sums of the trade by name."""
@@ -43,6 +44,10 @@ def _inputs(findings: Findings, path: Path, step: Sum, kind: SumKind) -> Iterato
             what = f"{kind.name} needs {each.name}"
             instead = f"Write {each.name}: and its value, or answer: and the step that gives it"
             yield findings.error_at_key((*path, "inputs"), what, instead)
+    wrong = wrong_way(kind.one_of, step.inputs)
+    if wrong:
+        what, _, instead = wrong.rstrip(".").partition(": ")
+        yield findings.error_at_key((*path, "inputs"), f"{kind.name}: {what}", instead.capitalize())
 
 
 def _units(findings: Findings, path: Path, each: Input, step: str) -> Iterator[Problem]:

@@ -1,4 +1,4 @@
-"""The battery: how full it is at rest, and how long a key-off draw leaves it able to start."""
+"""The battery: how full it is at rest, how long it may stand, and how long it feeds a load."""
 
 import math
 from decimal import Decimal
@@ -7,7 +7,7 @@ from typing import Literal
 
 from pydantic import Field
 
-from baycompanion.trade.model import Inputs, Number, Result, Verdict, plain
+from baycompanion.trade.model import Inputs, Number, Result, Verdict, plain, signed
 
 REST_MV = {
     "flooded": (
@@ -99,7 +99,7 @@ def battery_rest(given: BatteryRestInputs) -> BatteryRestResult:
         verdict=verdict,
         because=because,
         shown=f"{plain(given.volts)} V + 0 to {V_PER_C} × ({TABLES_C} −"
-        f" {_signed(given.temperature_c)}) V = {plain(low)} to {plain(high)} V,"
+        f" {signed(given.temperature_c)}) V = {plain(low)} to {plain(high)} V,"
         f" by two tables {charge}",
     )
 
@@ -113,11 +113,6 @@ def _charge(table: tuple[tuple[int, int], ...], volts: Decimal) -> Decimal:
         if millivolts <= above:
             return percent + (more - percent) * (millivolts - below) / (above - below)
     return Decimal(100)
-
-
-def _signed(number: Decimal) -> str:
-    """Return a number fit to stand after a minus sign."""
-    return f"({plain(number)})" if number < 0 else plain(number)
 
 
 def _rest_verdict(given: BatteryRestInputs, low: Decimal, charge: str) -> tuple[Verdict, str]:
@@ -181,4 +176,75 @@ def key_off(given: KeyOffInputs) -> KeyOffResult:
         f" should start for about {round(days, 1)} days.",
         shown=f"{plain(given.battery_ah)} Ah × {plain(given.share_usable)} × 1000 ÷"
         f" ({draw} mA × 24) = {round(days, 1)} days",
+    )
+
+
+class RunTimeInputs(Inputs):
+    """A load on the battery with the engine off, and how far it may go."""
+
+    one_of = (("share_usable",), ("cutoff_v",))
+
+    load_a: Number = Field(ge=Decimal("0.01"), le=500, examples=["5"])
+    """Current of the load, taken as steady."""
+    battery_ah: Number = Field(ge=5, le=400, examples=["60"])
+    """Capacity of the battery as printed, at the 20-hour rate."""
+    share_usable: Number | None = Field(default=None, ge=Decimal("0.05"), le=1, examples=["0.5"])
+    """Share of it that may go; 0.4 leaves enough to start. Leave it out where cutoff_v is typed."""
+    cutoff_v: Number | None = Field(default=None, ge=Decimal("11.6"), le=13, examples=["12.2"])
+    """Rest voltage at which it is enough; leave it out where share_usable is typed."""
+    kind: Literal["flooded", "agm"] = "flooded"
+    """Flooded (wet) or AGM; counts only where cutoff_v is typed."""
+    peukert: Number = Field(default=Decimal(1), ge=1, le=Decimal("1.6"), examples=["1.2"])
+    """How much faster a heavy load empties it: 1 not at all, 1.2 is usual for flooded."""
+    wanted_hours: Number | None = Field(default=None, ge=Decimal("0.01"), le=10_000, examples=["3"])
+    """The least time that will do; left out, any will."""
+
+    @property
+    def share(self) -> Decimal:
+        """Share of the capacity that may go, to 0.01: typed, or by the table that leaves least."""
+        if self.share_usable is not None:
+            return self.share_usable
+        cutoff = self.cutoff_v or Decimal()
+        left = max(_charge(table, cutoff) for table in REST_MV[self.kind])
+        return round(1 - left / 100, 2)
+
+
+class RunTimeResult(Result):
+    """How long the load may run."""
+
+    hours: Decimal
+    """Hours until the share is used, to 0.01."""
+
+
+def run_time(given: RunTimeInputs) -> RunTimeResult:
+    """How long may this load run with the engine off, until so much of the battery is used.
+
+    Formula: hours = 20 × (Ah ÷ (20 × A))^k × share, k by Peukert; with k = 1 that is
+    Ah × share ÷ A. The share at a cut-off voltage is 1 − the charge at that rest voltage, by the
+    published table that leaves least.
+    Assumed: a full, sound battery at about 25 °C; cold and age take from it. A load over a
+    twentieth of the capacity empties it sooner than k = 1 says. Under load the voltage reads
+    lower than at rest, so a cut-off device may act earlier.
+    Good: at least wanted_hours, or any time at all where they were not typed.
+    Units: A, Ah, V, h; share and k are plain numbers.
+    Range: load 0.01 to 500 A, battery 5 to 400 Ah, share 0.05 to 1, cut-off 11.6 to 13 V,
+    k 1 to 1.6, wanted 0.01 to 10000 h.
+    Errors: none once the inputs are accepted; share and cut-off together or neither is refused.
+    Source: capacity over current; Peukert's law for a 20-hour capacity (smartgauge.co.uk); the
+    tables of battery-rest.
+    """
+    slow = given.battery_ah / (20 * given.load_a)
+    hours = round(20 * slow**given.peukert * given.share, 2)
+    wanted = given.wanted_hours
+    good = hours > 0 if wanted is None else hours >= wanted
+    lasts = f"{plain(given.load_a)} A may run for about {plain(hours)} h"
+    hurry = slow < 1 and given.peukert == 1
+    return RunTimeResult(
+        hours=hours,
+        verdict="good" if good else "bad",
+        because=lasts
+        + ("" if wanted is None else f", and {plain(wanted)} h are wanted")
+        + (", less in truth because the load is heavy for this battery." if hurry else "."),
+        shown=f"20 h × ({plain(given.battery_ah)} Ah ÷ (20 h × {plain(given.load_a)} A))"
+        f"^{plain(given.peukert)} × {plain(given.share)} = {plain(hours)} h",
     )

@@ -2,24 +2,41 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from decimal import Context, localcontext
+from decimal import Context, Decimal, localcontext
 from types import MappingProxyType
 from typing import Any
 
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
-from baycompanion.trade.battery import battery_rest, key_off
+from baycompanion.trade.amplifier import amplifier_current
+from baycompanion.trade.battery import battery_rest, key_off, run_time
 from baycompanion.trade.fasteners import screw_length
+from baycompanion.trade.fuses import fuse_size
 from baycompanion.trade.kind import Input, SumKind, read_off
-from baycompanion.trade.model import Inputs, Result, Verdict, written
-from baycompanion.trade.wire import splice
+from baycompanion.trade.model import OTHER_QUANTITY, Inputs, Result, Verdict, written
+from baycompanion.trade.radio import station
+from baycompanion.trade.speakers import speaker_load
+from baycompanion.trade.splicing import splice
+from baycompanion.trade.torque import screw_torque
+from baycompanion.trade.vin import vin
+from baycompanion.trade.wire import return_path, wire_drop, wire_size
 
 _FUNCTIONS: tuple[Callable[[Any], Result], ...] = (
+    wire_drop,
+    wire_size,
+    fuse_size,
     splice,
     screw_length,
-    key_off,
+    screw_torque,
+    vin,
+    station,
     battery_rest,
+    key_off,
+    run_time,
+    speaker_load,
+    amplifier_current,
+    return_path,
 )
 
 SUMS: Mapping[str, SumKind] = MappingProxyType(
@@ -28,14 +45,21 @@ SUMS: Mapping[str, SumKind] = MappingProxyType(
 """Every sum by its name; a new one, a function of one `given`, is added to the tuple above."""
 
 
+Value = int | float | str | bool | list[int] | None
+"""A result as JSON has it."""
+
+
 @dataclass(frozen=True, slots=True)
 class Worked:
-    """A sum that was worked: everything in it is text, in plain digits."""
+    """A sum that was worked: everything in it but `values` is text, in plain digits."""
 
     name: str
     inputs: dict[str, str]
     """What was used, defaults included; what was left out and has none is not here."""
     results: dict[str, str]
+    """What was found; what came to nothing, such as a wire where none will do, is not here."""
+    values: dict[str, Value]
+    """All of the same as plain numbers, words, lists, true or false, and None for nothing."""
     verdict: Verdict
     because: str
     """The verdict in words, one sentence."""
@@ -75,7 +99,7 @@ def required_of(name: str) -> tuple[str, ...]:
 def work(name: str, given: Mapping[str, str]) -> Worked:
     """Work the sum called `name` on typed text; the same text gives the same bytes anywhere.
 
-    A list is typed with commas between its items; a number may carry its own unit and no other;
+    A list is typed with commas between its items; a number may carry any unit of what it measures;
     a choice may be typed in capitals; an input typed as nothing counts as left out.
 
     Raises:
@@ -83,13 +107,30 @@ def work(name: str, given: Mapping[str, str]) -> Worked:
             its range; the message is one sentence that names it and says what to type.
     """
     kind = kind_of(name)
-    inputs = _read(kind, given)
     # A context of its own: what a caller did to the thread's must not reach the digits.
     with localcontext(Context(prec=28)):
+        inputs = _read(kind, given)
         result = kind.function(inputs)
-    found = {each.name: written(getattr(result, each.name)) for each in kind.results}
-    used = {field: written(value) for field, value in inputs if value is not None}
-    return Worked(kind.name, used, found, result.verdict, result.because, result.shown)
+    found = {each.name: getattr(result, each.name) for each in kind.results}
+    return Worked(
+        name=kind.name,
+        inputs={name: written(value) for name, value in inputs if value is not None},
+        results={name: written(value) for name, value in found.items() if value is not None},
+        values={name: _value(value) for name, value in found.items()},
+        verdict=result.verdict,
+        because=result.because,
+        shown=result.shown,
+    )
+
+
+def _value(found: Any) -> Value:
+    """Return a result as JSON has it."""
+    if isinstance(found, tuple):
+        return list(found)
+    if isinstance(found, Decimal):
+        return int(found) if found == found.to_integral_value() else float(found)
+    value: Value = found
+    return value
 
 
 def _read(kind: SumKind, given: Mapping[str, str]) -> Inputs:
@@ -107,9 +148,8 @@ def _read(kind: SumKind, given: Mapping[str, str]) -> Inputs:
 
 
 def _typed(each: Input, text: str) -> str:
-    """Return `text` without the unit of its input, and a choice in small letters."""
-    bare = text.strip().removesuffix(each.unit).strip()
-    return bare.lower() if each.choices else bare
+    """Return `text` without white space at its ends, and a choice in small letters."""
+    return text.strip().lower() if each.choices else text.strip()
 
 
 def _refusal(kind: SumKind, detail: ErrorDetails, given: Mapping[str, str]) -> str:
@@ -119,6 +159,8 @@ def _refusal(kind: SumKind, detail: ErrorDetails, given: Mapping[str, str]) -> s
     each = next(each for each in kind.inputs if each.name == detail["loc"][0])
     if detail["type"] == "missing":
         return f"{kind.name} needs {each.name}: type {each.takes}."
+    if detail["type"] == OTHER_QUANTITY:
+        return f"{each.name} cannot be “{_quoted(given[each.name])}”: {detail['msg']}."
     return f"{each.name} cannot be “{_quoted(given[each.name])}”: type {each.takes}."
 
 

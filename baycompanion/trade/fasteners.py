@@ -5,7 +5,7 @@ from typing import Literal
 
 from pydantic import Field, model_validator
 
-from baycompanion.trade.model import Inputs, Number, Result, Verdict, plain
+from baycompanion.trade.model import Inputs, Number, Result, plain
 
 FIRST_CHOICE_MM = tuple(
     map(Decimal, (2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 25, 30, 35, 40, 45, 50, 60, 70, 80))
@@ -50,6 +50,10 @@ class ScrewLengthInputs(Inputs):
         """Thread engagement that the material asks for, mm."""
         return ENGAGEMENT_DIAMETERS[self.into] * self.diameter_mm
 
+    def reach_mm(self, length: Decimal) -> Decimal:
+        """Return how far a screw of this length goes in, mm."""
+        return length - self.spacer_mm - self.bracket_mm
+
 
 class ScrewLengthResult(Result):
     """The screw to take, and how far it goes in."""
@@ -57,18 +61,19 @@ class ScrewLengthResult(Result):
     needed_mm: Decimal
     """Old length and spacer together, with the digits typed."""
     stock_mm: Decimal
-    """The first-choice nominal length at or above that."""
+    """The nominal length to take; where none fits, the first choice at or above needed_mm."""
     engagement_mm: Decimal
     """Thread that holds, with the digits typed; the most it can be where no bracket was given."""
 
 
 def screw_length(given: ScrewLengthInputs) -> ScrewLengthResult:
-    """How long must the screw be once the spacer is in: the next length made, and if it holds.
+    """How long must the screw be once the spacer is in: the length to take, and if it holds.
 
-    Formula: needed = original + spacer; stock = next nominal length; reach = stock − spacer −
-    bracket; engagement = reach, or the depth of the hole if that is less.
+    Formula: needed = original + spacer; reach = length − spacer − bracket; engagement = reach, or
+    the depth of the hole if that is less. Taken is the next first-choice length at or above
+    needed if it fits, else the nearest to that one which does, of second choice too.
     Too short: engagement under 1 × diameter in steel, 2 × in aluminium, 2.5 × in plastic.
-    Bottoms out: reach up to the depth of the hole or beyond.
+    Bottoms out: reach up to the depth of the hole or beyond. Good: a length made does neither.
     Assumed: a machine screw threaded over its whole reach. How far the old screw went in is not
     known unless the bracket is given: without it the bracket counts as 0 mm, so engagement is the
     most it can be, and all that is sure is that the new screw holds no less than the old one.
@@ -80,50 +85,54 @@ def screw_length(given: ScrewLengthInputs) -> ScrewLengthResult:
     engagement from rules of thumb, no standard.
     """
     needed = given.original_mm + given.spacer_mm
-    stock = next(length for length in FIRST_CHOICE_MM if length >= needed)
-    reach = stock - given.spacer_mm - given.bracket_mm
-    deep = given.hole_depth_mm
-    engagement = reach if deep is None else min(reach, deep)
-    verdict, because = _screw_verdict(given, stock, reach, engagement)
+    following = next(length for length in FIRST_CHOICE_MM if length >= needed)
+    fitting = [length for length in FIRST_CHOICE_MM + SECOND_CHOICE_MM if not _fault(given, length)]
+    stock = min(fitting, key=lambda length: abs(length - following), default=following)
+    reach = given.reach_mm(stock)
     factor = plain(ENGAGEMENT_DIAMETERS[given.into])
     return ScrewLengthResult(
         needed_mm=needed,
         stock_mm=stock,
-        engagement_mm=engagement,
-        verdict=verdict,
-        because=because,
+        engagement_mm=min(reach, given.hole_depth_mm or reach),
+        verdict="good" if fitting else "bad",
+        because=_screw_verdict(given, following, stock) if fitting else _no_screw(given, stock),
         shown=f"{plain(given.original_mm)} + {plain(given.spacer_mm)} = {plain(needed)} mm, next"
-        f" {plain(stock)} mm; it reaches {plain(stock)} − {plain(given.spacer_mm)} −"
-        f" {plain(given.bracket_mm)} = {plain(reach)} mm, wanted {factor} ×"
-        f" {plain(given.diameter_mm)} = {plain(given.wanted_mm)} mm",
+        f" {plain(following)} mm; {plain(stock)} mm reaches {plain(stock)} −"
+        f" {plain(given.spacer_mm)} − {plain(given.bracket_mm)} = {plain(reach)} mm, wanted"
+        f" {factor} × {plain(given.diameter_mm)} = {plain(given.wanted_mm)} mm",
     )
 
 
-def _screw_verdict(
-    given: ScrewLengthInputs, stock: Decimal, reach: Decimal, engagement: Decimal
-) -> tuple[Verdict, str]:
-    screw, deep = f"A {plain(stock)} mm screw", given.hole_depth_mm
+def _fault(given: ScrewLengthInputs, length: Decimal) -> str:
+    """Return what is wrong with a screw of this length, or nothing."""
+    reach, deep = given.reach_mm(length), given.hole_depth_mm
     if deep is not None and reach >= deep:
-        return "bad", (
-            f"{screw} bottoms out: it reaches {plain(reach)} mm into a hole {plain(deep)} mm deep;"
-            f" {_instead(given, stock)}."
-        )
-    holds = f"engages {'' if given.bracket_mm else 'at most '}{plain(engagement)} mm"
-    wants = f"{given.into} wants {plain(given.wanted_mm)} mm"
-    if engagement < given.wanted_mm:
-        return "bad", f"{screw} is too short: it {holds}, {wants}; {_instead(given, stock)}."
-    return "good", f"{screw} {holds}, and {wants}."
+        return "bottoms out"
+    return "is too short" if reach < given.wanted_mm else ""
 
 
-def _instead(given: ScrewLengthInputs, stock: Decimal) -> str:
-    """Return the length nearest to `stock` that neither bottoms out nor is too short."""
-    before, deep = given.spacer_mm + given.bracket_mm, given.hole_depth_mm
-    fitting = [
-        length
-        for length in FIRST_CHOICE_MM + SECOND_CHOICE_MM
-        if length - before >= given.wanted_mm and (deep is None or length - before < deep)
-    ]
-    if not fitting:
-        return "no length made fits, so ask for the vehicle maker's screw"
-    nearest = plain(min(fitting, key=lambda length: abs(length - stock)))
-    return f"take {nearest} mm{' if the hole is deep enough' if deep is None else ''}"
+def _screw_verdict(given: ScrewLengthInputs, following: Decimal, stock: Decimal) -> str:
+    at_most = "" if given.bracket_mm else "at most "
+    fits = (
+        f"{plain(stock)} mm screw engages {at_most}{plain(given.reach_mm(stock))} mm, and"
+        f" {given.into} wants {plain(given.wanted_mm)} mm"
+    )
+    if stock == following:
+        return f"The {fits}."
+    fault = _fault(given, following)
+    unsure = ", if the hole is deep enough" if given.hole_depth_mm is None else ""
+    return f"The next length, {plain(following)} mm, {fault}; the {fits}{unsure}."
+
+
+def _no_screw(given: ScrewLengthInputs, stock: Decimal) -> str:
+    reach, deep = plain(given.reach_mm(stock)), plain(given.hole_depth_mm or Decimal())
+    why = (
+        f"it reaches {reach} mm into a hole {deep} mm deep"
+        if _fault(given, stock) == "bottoms out"
+        else f"it engages {reach} mm"
+    )
+    return (
+        f"The {plain(stock)} mm screw {_fault(given, stock)}: {why} and {given.into} wants"
+        f" {plain(given.wanted_mm)} mm, and no length made fits, so ask for the vehicle maker's"
+        " screw."
+    )

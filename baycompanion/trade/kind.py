@@ -1,29 +1,16 @@
 """What there is to know of one sum, read off its function and its two models."""
 
 import inspect
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Any, Literal, get_args, get_origin, get_type_hints
+from types import UnionType
+from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
 
 from pydantic.fields import FieldInfo
 
 from baycompanion.trade.model import Inputs, Result, Takes, plain, written
-
-UNITS = {
-    "ah": "Ah",
-    "awg": "AWG",
-    "c": "°C",
-    "cmil": "cmil",
-    "days": "days",
-    "hours": "h",
-    "ma": "mA",
-    "mm": "mm",
-    "pct": "%",
-    "v": "V",
-    "volts": "V",
-}
-"""The unit that a name ends with or, if not, begins with."""
+from baycompanion.trade.units import OF_NO_UNIT, unit_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +47,8 @@ class SumKind:
     """The whole of what there is to say: formula, units, range, errors, source."""
     inputs: tuple[Input, ...]
     results: tuple[Named, ...]
+    one_of: tuple[tuple[str, ...], ...]
+    """Ways to say the same thing, by the names of their inputs: just one is taken."""
     function: Callable[[Any], Result]
     model: type[Inputs]
 
@@ -79,6 +68,7 @@ def read_off(function: Callable[[Any], Result]) -> SumKind:
             for name, field in found.items()
             if name not in Result.model_fields
         ),
+        one_of=hints["given"].one_of,
         function=function,
         model=hints["given"],
     )
@@ -100,8 +90,7 @@ def _input(name: str, field: FieldInfo) -> Input:
 
 def _unit(name: str) -> str:
     """Return the unit that the name of an input or a result carries, or nothing."""
-    words = name.split("_")
-    return UNITS.get(words[-1], UNITS.get(words[0], ""))
+    return (unit_of(name) or OF_NO_UNIT).symbol
 
 
 def _takes(field: FieldInfo, unit: str, choices: tuple[str, ...]) -> str:
@@ -109,7 +98,7 @@ def _takes(field: FieldInfo, unit: str, choices: tuple[str, ...]) -> str:
     if choices:
         return f"{', '.join(choices[:-1])} or {choices[-1]}"
     like = f", like {(field.examples or [''])[0]}"
-    for mark in field.metadata:
+    for mark in _marks(field):
         if isinstance(mark, Takes):
             return mark.words + like
     low, high = (
@@ -117,3 +106,11 @@ def _takes(field: FieldInfo, unit: str, choices: tuple[str, ...]) -> str:
         for end in ("ge", "le")
     )
     return f"a number from {low} to {high}{' in ' if unit else ''}{unit}{like}"
+
+
+def _marks(field: FieldInfo) -> Iterator[Any]:
+    """Yield what marks a field, and what marks its type where it may be left out."""
+    yield from field.metadata
+    if isinstance(field.annotation, UnionType) or get_origin(field.annotation) is Union:
+        for each in get_args(field.annotation):
+            yield from getattr(each, "__metadata__", ())

@@ -114,8 +114,13 @@ def test_nobody_verifies_what_they_worked_on(who: Person, what: str) -> None:
 
 @pytest.mark.parametrize(
     ("role", "who", "passes"),
-    [("technician", N1, False), ("technician", T2, True), ("technician", S1, True)]
-    + [("supervisor", T2, False), ("supervisor", S1, True)],
+    [
+        ("technician", N1, False),
+        ("technician", T2, True),
+        ("technician", S1, True),
+        ("supervisor", T2, False),
+        ("supervisor", S1, True),
+    ],
 )
 def test_whoever_verifies_has_the_role_that_the_step_asks_for(
     role: str, who: Person, passes: bool

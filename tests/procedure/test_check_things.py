@@ -91,6 +91,31 @@ SUMS: list[Case] = [
 ]
 
 
+BATTERY = """of: battery-rest
+        inputs:
+          volts: {answer: volts}
+          kind: flooded
+          temperature_c: 20
+          hours_at_rest: 8
+"""
+WAYS: list[tuple[str, str]] = [
+    ("awg: 18,18", "cap_min_cmil with cap_max_cmil or caps is missing. Type one of the two"),
+    ("awg: 18,18\n          cap_min_cmil: 1000", "splice: cap_max_cmil is missing. Type it too"),
+    (
+        "awg: 18,18\n          caps: grey 1500-6500\n          cap_min_cmil: 1000",
+        "came together. Type one of the two",
+    ),
+]
+
+
+@pytest.mark.parametrize(("inputs", "words"), WAYS)
+def test_a_sum_that_is_given_too_few_or_too_many_ways_is_found(
+    finds_one: Callable[..., None], inputs: str, words: str
+) -> None:
+    sum_ = f"of: splice\n        inputs:\n          {inputs}\n"
+    finds_one(BATTERY, sum_, "inputs:", words)
+
+
 @pytest.mark.parametrize(("old", "new", "line", "words"), BENCH + TIMES + SOURCES + SUMS)
 def test_what_is_lacking_or_contradicts_is_found_where_it_stands(
     finds_one: Callable[..., None], old: str, new: str, line: str, words: str

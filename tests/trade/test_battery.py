@@ -189,3 +189,66 @@ def test_band_lies_within_0_to_100_in_steps_of_5(volts, kind, celsius):
     least, most = band(rest(f"{volts:f}", kind, str(celsius)))
     assert 0 <= least <= most <= 100
     assert least % 5 == most % 5 == 0
+
+
+def run_time(load: object, battery: str = "60", **more: str):
+    return work("run-time", {"load_a": f"{load}", "battery_ah": battery, **more})
+
+
+@pytest.mark.parametrize(
+    ("load", "battery", "share", "hours"),
+    # Capacity × share ÷ current, worked by hand.
+    [
+        ("5", "60", "0.5", 6),
+        ("0.5", "60", "0.4", 48),
+        ("10", "100", "1", 10),
+        ("3", "50", "0.4", 6.67),
+    ],
+)
+def test_hours_are_what_may_go_over_the_load(load, battery, share, hours):
+    assert run_time(load, battery, share_usable=share).values["hours"] == hours
+
+
+@pytest.mark.parametrize(("load", "exponent"), [("5", 1.2), ("10", 1.3), ("25", 1.1), ("2", 1.25)])
+def test_heavy_load_empties_it_by_peukerts_law(load, exponent):
+    # Source: smartgauge.co.uk on Peukert's equation: T = C (C ÷ R)^(n − 1) ÷ I^n, here for 100 Ah
+    # at the 20-hour rate; at 5 A that is the 20 hours the battery is sold by.
+    expected = 100 * (100 / 20) ** (exponent - 1) / float(load) ** exponent
+    worked = run_time(load, "100", share_usable="1", peukert=str(exponent))
+    assert worked.values["hours"] == pytest.approx(expected, abs=0.006)
+
+
+def test_heavy_load_without_the_exponent_says_that_it_will_be_less():
+    assert "less in truth" in run_time("5", share_usable="0.5").because
+    assert "less in truth" not in run_time("5", share_usable="0.5", peukert="1.2").because
+    assert "less in truth" not in run_time("3", share_usable="0.5").because
+
+
+@pytest.mark.parametrize(("cutoff", "share"), [("12.2", "0.5"), ("12.4", "0.25"), ("12.0", "0.75")])
+def test_cut_off_leaves_the_charge_of_the_published_table(cutoff, share):
+    # Source: the first flooded table above, which leaves least at each of its rows.
+    by_volts = run_time("1", cutoff_v=cutoff).values["hours"]
+    assert by_volts == run_time("1", share_usable=share).values["hours"]
+
+
+@pytest.mark.parametrize("more", [{}, {"share_usable": "0.5", "cutoff_v": "12"}])
+def test_share_and_cut_off_together_or_neither_are_refused(more):
+    with pytest.raises(ValueError, match=r"share_usable (or|and) cutoff_v .* one of the two"):
+        run_time("5", **more)
+
+
+def test_time_that_is_wanted_decides_the_verdict():
+    assert run_time("5", share_usable="0.5", wanted_hours="6").verdict == "good"
+    assert run_time("5", share_usable="0.5", wanted_hours="6.1").verdict == "bad"
+
+
+def test_cut_off_at_a_full_battery_leaves_no_time_and_is_bad():
+    worked = run_time("5", cutoff_v="13")
+    assert (worked.verdict, worked.values["hours"]) == ("bad", 0)
+
+
+@given(st.decimals("0.1", "500", places=1), st.decimals("0.1", "500", places=1))
+def test_hours_fall_as_the_load_grows(one, other):
+    small, large = sorted((one, other))
+    hours = [run_time(load, share_usable="0.5").values["hours"] for load in (small, large)]
+    assert hours[0] >= hours[1]

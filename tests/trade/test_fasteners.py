@@ -86,37 +86,48 @@ def test_m5_thread_wants_the_engagement_of_the_rule_of_thumb(into, wanted):
 def test_engagement_is_what_is_left_after_spacer_and_bracket():
     worked = screw("8", "5", bracket_mm="1.5")
     assert worked.results["engagement_mm"] == "9.5"
-    assert worked.because == "A 16 mm screw engages 9.5 mm, and steel wants 5 mm."
+    assert worked.because == "The 16 mm screw engages 9.5 mm, and steel wants 5 mm."
 
 
 def test_engagement_without_a_bracket_is_said_to_be_the_most_it_can_be():
     assert "engages at most 11 mm" in screw("8", "5").because
 
 
-def test_screw_is_too_short_one_step_under_the_rule_and_good_on_it():
-    # M5 in aluminium wants 10 mm; reach is 10 with a bracket of 2, 9.9 with 2.1.
-    assert screw("12", "0", "aluminium", bracket_mm="2").verdict == "good"
-    short = screw("12", "0", "aluminium", bracket_mm="2.1")
-    assert short.verdict == "bad"
-    assert "too short" in short.because
-    assert "take 14 mm if the hole is deep enough" in short.because
+def test_next_length_too_short_by_a_step_gives_way_to_a_longer_one_that_fits():
+    # M5 in aluminium wants 10 mm; the reach of 12 mm is 10 with a bracket of 2, 9.9 with 2.1.
+    assert length_of(screw("12", "0", "aluminium", bracket_mm="2")) == 12
+    longer = screw("12", "0", "aluminium", bracket_mm="2.1")
+    assert (longer.verdict, longer.values["stock_mm"]) == ("good", 14)
+    assert longer.because == (
+        "The next length, 12 mm, is too short; the 14 mm screw engages 11.9 mm, and aluminium"
+        " wants 10 mm, if the hole is deep enough."
+    )
 
 
-def test_screw_that_only_touches_the_bottom_bottoms_out():
-    assert screw("8", "5", hole_depth_mm="11.1").verdict == "good"
-    worked = screw("8", "5", hole_depth_mm="11")
+def test_next_length_that_only_touches_the_bottom_gives_way_to_a_shorter_one_that_fits():
+    assert length_of(screw("8", "5", hole_depth_mm="11.1")) == 16
+    shorter = screw("8", "5", hole_depth_mm="11")
+    assert (shorter.verdict, shorter.values["stock_mm"]) == ("good", 14)
+    assert shorter.values["engagement_mm"] == 9
+    assert shorter.because.startswith("The next length, 16 mm, bottoms out; the 14 mm screw ")
+
+
+def test_too_short_stays_bad_where_a_longer_one_bottoms_out():
+    # M5 in aluminium wants 10 mm, and no screw may go in as far as the hole's 10 mm.
+    worked = screw("12", "0", "aluminium", bracket_mm="5", hole_depth_mm="10")
     assert worked.verdict == "bad"
-    assert "bottoms out" in worked.because
-    assert worked.because.endswith("take 14 mm.")
+    assert "is too short" in worked.because
+    assert "vehicle maker's screw" in worked.because
 
 
 def test_engagement_is_never_more_than_the_hole_is_deep():
-    assert screw("8", "5", hole_depth_mm="6").results["engagement_mm"] == "6"
+    assert screw("30", "0", "plastic", hole_depth_mm="6").results["engagement_mm"] == "6"
 
 
 def test_hole_that_no_length_suits_sends_to_the_vehicle_makers_screw():
     worked = screw("8", "5", "plastic", hole_depth_mm="10")
-    assert worked.verdict == "bad"
+    assert (worked.verdict, worked.values["stock_mm"]) == ("bad", 16)
+    assert worked.because.startswith("The 16 mm screw bottoms out: ")
     assert "no length made fits" in worked.because
 
 
@@ -128,7 +139,7 @@ def test_hole_left_out_is_not_judged_and_not_among_the_inputs_used():
 
 def test_shown_line_holds_the_numbers_of_the_sum():
     assert screw("8", "5").shown == (
-        "8 + 5 = 13 mm, next 16 mm; it reaches 16 − 5 − 0 = 11 mm, wanted 1 × 5 = 5 mm"
+        "8 + 5 = 13 mm, next 16 mm; 16 mm reaches 16 − 5 − 0 = 11 mm, wanted 1 × 5 = 5 mm"
     )
 
 
@@ -152,9 +163,14 @@ def test_new_screw_engages_at_least_as_much_as_the_old_one_did(original, spacer,
 
 
 @given(MILLIMETRES, SPACERS, st.decimals("1", "100", places=1))
-def test_good_screw_neither_bottoms_out_nor_engages_less_than_wanted(original, spacer, deep):
+def test_verdict_is_good_exactly_where_some_length_made_neither_bottoms_out_nor_is_too_short(
+    original, spacer, deep
+):
     worked = screw(str(original), f"{spacer:f}", hole_depth_mm=f"{deep:f}")
-    if worked.verdict == "good":
-        assert 5 <= Decimal(worked.results["engagement_mm"]) < deep
+    made = {Decimal(item.strip("()")) for row in ISO_1207.values() for item in row.split(", ")}
+    fits = {length for length in made if 5 <= length - spacer < deep}
+    assert (worked.verdict == "good") == bool(fits)
+    if fits:
+        assert length_of(worked) in fits
     else:
         assert "bottoms out" in worked.because or "too short" in worked.because
