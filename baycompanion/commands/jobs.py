@@ -56,6 +56,7 @@ def _row(listed: JobListed | StoreTrouble) -> dict[str, Any]:
         "revision": opened.revision,
         "opened_at": listed.opened_at,
         "status": listed.status,
+        "second_person_to_look": listed.unseen,
     }
     return row | _progress(read_job(listed.folder)) if listed.status == "under way" else row
 
@@ -67,6 +68,7 @@ def _progress(job: JobRead) -> dict[str, Any]:
     current = job.procedure.steps.get(state.current or "")
     return {
         "technician": state.technician,
+        "revision": state.opened.revision,
         "paused": state.status == "paused",
         "phase": state.phase,
         "step": state.current,
@@ -77,6 +79,7 @@ def _progress(job: JobRead) -> dict[str, Any]:
     }
 
 
+SEEN_LATER = ", a second person is still to look"
 _HEADINGS = ("Job", "Work order", "Vehicle", "Procedure", "Opened (UTC)", "Standing")
 
 
@@ -95,7 +98,7 @@ def _cells(row: dict[str, Any]) -> tuple[str, ...]:
 def _standing(row: dict[str, Any]) -> str:
     """Return how a job stands, in a few words."""
     if row["status"] != "under way":
-        return str(row["status"])
+        return f"{row['status']}{SEEN_LATER if row['second_person_to_look'] else ''}"
     how = "paused" if row["paused"] else "under way"
     worked = rough_duration(row["worked_seconds"])
     finished = f"{row['steps_finished']} of {row['steps']} steps"

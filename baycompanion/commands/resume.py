@@ -2,6 +2,7 @@
 
 from baycompanion.commands.opening import in_terminal, opened, read_one, typed_again
 from baycompanion.exits import Exit
+from baycompanion.job.witnessing import released_for_now
 from baycompanion.mishaps import Chosen
 from baycompanion.out import talk
 
@@ -12,7 +13,9 @@ def resume_job(chosen: Chosen, name: str, by: str | None) -> int:
     job = read_one(shop, name)
     who = shop.person(by or job.state.technician)
     again = typed_again(f"record {job.folder.name}", chosen)
-    if job.state.status in ("closed", "abandoned"):
+    if job.state.status in ("closed", "abandoned") and not released_for_now(
+        job.procedure, job.state
+    ):
         talk(f"{job.folder.name} is {job.state.status}. For its record, type: {again}")
         return Exit.REFUSED
     if chosen.plain:

@@ -73,7 +73,7 @@ class Board:
         if ended:
             self.lines.say("Ended lately:")
         for number, job in enumerate(ended, len(under_way) + 1):
-            self.lines.say(f"{number}. {ended_line(job.opened, job.opened_at, job.status)}")
+            self.lines.say(f"{number}. {ended_line(job.opened, job.opened_at, job.standing)}")
         say_all(self.lines, (str(job) for job in listed if isinstance(job, StoreTrouble)))
 
     def _under_way(self, number: int, job: JobListed) -> str:

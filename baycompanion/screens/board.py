@@ -89,7 +89,7 @@ class BoardScreen(Screen[None]):
         if ended:
             lines.append((_heading("ENDED LATELY"), None))
         for job in ended[:MOST_ENDED]:
-            text = ended_line(job.opened, job.opened_at, job.status)
+            text = ended_line(job.opened, job.opened_at, job.standing)
             lines.append((Content(f"  {text}"), job.folder))
         for trouble in (job for job in listed if isinstance(job, StoreTrouble)):
             lines.append((Content.styled(f"! {trouble}", "$danger"), None))

@@ -56,6 +56,11 @@ class JobListed:
     unseen: bool
     """Whether it was closed with work that a second person is still to look at."""
 
+    @property
+    def standing(self) -> str:
+        """How it stands, in words."""
+        return f"{self.status}, a second person is still to look" if self.unseen else self.status
+
 
 def make_job(
     jobs: Path, loaded: Loaded, work_order: str, vehicle: Vehicle, who: Person, when: datetime

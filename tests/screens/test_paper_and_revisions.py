@@ -1,14 +1,18 @@
 """Copying from the paper form, moving to a newer revision, and a second person, on the screen."""
 
 import pytest
-from bay import SMALL_TEXT
-from bench import Bench, More, Typed, clock_of, job_screen, press, shown
+from bay import SMALL_TEXT, T1
+from bench import Bench, More, Move, Typed, clock_of, job_screen, press, shown
+from pictures import text_of
 from second_person import TEXT, TOOLS
 from textual.pilot import Pilot
 
-from baycompanion.job.actions import Accept, Action, Answer
+from baycompanion.job.actions import Accept, Action, Answer, Close
+from baycompanion.job.draft import Refused
+from baycompanion.job.shop_lists import ShopLists
 from baycompanion.procedure.load import load_procedure
 from baycompanion.store.job_folder import read_job
+from baycompanion.store.open_job import OpenJob
 from baycompanion.views.wording import KEPT_BACK
 
 PAPER = More("Copy from the paper form")
@@ -170,6 +174,11 @@ FOUND: list[Action] = [
 ]
 
 
+def found(draw: str, by: str) -> tuple[Move, ...]:
+    """Return what a second person types: the draw and the capacity they found, and who they are."""
+    return Typed(draw), "enter", Typed("60"), "enter", Typed(by), "enter", "enter"
+
+
 def test_a_second_person_measures_without_seeing_the_first_reading(bench: Bench) -> None:
     """R49."""
     bench.use(TEXT)
@@ -209,3 +218,47 @@ def test_work_is_not_released_for_now_while_somebody_else_is_on_the_staff(bench:
 
     bench.run(walk, folder)
     assert bench.last(folder, "answered")["data"]["outcome"] == "not done"
+
+
+def test_a_second_person_looks_at_a_closed_job_that_was_released_for_now(bench: Bench) -> None:
+    """R51: shown until it is done, and nothing else is taken."""
+    bench.use(TEXT)
+    folder = bench.new_job()
+    bench.act(folder, *FOUND)
+    alone = OpenJob(folder, ShopLists({"T1": T1}, ()), T1, bench.clock())
+    for action in (
+        Answer(answer="seen", outcome="provisional", words="nobody else in"),
+        Answer(answer="noted"),
+        Answer(answer="keys"),
+        Close(close="keys back"),
+    ):
+        assert not isinstance(alone.act(action, T1, bench.clock()), Refused)
+    alone.leave()
+
+    async def board(pilot: Pilot[int]) -> None:
+        assert "closed, a second person is still to look" in await picture_of(pilot)
+
+    async def walk(pilot: Pilot[int]) -> None:
+        assert "A second person is still to look" in shown(pilot, "#pieces")
+        await press(pilot, "1")
+        await press(
+            pilot, Typed("47"), "enter", Typed("60"), "enter", Typed("T1"), "enter", "enter"
+        )
+        assert "cannot witness it" in shown(pilot, "#form-error")
+        await press(pilot, "escape", "1")
+        await press(
+            pilot, Typed("47"), "enter", Typed("60"), "enter", Typed("T2"), "enter", "enter"
+        )
+        assert "still to look" not in shown(pilot, "#pieces")
+        await press(pilot, "1", "2", "enter")
+
+    bench.run(board)
+    bench.run(walk, folder)
+    assert bench.last(folder, "answered")["by"] == "T2"
+    assert read_job(folder).state.status == "closed"
+
+
+async def picture_of(pilot: Pilot[int]) -> str:
+    """Return the words of the whole screen, its lines run together."""
+    await pilot.pause()
+    return " ".join(text_of(pilot.app).split())

@@ -51,6 +51,7 @@ def test_a_job_closed_for_now_is_listed_so_until_somebody_has_looked(
     act(job, ALONE, Answer(answer="noted"), Answer(answer="keys"), Close(close="keys back"))
     job.leave()
     assert (listed(shop).status, listed(shop).unseen) == ("closed", True)
+    assert listed(shop).standing == "closed, a second person is still to look"
     first = record_of(read_job(draw))
     job, _ = later(draw)
     act(job, seen(), who=T2)
