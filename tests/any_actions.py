@@ -31,6 +31,7 @@ MOMENTS = st.datetimes(
     min_value=datetime(1, 1, 2), max_value=datetime(9998, 1, 1), timezones=st.just(UTC)
 )
 CLAIMED = st.none() | MOMENTS | st.just(datetime(2026, 3, 2, 7, tzinfo=UTC))
+AMPS = st.none() | st.decimals(-1, 600, places=2)
 PEOPLE = st.sampled_from([T1, T1, T1, T2, N1, S1])
 SECONDS = st.sampled_from(
     [0, 0.0004, 1, 59.9999, 60, 60, 61, 600, 600, 3600, 7200, 90_000, -0.0006, -1, -2_600_000]
@@ -88,6 +89,15 @@ ELSEWHERE: st.SearchStrategy[actions.Action] = st.one_of(
     st.just(PHOTO),
     st.builds(actions.RaiseFault, fault=LINES, cause=CAUSES),
     st.builds(actions.ClearFault, clear=st.integers(1, 4), words=LINES),
+    st.builds(
+        actions.Borrow,
+        borrow=LINES,
+        place=LINES,
+        method=st.sampled_from(["tap", "splice", "ground"]),
+        fuse_a=AMPS,
+        load_a=AMPS,
+    ),
+    st.builds(actions.GiveBack, give_back=st.integers(1, 3), words=LINES),
     st.builds(actions.PauseWork, pause=LINES, loose=LINES, first=LINES),
     st.builds(
         actions.Resume,

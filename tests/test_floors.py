@@ -12,7 +12,7 @@ import baycompanion
 
 PACKAGE = Path(baycompanion.__file__).parent
 ROOT = PACKAGE.parent
-PURE = ("text", "trade", "procedure", "job", "views", "sheets")
+PURE = ("text", "trade", "wiring", "procedure", "job", "views", "sheets")
 
 IMPURE_NAMES = {"open", "input", "print", "exec", "eval"}
 IMPURE_METHODS = {

@@ -7,7 +7,7 @@ from pydantic import AfterValidator, AwareDatetime, BeforeValidator, Field
 
 from baycompanion.job.chain import LARGEST_INTEGER
 from baycompanion.job.events import Cause
-from baycompanion.procedure.fields import Id, Line, Span
+from baycompanion.procedure.fields import Id, Line, Number, Span
 from baycompanion.text.clean import clean, clean_line
 from baycompanion.text.to_model import Written, begun_by, wrong
 
@@ -161,6 +161,28 @@ class ClearFault(Written):
     words: Line
 
 
+class Borrow(Written):
+    """Write down a tap, splice or ground made on the vehicle."""
+
+    borrow: Line
+    """The circuit, as the vehicle's fuse list calls it."""
+    place: Line
+    """Where on the vehicle it is."""
+    method: Literal["tap", "splice", "ground"]
+    fuse_a: Number | None = None
+    """The fuse that protects the circuit, in A."""
+    load_a: Number | None = None
+    """The load that it adds, in A; a ground adds none."""
+
+
+class GiveBack(Written):
+    """Say that a borrowed circuit is as it was before."""
+
+    give_back: Annotated[int, Field(ge=1)]
+    """Its number in the register."""
+    words: Line
+
+
 class PauseWork(Written):
     """Stop for a while: why, what is loose, open or live, and what comes first on return."""
 
@@ -253,6 +275,8 @@ ACTIONS = (
     AddPhoto,
     RaiseFault,
     ClearFault,
+    Borrow,
+    GiveBack,
     PauseWork,
     Resume,
     FindGap,
@@ -277,6 +301,8 @@ if TYPE_CHECKING:
         | AddPhoto
         | RaiseFault
         | ClearFault
+        | Borrow
+        | GiveBack
         | PauseWork
         | Resume
         | FindGap

@@ -9,6 +9,7 @@ from baycompanion.job import actions, ending, events, faults, pausing
 from baycompanion.job.answering import refuse_no_photo
 from baycompanion.job.answers import judge
 from baycompanion.job.arriving import arrive
+from baycompanion.job.circuits import borrow, give_back, refuse_unlogged
 from baycompanion.job.comparing import worse_lines
 from baycompanion.job.draft import Draft, Person, Refusal, Refused, refuse
 from baycompanion.job.event import Event
@@ -141,6 +142,8 @@ def _answer(draft: Draft, action: actions.Answer) -> None:
     answered = judge(draft, step, action)
     if answered.weight != "bad":
         refuse_no_photo(draft, step)
+    if answered.weight == "good":
+        refuse_unlogged(draft, step)
     private = isinstance(step, Record) and step.private
     if action.words not in ("", answered.words) and not private:
         draft.say(events.Noted(words=action.words, step=step.id))
@@ -251,6 +254,8 @@ _BY_TECHNICIAN = (
     actions.TickRest,
     actions.SetWait,
     actions.Settle,
+    actions.Borrow,
+    actions.GiveBack,
     actions.PauseWork,
     actions.ExplainGap,
     actions.Reopen,
@@ -270,6 +275,8 @@ _RULES: dict[type, Callable[[Draft, Any], None]] = {
     actions.AddPhoto: _add_photo,
     actions.RaiseFault: faults.raise_fault,
     actions.ClearFault: faults.clear_fault,
+    actions.Borrow: borrow,
+    actions.GiveBack: give_back,
     actions.PauseWork: pausing.pause,
     actions.Resume: pausing.resume,
     actions.FindGap: pausing.find_gap,

@@ -222,6 +222,29 @@ class FaultCleared(Data):
     words: str
 
 
+class CircuitBorrowed(Data):
+    """A tap, splice or ground was made on the vehicle."""
+
+    kind = "circuit-borrowed"
+    number: int
+    circuit: str
+    place: str
+    method: Literal["tap", "splice", "ground"]
+    fuse_a: str | None = None
+    """The rating of the fuse that protects it, in A, as an exact decimal."""
+    load_a: str | None = None
+    """The load added, in A, as an exact decimal."""
+    step: str | None = None
+
+
+class CircuitGivenBack(Data):
+    """A borrowed circuit is as it was before."""
+
+    kind = "circuit-given-back"
+    number: int
+    words: str
+
+
 class Paused(Data):
     """The work stops for a while."""
 

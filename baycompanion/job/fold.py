@@ -9,6 +9,7 @@ from baycompanion.job import events
 from baycompanion.job.event import Event
 from baycompanion.job.state import (
     Attempt,
+    Circuit,
     Fault,
     Gap,
     GateTrack,
@@ -195,6 +196,22 @@ def _fault_cleared(state: State, data: events.FaultCleared, event: Event) -> Sta
     return replace(state, faults=faults)
 
 
+def _circuit_borrowed(state: State, data: events.CircuitBorrowed, event: Event) -> State:
+    circuit = Circuit(data, event.at, event.by, event.seq)
+    return replace(state, circuits=(*state.circuits, circuit))
+
+
+def _circuit_given_back(state: State, data: events.CircuitGivenBack, event: Event) -> State:
+    back: dict[str, Any] = {"given_back_at": event.at, "given_back_by": event.by}
+    circuits = tuple(
+        replace(each, given_back_words=data.words, **back)
+        if each.data.number == data.number and each.in_use
+        else each
+        for each in state.circuits
+    )
+    return replace(state, circuits=circuits)
+
+
 def _paused(state: State, data: events.Paused, event: Event) -> State:
     pauses = state.pauses
     if state.status == "paused":  # a change of hands in a pause begins a pause of its own
@@ -323,6 +340,8 @@ _FOLDS: dict[str, _Fold] = {
     events.PhotoAdded.kind: _photo_added,
     events.FaultRaised.kind: _fault_raised,
     events.FaultCleared.kind: _fault_cleared,
+    events.CircuitBorrowed.kind: _circuit_borrowed,
+    events.CircuitGivenBack.kind: _circuit_given_back,
     events.Paused.kind: _paused,
     events.Resumed.kind: _resumed,
     events.HandedOver.kind: _handed_over,

@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from typing import Literal
 
 from baycompanion.job.chain import fingerprint
+from baycompanion.job.circuits import Load, loads
 from baycompanion.job.event import Event
 from baycompanion.job.events import Opened
 from baycompanion.job.gates import gate_applies, missing
@@ -12,6 +13,7 @@ from baycompanion.job.order import items_that_apply, step_state, why_not
 from baycompanion.job.record_parts import (
     RECORD_FORMAT,
     AttemptRecord,
+    CircuitRecord,
     ClockBackRecord,
     EventRecord,
     FaultRecord,
@@ -19,6 +21,7 @@ from baycompanion.job.record_parts import (
     GateRecord,
     JobRecord,
     LineRecord,
+    LoadRecord,
     NoteRecord,
     OverrideRecord,
     PauseRecord,
@@ -28,11 +31,12 @@ from baycompanion.job.record_parts import (
     RevisionRecord,
     StepRecord,
 )
-from baycompanion.job.state import Attempt, Revision, State, StepTrack
+from baycompanion.job.state import Attempt, Circuit, Revision, State, StepTrack
 from baycompanion.job.timing import phase_spans
 from baycompanion.job.witnessing import released_for_now
 from baycompanion.procedure.model import Gate, Procedure
 from baycompanion.procedure.steps import Step
+from baycompanion.text.reading import write_number
 
 
 def make_record(procedure: Procedure, state: State, events: Iterable[Event]) -> JobRecord:
@@ -63,6 +67,8 @@ def make_record(procedure: Procedure, state: State, events: Iterable[Event]) -> 
         gates=[_gate(procedure, state, gate) for gate in procedure.all_gates.values()],
         overrides=_overrides(state),
         faults=_faults(state),
+        circuits=[_circuit(each) for each in state.circuits],
+        loads=[_load(load) for load in loads(state)],
         pauses=_pauses(state),
         gaps=_gaps(state),
         clock_backs=[ClockBackRecord(at=at, seconds=back) for at, back in state.clock_backs],
@@ -247,6 +253,32 @@ def _faults(state: State) -> list[FaultRecord]:
         )
         for fault in state.faults
     ]
+
+
+def _circuit(each: Circuit) -> CircuitRecord:
+    return CircuitRecord(
+        number=each.data.number,
+        circuit=each.data.circuit,
+        place=each.data.place,
+        method=each.data.method,
+        fuse_a=each.data.fuse_a,
+        load_a=each.data.load_a,
+        step=each.data.step,
+        at=each.at,
+        by=each.by,
+        given_back_at=each.given_back_at,
+        given_back_by=each.given_back_by,
+        given_back_words=each.given_back_words,
+    )
+
+
+def _load(load: Load) -> LoadRecord:
+    return LoadRecord(
+        circuit=load.circuit,
+        added_a=write_number(load.added_a),
+        fuse_a=write_number(load.fuse_a) if load.fuse_a is not None else None,
+        over=load.over,
+    )
 
 
 def _pauses(state: State) -> list[PauseRecord]:

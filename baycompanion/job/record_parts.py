@@ -200,6 +200,34 @@ class GapRecord(Part):
     meaning: str
 
 
+class CircuitRecord(Part):
+    """One circuit of the vehicle that the job taps, splices into or grounds to."""
+
+    number: int
+    circuit: str
+    place: str
+    method: Literal["tap", "splice", "ground"]
+    fuse_a: str | None
+    """In A, an exact decimal."""
+    load_a: str | None
+    """In A, an exact decimal."""
+    step: str | None
+    at: str
+    by: str
+    given_back_at: str | None
+    given_back_by: str | None
+    given_back_words: str
+
+
+class LoadRecord(Part):
+    """What the job adds to one circuit, against its fuse."""
+
+    circuit: str
+    added_a: str
+    fuse_a: str | None
+    over: bool
+
+
 class RevisionRecord(Part):
     """A move to a newer revision of the procedure, and what it changed."""
 
@@ -271,6 +299,10 @@ class JobRecord(Part):
     gates: list[GateRecord]
     overrides: list[OverrideRecord]
     faults: list[FaultRecord]
+    circuits: list[CircuitRecord]
+    """The register of borrowed circuits."""
+    loads: list[LoadRecord]
+    """The load added to each circuit still borrowed."""
     pauses: list[PauseRecord]
     gaps: list[GapRecord]
     clock_backs: list[ClockBackRecord]

@@ -7,6 +7,7 @@ from typing import Literal
 from baycompanion.job.events import (
     Answered,
     Cause,
+    CircuitBorrowed,
     Opened,
     Overridden,
     Paused,
@@ -149,6 +150,24 @@ class Photo:
 
 
 @dataclass(frozen=True, slots=True)
+class Circuit:
+    """A circuit of the vehicle that the job taps, splices into or grounds to."""
+
+    data: CircuitBorrowed
+    at: str
+    by: str
+    seq: int
+    given_back_at: str | None = None
+    given_back_by: str | None = None
+    given_back_words: str = ""
+
+    @property
+    def in_use(self) -> bool:
+        """Whether it is still borrowed."""
+        return self.given_back_at is None
+
+
+@dataclass(frozen=True, slots=True)
 class Pause:
     """A stretch in which nobody worked."""
 
@@ -227,6 +246,8 @@ class State:
     faults: tuple[Fault, ...] = ()
     notes: tuple[Note, ...] = ()
     photos: tuple[Photo, ...] = ()
+    circuits: tuple[Circuit, ...] = ()
+    """The register of borrowed circuits."""
     pauses: tuple[Pause, ...] = ()
     gap: Gap | None = None
     gaps: tuple[tuple[Gap, str], ...] = ()

@@ -95,6 +95,8 @@ class Do(StepBase):
     """What to do, in one sentence that commands."""
     each: Each = ()
     """Lines to tick one by one: the tools, the parts, or a list of its own."""
+    borrows: Literal["tap", "splice", "ground"] | None = None
+    """What it makes on a circuit of the vehicle; it is finished once the register has it."""
 
 
 class Check(StepBase):

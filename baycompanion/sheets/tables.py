@@ -1,6 +1,6 @@
-"""What is written down at the end of the sheet: faults, notes and pauses, with rows to go on."""
+"""What is written down at the end of the sheet, with rows to go on."""
 
-from baycompanion.job.state import Fault, Pause
+from baycompanion.job.state import Circuit, Fault, Pause
 from baycompanion.sheets.form import Source, Table
 from baycompanion.sheets.words import moment
 
@@ -8,7 +8,7 @@ BLANK_ROWS = 6
 
 
 def tables(source: Source) -> tuple[Table, ...]:
-    """Return the faults, the notes and the pauses of the job so far."""
+    """Return the faults, the circuits, the notes and the pauses of the job so far."""
     state, number = source.state, source.procedure.number
     blank_rows = BLANK_ROWS if state.ended_at is None else 0
     return (
@@ -16,6 +16,12 @@ def tables(source: Source) -> tuple[Table, ...]:
             "Faults",
             ("No.", "Step", "Found wrong", "Vehicle or our work", "At, by", "Cleared: how, at, by"),
             tuple(_fault(source, fault) for fault in state.faults),
+            blank_rows,
+        ),
+        Table(
+            "Borrowed circuits",
+            ("No.", "Step", "Circuit", "Made as", "Where", "Fuse A", "Load A", "At, by"),
+            tuple(_circuit(source, circuit) for circuit in state.circuits),
             blank_rows,
         ),
         Table(
@@ -33,6 +39,21 @@ def tables(source: Source) -> tuple[Table, ...]:
             tuple(_pause(source, pause) for pause in state.pauses),
             blank_rows,
         ),
+    )
+
+
+def _circuit(source: Source, circuit: Circuit) -> tuple[str, ...]:
+    data = circuit.data
+    back = f", given back: {circuit.given_back_words}" if not circuit.in_use else ""
+    return (
+        str(data.number),
+        _step(source.procedure.number, data.step),
+        f"{data.circuit}{back}",
+        data.method,
+        data.place,
+        data.fuse_a or "",
+        data.load_a or "",
+        _at_by(source, circuit.at, circuit.by),
     )
 
 

@@ -22,6 +22,7 @@ from baycompanion.text.reading import parse_reading
 from baycompanion.trade.catalogue import kind_of
 from baycompanion.views import forms
 from baycompanion.views.card import MOST_KEYS, Card, Deed, Entry, Key, ListEntry, Piece, Row
+from baycompanion.views.circuit_forms import borrow_keys
 from baycompanion.views.line_rows import ask_lines
 from baycompanion.views.second_person import ask_witness
 from baycompanion.views.waiting import ask_wait
@@ -33,12 +34,14 @@ def _answer(step: Step, **more: Any) -> Deed:
 
 def _ask_do(card: Card, procedure: Procedure, state: State, step: Do, when: datetime) -> Card:
     if step.each:
-        return ask_lines(card, procedure, state, step, when)
+        lines = ask_lines(card, procedure, state, step, when)
+        return replace(lines, keys=(*lines.keys, *borrow_keys(step)))
     return replace(
         card,
         keys=(
             Key("1", "Done", _answer(step, outcome="done"), enter=True),
             Key("2", "Not done…", forms.reason_form(step, "not done")),
+            *borrow_keys(step),
         ),
     )
 

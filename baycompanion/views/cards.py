@@ -17,6 +17,7 @@ from baycompanion.procedure.steps import Step
 from baycompanion.text.duration import rough_duration, write_duration
 from baycompanion.views import forms
 from baycompanion.views.card import Card, Deed, Field, Form, GoTo, Key, Piece, Return, Row
+from baycompanion.views.circuit_forms import load_pieces
 from baycompanion.views.marks import MARKS
 from baycompanion.views.second_person import look_keys
 from baycompanion.views.step_card import answer_card, heading, step_card
@@ -219,6 +220,7 @@ def _close_card(procedure: Procedure, state: State) -> Card:
         Piece("bad", f"Overridden: {override.data.gate}, by {override.by}, {override.data.reason}")
         for override in state.overrides
     )
+    pieces.extend(load_pieces(state))
     pieces.extend(
         Piece("bad", f"Released for now, a second person is still to look: {step.text}")
         for step in released_for_now(procedure, state)

@@ -7,6 +7,7 @@ from typing import Literal
 from baycompanion.job.state import State
 from baycompanion.views import forms
 from baycompanion.views.card import Deed, Form
+from baycompanion.views.circuit_forms import borrow_form, give_back_form
 
 Service = Literal["board", "late", "paper", "standing", "record", "revise", "ground"]
 """Done by the program, and no event of the job."""
@@ -41,8 +42,16 @@ def menu(state: State, staff: Iterable[str]) -> tuple[MenuEntry, ...]:
         *entries,
         MenuEntry("This step was done earlier…", "late"),
         MenuEntry("Copy from the paper form…", "paper"),
+        *_circuits(state),
         MenuEntry("Write the record as it stands", "record"),
         MenuEntry("Go on by a newer revision…", "revise"),
         MenuEntry("Give the job up…", forms.abandon_form()),
         ground,
     )
+
+
+def _circuits(state: State) -> tuple[MenuEntry, ...]:
+    """Return what can be done with the register of borrowed circuits."""
+    back = give_back_form(state)
+    given_back = (MenuEntry("Give a circuit back…", back),) if back is not None else ()
+    return MenuEntry("A circuit is borrowed…", borrow_form()), *given_back

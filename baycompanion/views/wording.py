@@ -6,7 +6,7 @@ from baycompanion.job.witnessing import hidden_now
 from baycompanion.job.words import answer_words, torque_words
 from baycompanion.procedure.cautions import AnyCaution
 from baycompanion.procedure.model import Procedure
-from baycompanion.procedure.steps import Measure, Step
+from baycompanion.procedure.steps import Do, Measure, Step
 from baycompanion.text.duration import write_duration
 from baycompanion.views.card import Piece
 
@@ -43,6 +43,10 @@ def carried(procedure: Procedure, step: Step) -> tuple[Piece, ...]:
                 Piece("label", f"Read it from: {names.get(step.instrument, step.instrument)}")
             )
     pieces.extend(Piece("plain", f"• {detail}") for detail in step.details)
+    if isinstance(step, Do) and step.borrows:
+        pieces.append(
+            Piece("label", f"Goes into the register of borrowed circuits: {step.borrows}")
+        )
     if step.photo:
         pieces.append(Piece("label", f"Photo: {step.photo} (F3)"))
     if step.target:

@@ -97,6 +97,8 @@ KNOWN = {
     "answered",
     "begun",
     "clock-back",
+    "circuit-borrowed",
+    "circuit-given-back",
     "closed",
     "fault-cleared",
     "fault-raised",

@@ -253,6 +253,8 @@ EVERY_ACTION: list[Action] = [
     actions.Settle(settle="tools", cause="work", words="w"),
     actions.RaiseFault(fault="f", cause="work"),
     actions.ClearFault(clear=1, words="w"),
+    actions.Borrow(borrow="dome lamp", place="roof", method="tap", load_a="1"),
+    actions.GiveBack(give_back=1, words="w"),
     actions.Reopen(reopen="tools", reason="r"),
     actions.Abandon(abandon="r"),
     actions.Close(close="keys back"),

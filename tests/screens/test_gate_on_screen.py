@@ -215,11 +215,13 @@ def test_a_witness_is_never_the_one_who_did_the_work(bench: Bench) -> None:
         assert bench.kinds(folder) == before
         assert [field.value for field in pilot.app.screen.query(Input)] == ["T1", "looked"]
         await press(pilot, "shift+tab", Typed("N1"), "enter", "enter")
+        assert shown(pilot, "#form-error") == "This asks for a technician, and N1 is a trainee."
+        await press(pilot, "shift+tab", Typed("T2"), "enter", "enter")
         assert job_screen(pilot).job.state.current == "cure"
 
     bench.run(walk, folder)
     answered = bench.last(folder, "answered")
-    assert (answered["by"], answered["data"]["outcome"]) == ("N1", "passed")
+    assert (answered["by"], answered["data"]["outcome"]) == ("T2", "passed")
 
 
 def test_an_overridden_job_does_not_close_as_clean(bench: Bench) -> None:

@@ -10,7 +10,7 @@ from bay import SMALL_TEXT, T1, VEHICLE, Bay
 from paper import Node, read, step
 from printed import WHEN, empty, html, sheet
 
-from baycompanion.job.actions import Accept, HandOver, Note, PauseWork, RaiseFault, Reopen
+from baycompanion.job.actions import Accept, Borrow, HandOver, Note, PauseWork, RaiseFault, Reopen
 from baycompanion.job.events import Vehicle
 from baycompanion.job.opening import open_job
 from baycompanion.procedure.load import load_procedure
@@ -72,7 +72,7 @@ def test_a_hostile_procedure_comes_out_as_text() -> None:
 
 
 def hostile_job() -> Bay:
-    """Return a job whose work order, vehicle, notes, faults and pauses are hostile."""
+    """Return a job whose work order, vehicle, notes, faults, circuits and pauses are hostile."""
     vehicle = Vehicle(description=HOSTILE, vin=HOSTILE, plate=HOSTILE)
     bay = Bay()
     opened = open_job(bay.procedure, "ab" * 32, "job-1", HOSTILE, vehicle, T1, bay.now)
@@ -82,6 +82,7 @@ def hostile_job() -> Bay:
     bay.do(
         Note(note=HOSTILE),
         RaiseFault(fault=HOSTILE, cause="vehicle"),
+        Borrow(borrow=HOSTILE, place=HOSTILE, method="ground"),
         Reopen(reopen="odometer", reason=HOSTILE),
         PauseWork(pause=HOSTILE, loose=HOSTILE, first=HOSTILE),
         HandOver(hand_over="T2", words=HOSTILE, loose=HOSTILE, first=HOSTILE),

@@ -313,8 +313,8 @@ def test_after_a_bad_answer_there_is_a_box_for_what_follows(small: Node) -> None
     assert not step(small, SMALL.number["route"]).all("p", "bad")
 
 
-def test_there_are_rows_at_the_end_for_faults_notes_and_pauses(small: Node) -> None:
+def test_there_are_rows_at_the_end_for_what_is_written_down(small: Node) -> None:
     tables = {each.one("h2").text: each for each in small.all("section", "table")}
-    assert list(tables) == ["Faults", "Notes", "Pauses and changes of hands"]
+    assert list(tables) == ["Faults", "Borrowed circuits", "Notes", "Pauses and changes of hands"]
     for each in tables.values():
         assert len(each.all("tr", "empty")) >= 4

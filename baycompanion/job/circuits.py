@@ -1,0 +1,102 @@
+"""The register of borrowed circuits: taps, splices and grounds made on the vehicle, and loads."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from baycompanion.job.actions import Borrow, GiveBack
+from baycompanion.job.draft import Draft, refuse
+from baycompanion.job.events import CircuitBorrowed, CircuitGivenBack
+from baycompanion.job.state import Circuit, State
+from baycompanion.procedure.steps import Do, Step
+from baycompanion.text.reading import write_number
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """What the job adds to one circuit of the vehicle, against the fuse that protects it."""
+
+    circuit: str
+    added_a: Decimal
+    """The sum of all loads added, in A."""
+    fuse_a: Decimal | None
+    """The least rating that was written down for it, in A; None where none was."""
+
+    @property
+    def over(self) -> bool:
+        """Whether the added load alone is more than the fuse carries."""
+        return self.fuse_a is not None and self.added_a > self.fuse_a
+
+    def __str__(self) -> str:
+        added = f"{self.circuit}: {write_number(self.added_a)} A added"
+        if self.fuse_a is None:
+            return f"{added}, its fuse is not written down"
+        word = "OVER" if self.over else "within"
+        return f"{added}, {word} its fuse of {write_number(self.fuse_a)} A"
+
+
+def loads(state: State) -> tuple[Load, ...]:
+    """Return the load added to each circuit still borrowed, in the order of their first use.
+
+    Grounds carry the return of what is fed elsewhere, so they add to none. The circuit's own load
+    comes on top, and only the vehicle maker knows it.
+    """
+    kept = [each for each in state.circuits if each.in_use and each.data.method != "ground"]
+    found: dict[str, list[Circuit]] = {}
+    for each in kept:
+        found.setdefault(each.data.circuit.casefold(), []).append(each)
+    return tuple(_load(together) for together in found.values())
+
+
+def _load(together: list[Circuit]) -> Load:
+    fuses = [Decimal(each.data.fuse_a) for each in together if each.data.fuse_a is not None]
+    added = sum((Decimal(each.data.load_a or 0) for each in together), Decimal())
+    return Load(together[0].data.circuit, added, min(fuses, default=None))
+
+
+def borrow(draft: Draft, action: Borrow) -> None:
+    """Keep where the job taps, splices into or grounds to the vehicle."""
+    if action.method != "ground" and action.load_a is None:
+        refuse("How much load does it add? Type it in A; 0 where it only senses.")
+    for name, number in (("fuse", action.fuse_a), ("load", action.load_a)):
+        if number is not None and not 0 <= number <= MOST_AMPS:
+            refuse(f"A {name} of {write_number(number)} A cannot be. Type 0 to {MOST_AMPS} A.")
+    draft.say(
+        CircuitBorrowed(
+            number=len(draft.state.circuits) + 1,
+            circuit=action.borrow,
+            place=action.place,
+            method=action.method,
+            fuse_a=write_number(action.fuse_a) if action.fuse_a is not None else None,
+            load_a=write_number(action.load_a) if action.load_a is not None else None,
+            step=draft.state.current,
+        )
+    )
+
+
+MOST_AMPS = 500
+"""The largest fuse and load in A that are taken for no slip of the pen. Own choice."""
+
+
+def give_back(draft: Draft, action: GiveBack) -> None:
+    """Keep that a circuit is as it was before it was borrowed."""
+    in_use = [each.data.number for each in draft.state.circuits if each.in_use]
+    if action.give_back not in in_use:
+        listed = ", ".join(map(str, in_use)) or "none"
+        refuse(f"Circuit {action.give_back} is not borrowed. Borrowed are: {listed}.")
+    draft.say(CircuitGivenBack(number=action.give_back, words=action.words))
+
+
+def refuse_unlogged(draft: Draft, step: Step) -> None:
+    """Refuse to finish a step that borrows a circuit before the register has it."""
+    if not isinstance(step, Do) or step.borrows is None:
+        return
+    since = draft.state.track(step.id).reopened_seq
+    logged = any(
+        each.data.step == step.id and each.data.method == step.borrows and each.seq > since
+        for each in draft.state.circuits
+    )
+    if not logged:
+        refuse(
+            f"This step makes a {step.borrows}, and the register has none of it yet.",
+            "Write the circuit down.",
+        )
