@@ -183,6 +183,30 @@ class GiveBack(Written):
     words: Line
 
 
+class PlannedLine(Written):
+    """One join of a splice plan, or one lead that is left over."""
+
+    item: Id
+    name: Line
+
+
+class PlannedFrom(Written):
+    """A connector file that a splice plan was made from."""
+
+    file: Line
+    sha256: Annotated[str, Field(pattern="^[0-9a-f]{64}$")]
+
+
+class PlanSplices(Written):
+    """Give the job its splice plan, in place of the one it had."""
+
+    splice_plan: tuple[PlannedLine, ...]
+    """The joins."""
+    left_over: tuple[PlannedLine, ...]
+    """The leads that are insulated one by one."""
+    files: tuple[PlannedFrom, ...]
+
+
 class PauseWork(Written):
     """Stop for a while: why, what is loose, open or live, and what comes first on return."""
 
@@ -277,6 +301,7 @@ ACTIONS = (
     ClearFault,
     Borrow,
     GiveBack,
+    PlanSplices,
     PauseWork,
     Resume,
     FindGap,
@@ -303,6 +328,7 @@ if TYPE_CHECKING:
         | ClearFault
         | Borrow
         | GiveBack
+        | PlanSplices
         | PauseWork
         | Resume
         | FindGap

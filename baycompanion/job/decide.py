@@ -16,6 +16,7 @@ from baycompanion.job.event import Event
 from baycompanion.job.faults import say_fault
 from baycompanion.job.gates import Missing, gates_holding, missing
 from baycompanion.job.order import standing_now
+from baycompanion.job.planning import plan_splices
 from baycompanion.job.reopening import reopen
 from baycompanion.job.state import State
 from baycompanion.job.ticking import tick_line, tick_rest
@@ -256,6 +257,7 @@ _BY_TECHNICIAN = (
     actions.Settle,
     actions.Borrow,
     actions.GiveBack,
+    actions.PlanSplices,
     actions.PauseWork,
     actions.ExplainGap,
     actions.Reopen,
@@ -277,6 +279,7 @@ _RULES: dict[type, Callable[[Draft, Any], None]] = {
     actions.ClearFault: faults.clear_fault,
     actions.Borrow: borrow,
     actions.GiveBack: give_back,
+    actions.PlanSplices: plan_splices,
     actions.PauseWork: pausing.pause,
     actions.Resume: pausing.resume,
     actions.FindGap: pausing.find_gap,

@@ -245,6 +245,33 @@ class CircuitGivenBack(Data):
     words: str
 
 
+class PlanLine(BaseModel):
+    """One join of a splice plan, or one lead that is left over."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    item: str
+    """Its name, the same wherever the plan comes from the same connectors."""
+    name: str
+    """What is joined, in words."""
+
+
+class PlanFile(BaseModel):
+    """A connector file that a splice plan was made from."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    file: str
+    sha256: str
+
+
+class SplicePlanned(Data):
+    """The job has a splice plan: which lead joins which, and which are left over."""
+
+    kind = "splice-planned"
+    joins: list[PlanLine]
+    left_over: list[PlanLine]
+    files: list[PlanFile]
+
+
 class Paused(Data):
     """The work stops for a while."""
 

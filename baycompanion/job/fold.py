@@ -212,6 +212,19 @@ def _circuit_given_back(state: State, data: events.CircuitGivenBack, event: Even
     return replace(state, circuits=circuits)
 
 
+def _splice_planned(state: State, data: events.SplicePlanned, event: Event) -> State:
+    """Take the plan over; a line that is another now has no answer yet."""
+    if state.plan is not None:
+        kept = {(line.item, line.name) for line in (*data.joins, *data.left_over)}
+        before = {(line.item, line.name) for line in (*state.plan.joins, *state.plan.left_over)}
+        other = {item for item, _ in before - kept}
+        for name, track in state.steps.items():
+            if not track.finished and other & track.ticks.keys():
+                ticks = {item: tick for item, tick in track.ticks.items() if item not in other}
+                state = _track(state, name, ticks=ticks)
+    return replace(state, plan=data)
+
+
 def _paused(state: State, data: events.Paused, event: Event) -> State:
     pauses = state.pauses
     if state.status == "paused":  # a change of hands in a pause begins a pause of its own
@@ -342,6 +355,7 @@ _FOLDS: dict[str, _Fold] = {
     events.FaultCleared.kind: _fault_cleared,
     events.CircuitBorrowed.kind: _circuit_borrowed,
     events.CircuitGivenBack.kind: _circuit_given_back,
+    events.SplicePlanned.kind: _splice_planned,
     events.Paused.kind: _paused,
     events.Resumed.kind: _resumed,
     events.HandedOver.kind: _handed_over,

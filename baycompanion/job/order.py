@@ -9,7 +9,7 @@ from typing import Literal
 from baycompanion.job.state import State
 from baycompanion.procedure.model import Procedure, Standing
 from baycompanion.procedure.paths import applies, excluding
-from baycompanion.procedure.steps import Item, Step
+from baycompanion.procedure.steps import Do, Item, Step
 
 StepState = Literal[
     "not reached",
@@ -50,7 +50,11 @@ def steps_that_apply(procedure: Procedure, state: State) -> Iterator[Step]:
 
 
 def items_that_apply(procedure: Procedure, state: State, step: Step) -> tuple[Item, ...]:
-    """Return the lines of `step` that belong to this vehicle."""
+    """Return the lines of `step` that belong to this vehicle, or to the job's splice plan."""
+    if isinstance(step, Do) and state.plan is not None:
+        planned = {"joins": state.plan.joins, "left-over": state.plan.left_over}
+        if isinstance(step.each, str) and step.each in planned:
+            return tuple(Item(item=each.item, name=each.name) for each in planned[step.each])
     return tuple(item for item in procedure.items_of(step) if applies(item, state.choices))
 
 

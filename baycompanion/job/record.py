@@ -7,7 +7,7 @@ from typing import Literal
 from baycompanion.job.chain import fingerprint
 from baycompanion.job.circuits import Load, loads
 from baycompanion.job.event import Event
-from baycompanion.job.events import Opened
+from baycompanion.job.events import Opened, SplicePlanned
 from baycompanion.job.gates import gate_applies, missing
 from baycompanion.job.order import items_that_apply, step_state, why_not
 from baycompanion.job.record_parts import (
@@ -29,6 +29,7 @@ from baycompanion.job.record_parts import (
     PhotoRecord,
     ProcedureNamed,
     RevisionRecord,
+    SplicePlanRecord,
     StepRecord,
 )
 from baycompanion.job.state import Attempt, Circuit, Revision, State, StepTrack
@@ -67,6 +68,7 @@ def make_record(procedure: Procedure, state: State, events: Iterable[Event]) -> 
         gates=[_gate(procedure, state, gate) for gate in procedure.all_gates.values()],
         overrides=_overrides(state),
         faults=_faults(state),
+        splice_plan=_splice_plan(state.plan),
         circuits=[_circuit(each) for each in state.circuits],
         loads=[_load(load) for load in loads(state)],
         pauses=_pauses(state),
@@ -253,6 +255,12 @@ def _faults(state: State) -> list[FaultRecord]:
         )
         for fault in state.faults
     ]
+
+
+def _splice_plan(plan: SplicePlanned | None) -> SplicePlanRecord | None:
+    if plan is None:
+        return None
+    return SplicePlanRecord(joins=plan.joins, left_over=plan.left_over, files=plan.files)
 
 
 def _circuit(each: Circuit) -> CircuitRecord:

@@ -4,7 +4,7 @@ from typing import Any, Literal
 
 from pydantic import BaseModel, ConfigDict
 
-from baycompanion.job.events import Vehicle
+from baycompanion.job.events import PlanFile, PlanLine, Vehicle
 from baycompanion.job.order import StepState
 
 RECORD_FORMAT = 1
@@ -200,6 +200,14 @@ class GapRecord(Part):
     meaning: str
 
 
+class SplicePlanRecord(Part):
+    """The splice plan, with the files it was made from."""
+
+    joins: list[PlanLine]
+    left_over: list[PlanLine]
+    files: list[PlanFile]
+
+
 class CircuitRecord(Part):
     """One circuit of the vehicle that the job taps, splices into or grounds to."""
 
@@ -299,6 +307,8 @@ class JobRecord(Part):
     gates: list[GateRecord]
     overrides: list[OverrideRecord]
     faults: list[FaultRecord]
+    splice_plan: SplicePlanRecord | None
+    """Which lead joins which, as the job went by it."""
     circuits: list[CircuitRecord]
     """The register of borrowed circuits."""
     loads: list[LoadRecord]

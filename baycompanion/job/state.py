@@ -13,6 +13,7 @@ from baycompanion.job.events import (
     Paused,
     PhotoAdded,
     Revised,
+    SplicePlanned,
     Ticked,
     WaitSet,
 )
@@ -246,6 +247,8 @@ class State:
     faults: tuple[Fault, ...] = ()
     notes: tuple[Note, ...] = ()
     photos: tuple[Photo, ...] = ()
+    plan: SplicePlanned | None = None
+    """The splice plan, the newest one."""
     circuits: tuple[Circuit, ...] = ()
     """The register of borrowed circuits."""
     pauses: tuple[Pause, ...] = ()

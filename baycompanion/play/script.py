@@ -6,7 +6,7 @@ from typing import Annotated, Any
 
 from pydantic import AfterValidator, AwareDatetime, Field, create_model
 
-from baycompanion.job.actions import ACTIONS, Action, AddPhoto
+from baycompanion.job.actions import ACTIONS, Action, AddPhoto, PlanSplices
 from baycompanion.procedure.fields import Line, Some, Span
 from baycompanion.procedure.model import Procedure
 from baycompanion.store.shop import StaffId
@@ -56,9 +56,11 @@ def _timed(kind: type[Written]) -> type[Written]:
     return create_model(kind.__name__, __base__=(kind, Timed), __doc__=kind.__doc__)
 
 
-# In place of the action that tells of a copied picture stands the one that names it.
+# In place of the actions that tell of files copied or read stand those that name the files.
 _KINDS: dict[str, type[Written]] = {
-    first_key(kind): kind for kind in (*ACTIONS, TakePhoto) if kind is not AddPhoto
+    first_key(kind): kind
+    for kind in (*ACTIONS, TakePhoto)
+    if kind not in (AddPhoto, PlanSplices)
 }
 _TIMED = {key: _timed(kind) for key, kind in _KINDS.items()}
 _Entry: Any = one_of("action", _TIMED)

@@ -217,7 +217,7 @@ class Procedure(Written):
                     Item(item=part.part, name=_counted(part), when=part.when, unless=part.unless)
                     for part in self.parts
                 )
-            return step.each
+            return () if isinstance(step.each, str) else step.each
         if isinstance(step, Count) and step.matches:
             return self.items_of(self.steps[step.matches])
         if isinstance(step, Inspect) and step.compares:

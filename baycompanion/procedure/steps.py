@@ -83,9 +83,9 @@ class StepBase(Applying):
 
 
 if TYPE_CHECKING:
-    Each: TypeAlias = Literal["tools", "parts"] | tuple[Item, ...]
+    Each: TypeAlias = Literal["tools", "parts", "joins", "left-over"] | tuple[Item, ...]
 else:
-    Each = either(tuple[Item, ...], Literal["tools", "parts"])
+    Each = either(tuple[Item, ...], Literal["tools", "parts", "joins", "left-over"])
 
 
 class Do(StepBase):
@@ -94,7 +94,8 @@ class Do(StepBase):
     do: Line
     """What to do, in one sentence that commands."""
     each: Each = ()
-    """Lines to tick one by one: the tools, the parts, or a list of its own."""
+    """Lines to tick one by one: the tools, the parts, a list of its own, or the joins or the
+    left-over leads of the job's splice plan; without a plan these two are answered whole."""
     borrows: Literal["tap", "splice", "ground"] | None = None
     """What it makes on a circuit of the vehicle; it is finished once the register has it."""
 

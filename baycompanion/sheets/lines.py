@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from baycompanion.job.order import items_that_apply
 from baycompanion.job.ticking import NEED_WORDS, outcomes_of
 from baycompanion.procedure.steps import Count, Do, Item, Step
 from baycompanion.sheets.form import Blank, Box, Line, Lines, Source
@@ -13,7 +14,9 @@ ONE_COLUMN = 4
 
 def lines_of(source: Source, step: Step) -> Lines | None:
     """Return the lines of `step`, none for a step that is answered whole."""
-    items = source.procedure.items_of(step)
+    items = source.procedure.items_of(step) or items_that_apply(
+        source.procedure, source.state, step
+    )
     if not items:
         return None
     outcomes = outcomes_of(source.procedure, step)

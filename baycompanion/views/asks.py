@@ -7,6 +7,7 @@ from typing import Any
 
 from baycompanion.job import actions
 from baycompanion.job.measuring import inside, limits_in_words
+from baycompanion.job.order import items_that_apply
 from baycompanion.job.state import State
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import (
@@ -33,7 +34,7 @@ def _answer(step: Step, **more: Any) -> Deed:
 
 
 def _ask_do(card: Card, procedure: Procedure, state: State, step: Do, when: datetime) -> Card:
-    if step.each:
+    if items_that_apply(procedure, state, step):
         lines = ask_lines(card, procedure, state, step, when)
         return replace(lines, keys=(*lines.keys, *borrow_keys(step)))
     return replace(

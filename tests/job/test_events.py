@@ -118,6 +118,7 @@ KNOWN = {
     "resumed",
     "revised",
     "settled",
+    "splice-planned",
     "standing-asked",
     "ticked",
     "wait-set",
