@@ -98,6 +98,7 @@ class Listener:
     plan: deque[str] = field(default_factory=deque)
     """What is typed next, whatever is asked."""
     photographed: set[str] = field(default_factory=set)
+    borrowed: set[str] = field(default_factory=set)
     waits: int = 0
 
     def say(self, text: str) -> None:
@@ -124,6 +125,10 @@ class Listener:
             self.photographed.add(self.since[0])
             mark = "?" if "; or " in prompt else ""
             return [f"{mark}photo", self.photo]
+        borrowing = [line for line in self.since if line.startswith("Goes into the register")]
+        if borrowing and self.since[0] not in self.borrowed:
+            self.borrowed.add(self.since[0])
+            return ["8", "12 V outlet", borrowing[0].split(": ")[1], "socket 14", "15", "0.6"]
         for words, typed in self._known():
             if words in prompt:
                 return typed() if callable(typed) else [typed]

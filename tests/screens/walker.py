@@ -6,7 +6,7 @@ from pathlib import Path
 from textual.pilot import Pilot
 from textual.widgets import Input
 
-from baycompanion.procedure.steps import Measure, Record, Step
+from baycompanion.procedure.steps import Do, Measure, Record, Step
 from baycompanion.screens.form import FormScreen
 from baycompanion.screens.job import JobScreen
 from baycompanion.views.card import Card
@@ -92,7 +92,9 @@ class Walker:
                 return
             self.seen.append(card.kind)
             self.pass_time(40)
+            before = self.screen.job.state.seq
             await self.answer(card)
+            assert self.screen.job.state.seq > before, f"stuck at {card.title}"
         raise AssertionError(f"never came to {kind_or_step}: {self.card.title}")
 
     async def answer(self, card: Card) -> None:
@@ -106,12 +108,20 @@ class Walker:
             assert card.kind == "step", (card.kind, card.title, card.rows)
             assert step is not None
             await self._photo(step)
+            await self._borrow(step)
             await getattr(self, f"_{step.verb}")(card, step)
 
     async def _photo(self, step: Step) -> None:
         if step.photo == "required":
             await self.press("f3")
             await self.type(str(self.photo))
+
+    async def _borrow(self, step: Step) -> None:
+        """Write the circuit down that the step taps, splices into or grounds to."""
+        if isinstance(step, Do) and step.borrows:
+            await self.press("8")
+            for text in ("12 V outlet", "", "socket 14", "15", "0.6"):
+                await (self.type(text) if text else self.press("enter"))
 
     async def _do(self, card: Card, step: Step) -> None:
         if not card.rows:
