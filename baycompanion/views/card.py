@@ -157,5 +157,8 @@ class Card:
 
     @property
     def topic(self) -> tuple[str | None, str, str]:
-        """What stays the same while only the answers on a card change."""
-        return self.step, self.kind, self.title
+        """What stays the same while only the answers on a card change.
+
+        Two gates may stand there for the same reason, so it is the name that tells them apart.
+        """
+        return self.step, self.kind, self.heading if self.kind == "gate" else self.title
