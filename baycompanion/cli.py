@@ -206,8 +206,51 @@ def check(shop: Chosen, files: tuple[str, ...], as_json: bool) -> int:
     return check_files(shop, files, as_json)
 
 
+@cli.command("sum")
+@click.argument("name", metavar="NAME", required=False)
+@click.argument("inputs", metavar="KEY=VALUE...", nargs=-1)
+@_json("the list, what the sum takes, or its result")
+@_shop
+def sum_(shop: Chosen, name: str | None, inputs: tuple[str, ...], as_json: bool) -> int:
+    """Work out a sum of the trade: wire, fuse, splice, screw, battery and more.
+
+    Without NAME, the sums are listed. With NAME alone, what it takes is told: the inputs with
+    their units and ranges, and the source. With KEY=VALUE... it is worked, as in
+
+        baycompanion sum splice awg=18,18,20 cap_min_cmil=1500 cap_max_cmil=6500
+
+    A value may carry another unit, like original_mm="3/4 in". The exit code is 0 for a good
+    verdict, 1 for a bad one, and 2 where an input cannot be used.
+    """
+    from baycompanion.commands.sum import do_sum
+
+    return do_sum(shop, name, inputs, as_json)
+
+
+@cli.command("splice-plan")
+@click.argument("files", metavar="FILE...", nargs=-1, required=True)
+@click.option(
+    "--caps",
+    metavar="CAPS",
+    help='The splice caps to choose from, like "grey 1500-6500, red 800-3000" in circular mils. '
+    "Without it: the shop's own.",
+)
+@_json("the plan")
+@_shop
+def splice_plan(shop: Chosen, files: tuple[str, ...], caps: str | None, as_json: bool) -> int:
+    """Plan which lead joins which, from connector files of vehicle, receiver and extras.
+
+    Each FILE is one connector: two or more are needed. Leads are joined by their function; their
+    colours are only compared. Joins that are never made, and leads whose function is not known,
+    are told. The exit code is 0 without any of these, 1 with some, and 2 if a file cannot be used.
+    """
+    from baycompanion.commands.splice_plan import print_plan
+
+    return print_plan(shop, files, caps, as_json)
+
+
 @cli.command()
-@click.argument("what", type=click.Choice(["procedure", "record", "script"]))
+@click.argument("what", type=click.Choice(["procedure", "record", "script", "connector"]))
 def schema(what: str) -> int:
     """Print the JSON Schema of a file, for editors and other programs.
 

@@ -7,13 +7,15 @@ from baycompanion.exits import Exit
 from baycompanion.job.record_parts import JobRecord
 from baycompanion.out import data_json
 from baycompanion.play.schema import script_schema
-from baycompanion.procedure.schema import DIALECT, procedure_schema
+from baycompanion.procedure.schema import DIALECT, AsWritten, procedure_schema
+from baycompanion.wiring.model import ConnectorFile
 
 RECORD_ID = "urn:baycompanion:schema:record"
+CONNECTOR_ID = "urn:baycompanion:schema:connector"
 
 
 def print_schema(what: str) -> int:
-    """Print the schema of `what`: a procedure, a record or a script."""
+    """Print the schema of `what`: a procedure, a record, a script or a connector."""
     data_json(_SCHEMAS[what]())
     return Exit.DONE
 
@@ -25,8 +27,16 @@ def record_schema() -> dict[str, Any]:
     return {"$schema": DIALECT, "$id": RECORD_ID, **schema, "title": title}
 
 
+def connector_schema() -> dict[str, Any]:
+    """Return the JSON Schema (2020-12) of a connector file, its values as an editor sees them."""
+    schema = ConnectorFile.model_json_schema(schema_generator=AsWritten)
+    title = "A connector file of baycompanion"
+    return {"$schema": DIALECT, "$id": CONNECTOR_ID, **schema, "title": title}
+
+
 _SCHEMAS: dict[str, Callable[[], dict[str, Any]]] = {
     "procedure": procedure_schema,
     "record": record_schema,
     "script": script_schema,
+    "connector": connector_schema,
 }

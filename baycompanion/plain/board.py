@@ -8,6 +8,7 @@ from baycompanion.job.events import Opened
 from baycompanion.plain.form import ask_form
 from baycompanion.plain.job import Now, walk_job
 from baycompanion.plain.reading import read_board_row
+from baycompanion.plain.sums import work_sum
 from baycompanion.plain.terminal import Lines, say_all
 from baycompanion.plain.words import AT_THE_BOARD, Said, find_word, marked, read_help, read_number
 from baycompanion.store.job_folder import JobListed, list_jobs, read_job
@@ -104,6 +105,8 @@ class Board:
             return self._start()
         if said.name == "help":
             say_all(self.lines, ["A number opens its job.", *read_help(AT_THE_BOARD)])
+        elif said.name == "sum":
+            work_sum(self.lines, self.shop.caps, said.rest, None)
         elif said.name == "again":
             self.read()
         return said.name

@@ -6,6 +6,7 @@ from typing import Literal
 
 from baycompanion.plain.form import ask_form
 from baycompanion.plain.reading import read_card, read_rows, read_sequence, without_sign
+from baycompanion.plain.sums import work_sum
 from baycompanion.plain.talk import Talk
 from baycompanion.plain.terminal import say_all
 from baycompanion.plain.waiting import wait
@@ -184,6 +185,12 @@ def _paper(talk: Talk, card: Card, rest: str) -> None:
     talk.copy_from_paper()
 
 
+def _plan(talk: Talk, card: Card, rest: str) -> None:
+    from baycompanion.working.planning import plan_form  # reads the wiring, and few jobs need it
+
+    talk.ask(plan_form(talk.work.shop))
+
+
 def _revise(talk: Talk, card: Card, rest: str) -> None:
     """Say what the newer revision on the shelf changes, and ask why the job goes on by it."""
     try:
@@ -200,6 +207,11 @@ def _revise(talk: Talk, card: Card, rest: str) -> None:
 
     if ask_form(talk.lines, revise_form(talk.work, newer), take):
         talk.say(f"The job goes on by revision {newer.procedure.revision}.")
+
+
+def _sum(talk: Talk, card: Card, rest: str) -> None:
+    keep = talk.do if talk.work.job.state.status == "open" else None
+    work_sum(talk.lines, talk.work.shop.caps, rest, keep)
 
 
 def _record(talk: Talk, card: Card, rest: str) -> None:
@@ -259,6 +271,8 @@ OFFERS: dict[str, Offer] = {
     "reopen": _reopen,
     "pause": _form(forms.pause_form),
     "hand over": _hand_over,
+    "sum": _sum,
+    "plan": _plan,
     "record": _record,
     "revise": _revise,
     "give up": _form(forms.abandon_form),

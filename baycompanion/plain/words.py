@@ -50,7 +50,9 @@ AT_A_JOB = (
     Word("reopen", "do a step again; without a number, the one finished last", "f6", "number"),
     Word("pause", "stop for a while", "f4"),
     Word("hand over", "pass the job to somebody else"),
+    Word("sum", "work out a sum of the trade; without a name, read which", "f10", "name"),
     Word("record", "write the record as it stands"),
+    Word("plan", "take a splice plan from connector files"),
     Word("revise", "go on by a newer revision of the procedure"),
     Word("give up", "end the job without finishing it"),
     Word("more", "read what else there is, with a number for each", "f9"),
@@ -61,6 +63,7 @@ AT_A_JOB = (
 
 AT_THE_BOARD = (
     Word("new", "start a job"),
+    Word("sum", "work out a sum of the trade; without a name, read which", "f10", "name"),
     Word("again", "read the board once more"),
     Word("quit", "leave the program; nothing is lost"),
     Word("help", "say what can be typed", "f1"),

@@ -10,9 +10,10 @@ from baycompanion.job.draft import Refused
 from baycompanion.job.events import Vehicle
 from baycompanion.job.gates import gates_holding, missing
 from baycompanion.job.state import State
-from baycompanion.play.script import Move, ScriptRead, TakePhoto, names_that_lead_nowhere
+from baycompanion.play.script import Move, ScriptRead, TakePhoto, TakePlan, names_that_lead_nowhere
 from baycompanion.procedure.load import Loaded
 from baycompanion.procedure.model import Procedure
+from baycompanion.store.connectors import read_plan
 from baycompanion.store.job_folder import make_job
 from baycompanion.store.open_job import OpenJob
 from baycompanion.store.photos import copy_photo
@@ -95,7 +96,7 @@ def _check_names(read: ScriptRead, beside: Path, shop: Shop) -> Loaded:
     loaded = procedure_of(read, beside, shop.procedures)
     problems = [
         *_strangers(read, shop),
-        *_no_pictures(read, beside),
+        *_unreadable(read, beside, shop.caps),
         *names_that_lead_nowhere(read, loaded.procedure),
     ]
     if problems:
@@ -113,12 +114,18 @@ def _strangers(read: ScriptRead, shop: Shop) -> Iterator[Problem]:
             yield Problem(place, what, nearest(name, shop.staff))
 
 
-def _no_pictures(read: ScriptRead, beside: Path) -> Iterator[Problem]:
-    """Yield a problem for each picture that is not there."""
+def _unreadable(read: ScriptRead, beside: Path, caps: tuple[str, ...]) -> Iterator[Problem]:
+    """Yield a problem for each picture that is not there, and each plan that cannot be made."""
     for move in read.moves:
         if isinstance(move.act, TakePhoto) and not (beside / move.act.photo).is_file():
             what = f"There is no picture {quoted(move.act.photo)}"
             yield Problem(move.place, what, "Its path starts at the folder of the script")
+        if isinstance(move.act, TakePlan):
+            try:
+                read_plan([beside / name for name in move.act.splice_plan], caps)
+            except StoreTrouble as trouble:
+                what, _, instead = str(trouble).partition(". ")
+                yield Problem(move.place, what, instead)
 
 
 def _play_all(
@@ -129,7 +136,7 @@ def _play_all(
     for move in read.moves:
         when += timedelta(seconds=move.after)
         who = shop.person(move.by or job.state.technician)
-        result = job.act(_action(move, beside, job), who, when)
+        result = job.act(_action(move, beside, job, shop.caps), who, when)
         if isinstance(result, Refused):
             return Stop(move.place, result.why, _opening(job, result))
     if job.state.status == "closed":
@@ -138,10 +145,12 @@ def _play_all(
     return Stop(read.moves[-1].place, why, tuple(_next(job)))
 
 
-def _action(move: Move, beside: Path, job: OpenJob) -> Action:
-    """Return the action of `move`, its picture copied into the job if it has one."""
+def _action(move: Move, beside: Path, job: OpenJob, caps: tuple[str, ...]) -> Action:
+    """Return the action of `move`, its picture copied into the job, its connectors read."""
     if isinstance(move.act, TakePhoto):
         return copy_photo(beside / move.act.photo, job.photos)
+    if isinstance(move.act, TakePlan):
+        return read_plan([beside / name for name in move.act.splice_plan], caps)
     return move.act
 
 

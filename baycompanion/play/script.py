@@ -51,6 +51,13 @@ class TakePhoto(Written):
     """Its file, by its path from the folder of the script."""
 
 
+class TakePlan(Written):
+    """Give the job its splice plan."""
+
+    splice_plan: Annotated[tuple[Line, ...], Some]
+    """The connector files, by their paths from the folder of the script."""
+
+
 def _timed(kind: type[Written]) -> type[Written]:
     """Return `kind` as a script may write it: with its time and its person."""
     return create_model(kind.__name__, __base__=(kind, Timed), __doc__=kind.__doc__)
@@ -59,7 +66,7 @@ def _timed(kind: type[Written]) -> type[Written]:
 # In place of the actions that tell of files copied or read stand those that name the files.
 _KINDS: dict[str, type[Written]] = {
     first_key(kind): kind
-    for kind in (*ACTIONS, TakePhoto)
+    for kind in (*ACTIONS, TakePhoto, TakePlan)
     if kind not in (AddPhoto, PlanSplices)
 }
 _TIMED = {key: _timed(kind) for key, kind in _KINDS.items()}
@@ -90,7 +97,7 @@ class Script(Written):
 class Move:
     """One action of a script: what, when, by whom, and where it stands in the file."""
 
-    act: Action | TakePhoto
+    act: Action | TakePhoto | TakePlan
     after: int
     """Seconds since the action before."""
     by: str | None

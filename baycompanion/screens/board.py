@@ -37,6 +37,8 @@ class BoardScreen(Screen[None]):
     BINDINGS = [
         Binding("n", "new", "Start a job", id="board.new"),
         Binding("r", "refresh", "Refresh", id="board.refresh"),
+        Binding("f10", "sum", "Sums", id="board.sum"),
+        Binding("equals_sign", "sum", "Sums", show=False, id="board.sum-sign"),
         Binding("f1", "help", "Help", id="board.help"),
         Binding("f9", "ground", "Light or dark", id="board.ground"),
         Binding("q", "app.quit", "Leave", id="board.quit"),
@@ -156,6 +158,12 @@ class BoardScreen(Screen[None]):
                 self.open(made[-1])
 
         self.app.push_screen(FormScreen(start_form(self.shop, self.now), made.append), done)
+
+    def action_sum(self) -> None:
+        """Work out a sum of the trade; no job keeps it."""
+        from baycompanion.screens.sums import BenchSums
+
+        BenchSums(self.app, self.shop.caps, None, lambda kept: None).choose()
 
     def action_ground(self) -> None:
         """Change between the light and the dark theme."""

@@ -18,6 +18,7 @@ _KEYS = (
     ("F7", "there is no answer of the usual kind: why"),
     ("F8", "why the step is done"),
     ("F9", "more: the board, hand over, clear a fault, light or dark"),
+    ("F10, =", "work out a sum of the trade; = not while something is typed"),
     ("Ctrl+P", "everything by name"),
     ("Ctrl+Q", "leave; nothing is lost"),
 )

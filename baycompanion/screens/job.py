@@ -46,6 +46,8 @@ class JobScreen(Screen[None]):
         Binding("f6", "reopen", "Reopen", id="job.reopen"),
         Binding("f8", "why", "Why", id="job.why"),
         Binding("f9", "menu", "More", id="job.menu"),
+        # A field takes the sign = for itself, and some terminals take F10: between them both work.
+        Binding("f10,equals_sign", "sum", "Work out a sum", show=False, id="job.sum"),
         Binding("escape", "return", "To the step now", show=False, id="job.return"),
         Binding("up", "look(-1)", "Look back", show=False, id="job.up"),
         Binding("down", "look(1)", "Look ahead", show=False, id="job.down"),
@@ -219,17 +221,17 @@ class JobScreen(Screen[None]):
             else:
                 self.take_focus()
 
-        self.app.push_screen(FormScreen(form, self._carry_out), done)
+        self.app.push_screen(FormScreen(form, self.carry_out), done)
 
     def _act(self, deed: Deed) -> None:
-        why_not = self._carry_out(deed)
+        why_not = self.carry_out(deed)
         if why_not is None:
             self.after()
         else:
             self.say(why_not, "bad")
             self.app.bell()
 
-    def _carry_out(self, deed: Deed) -> str | None:
+    def carry_out(self, deed: Deed) -> str | None:
         """Make the deed durable; return the sentence that says why not, or None."""
         try:
             self._notice_sleep()  # or the time asleep would count as work on what is answered now
@@ -322,6 +324,10 @@ class JobScreen(Screen[None]):
         self.show()
         if self._with_why and not self._why(self.card):
             self.say("The procedure gives no why for this step.")
+
+    def action_sum(self) -> None:
+        """Work out a sum of the trade, while the step waits."""
+        self._services.serve("sum")
 
     def action_menu(self) -> None:
         """Offer everything else."""

@@ -24,7 +24,7 @@ class JobMenu(ModalScreen[Form[Deed] | Service | None]):
         Binding("escape,f9", "back", "Back", id="menu.back"),
         *(
             Binding(str(digit), f"choose({digit})", "Choose", show=False, id=f"menu.{digit}")
-            for digit in range(1, 10)
+            for digit in range(10)
         ),
     ]
 
@@ -51,9 +51,9 @@ class JobMenu(ModalScreen[Form[Deed] | Service | None]):
         self.dismiss(self._entries[event.option_index].does)
 
     def action_choose(self, number: int) -> None:
-        """Choose by number."""
-        if number <= len(self._entries):
-            self.dismiss(self._entries[number - 1].does)
+        """Choose by number; 0 stands for 10."""
+        if (number or 10) <= len(self._entries):
+            self.dismiss(self._entries[(number or 10) - 1].does)
 
     def action_back(self) -> None:
         """Choose nothing."""

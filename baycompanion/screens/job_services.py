@@ -31,14 +31,33 @@ class JobServices:
         """Do what was chosen from the menu."""
         served: dict[Service, Callable[[], None]] = {
             "board": self._screen.leave,
+            "sum": self._work_sum,
             "late": self._enter_late,
             "paper": self._copy_from_paper,
+            "plan": self._take_plan,
             "standing": self._read_standing,
             "record": self._write_record,
             "revise": self._revise,
             "ground": self._screen.app.switch_ground,  # type: ignore[attr-defined]
         }
         served[service]()
+
+    # --- sums ----------------------------------------------------------------------------------
+
+    def _work_sum(self) -> None:
+        """Offer the sums; only a job that is open can keep one."""
+        from baycompanion.screens.sums import BenchSums
+
+        keep = self._screen.carry_out if self._work.job.state.status == "open" else None
+        caps = self._screen.shop.caps
+        BenchSums(self._screen.app, caps, keep, self._sum_worked).choose()
+
+    def _sum_worked(self, kept: bool) -> None:
+        if kept:
+            self._screen.after()
+            self._screen.say("The sum is kept as a note of the job.")
+        else:
+            self._screen.take_focus()
 
     # --- late entries --------------------------------------------------------------------------
 
@@ -95,6 +114,12 @@ class JobServices:
         else:
             self.stop_late()
             self._screen.say("Nothing more is copied from paper.")
+
+    def _take_plan(self) -> None:
+        """Ask for the connectors that the job's splice plan is made of."""
+        from baycompanion.working.planning import plan_form
+
+        self._screen.ask(plan_form(self._screen.shop))
 
     # --- reading and writing -------------------------------------------------------------------
 

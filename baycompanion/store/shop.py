@@ -18,9 +18,15 @@ from baycompanion.text.clean import clean_line
 from baycompanion.text.problem import BadFile, Problem, nearest, quoted
 from baycompanion.text.to_model import Written, place_of, to_model, wrong
 from baycompanion.text.yaml_nodes import read_yaml
+from baycompanion.trade.splicing import read_cap
 
 VARIABLE = "BAYCOMPANION_SHOP"
 """The environment variable that names the shop folder."""
+
+SETTINGS = "shop.yaml"
+
+MOST_CAPS = 20
+"""As many as the sum `splice` chooses from."""
 
 WRONG_FOR_VEHICLE = "this gate does not fit this vehicle"
 """The override reason that goes back to whoever wrote the procedure; no shop can leave it out."""
@@ -38,6 +44,13 @@ reasons:
 
 # A folder in which new pictures appear; the newest can be added by one key.
 # photos: /path/to/pictures
+
+# The splice caps on your shelf, each with its name and the least and the most copper that it
+# holds by its maker, in circular mils. The sum "splice" then says which of them to take.
+# These two are made up: write your own.
+# caps:
+#   - small 700-3000
+#   - grey 1500-6500
 """
 
 _STAFF_YAML = """\
@@ -58,6 +71,25 @@ def _check_staff_id(text: str) -> str:
         )
     return text
 
+
+def _check_cap(text: str) -> str:
+    try:
+        return str(read_cap(text))
+    except ValueError:
+        raise wrong(
+            f"{quoted(text)} is no cap",
+            "Write its name and its least and most circular mils, from 100 to 500000, "
+            "like grey 1500-6500",
+        ) from None
+
+
+def _check_caps(caps: tuple[str, ...]) -> tuple[str, ...]:
+    if len(caps) > MOST_CAPS:
+        raise wrong(f"These are {len(caps)} caps", f"Keep {MOST_CAPS} at most, those in use")
+    return caps
+
+
+Cap = Annotated[str, AfterValidator(_check_cap)]
 
 StaffId = Annotated[str, AfterValidator(_check_staff_id)]
 
@@ -81,6 +113,7 @@ class Settings(Written):
     name: Line = "This shop"
     reasons: tuple[Line, ...] = ()
     photos: Line | None = None
+    caps: Annotated[tuple[Cap, ...], AfterValidator(_check_caps)] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +127,8 @@ class Shop:
     watched: Path | None
     """The folder in which new pictures appear."""
     staff: Mapping[str, Person]
+    caps: tuple[str, ...]
+    """The splice caps on the shelf, each as the sum `splice` takes it: `grey 1500-6500`."""
 
     @property
     def lists(self) -> ShopLists:
@@ -104,6 +139,11 @@ class Shop:
     def jobs(self) -> Path:
         """The folder that holds a folder for each job."""
         return self.folder / "jobs"
+
+    @property
+    def connectors(self) -> Path:
+        """The folder of the shop's connector files."""
+        return self.folder / "connectors"
 
     @property
     def procedures(self) -> Path:
@@ -140,8 +180,7 @@ def open_shop(folder: Path) -> Shop:
         BadFile: shop.yaml or staff.yaml does not say what it should.
     """
     _make(folder)
-    settings_file, staff_file = folder / "shop.yaml", folder / "staff.yaml"
-    settings = to_model(Settings, read_yaml(read_text(settings_file), str(settings_file)))
+    settings, staff_file = _read_settings(folder), folder / "staff.yaml"
     node = read_yaml(read_text(staff_file), str(staff_file))
     staff = to_model(Staff, node)
     people: dict[str, Person] = {}
@@ -152,7 +191,29 @@ def open_shop(folder: Path) -> Shop:
         people[member.id] = Person(member.id, member.role)
     reasons = (WRONG_FOR_VEHICLE, *(r for r in settings.reasons if r != WRONG_FOR_VEHICLE))
     watched = Path(settings.photos).expanduser() if settings.photos else None
-    return Shop(folder, settings.name, reasons, watched, people)
+    return Shop(folder, settings.name, reasons, watched, people, settings.caps)
+
+
+def caps_of(folder: Path) -> tuple[str, ...]:
+    """Return the splice caps of the shop in `folder`, or none where no shop is; nothing is made.
+
+    Raises:
+        StoreTrouble: shop.yaml cannot be read.
+        BadFile: It does not say what it should.
+    """
+    return _read_settings(folder).caps if (folder / SETTINGS).exists() else ()
+
+
+def _read_settings(folder: Path) -> Settings:
+    file = folder / SETTINGS
+    node = read_yaml(read_text(file), str(file))
+    settings = to_model(Settings, node)
+    names = [cap.rpartition(" ")[0] for cap in settings.caps]
+    for number, name in enumerate(names):
+        if name.casefold() in map(str.casefold, names[:number]):
+            place = place_of(node, ("caps", number))
+            raise BadFile([Problem(place, f"“{name}” stands twice", "Give each cap its own name")])
+    return settings
 
 
 def _make(folder: Path) -> None:
@@ -160,7 +221,7 @@ def _make(folder: Path) -> None:
     try:
         for part in (folder, folder / "jobs", folder / "procedures"):
             part.mkdir(parents=True, exist_ok=True)
-        for name, text in (("shop.yaml", _SHOP_YAML), ("staff.yaml", _STAFF_YAML)):
+        for name, text in ((SETTINGS, _SHOP_YAML), ("staff.yaml", _STAFF_YAML)):
             if not (folder / name).exists():
                 write_whole(folder / name, text.encode())
     except (OSError, ValueError) as error:  # a NUL in the name is a ValueError

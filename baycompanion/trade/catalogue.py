@@ -45,8 +45,8 @@ SUMS: Mapping[str, SumKind] = MappingProxyType(
 """Every sum by its name; a new one, a function of one `given`, is added to the tuple above."""
 
 
-Value = int | float | str | bool | list[int] | None
-"""A result as JSON has it."""
+Value = int | float | str | bool | list[int | float | str] | None
+"""An input or a result as JSON has it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,8 +58,10 @@ class Worked:
     """What was used, defaults included; what was left out and has none is not here."""
     results: dict[str, str]
     """What was found; what came to nothing, such as a wire where none will do, is not here."""
+    used: dict[str, Value]
+    """The inputs again, as plain numbers, words and lists."""
     values: dict[str, Value]
-    """All of the same as plain numbers, words, lists, true or false, and None for nothing."""
+    """The results as plain numbers, words, lists, true or false, and None for nothing."""
     verdict: Verdict
     because: str
     """The verdict in words, one sentence."""
@@ -116,6 +118,7 @@ def work(name: str, given: Mapping[str, str]) -> Worked:
         name=kind.name,
         inputs={name: written(value) for name, value in inputs if value is not None},
         results={name: written(value) for name, value in found.items() if value is not None},
+        used={name: _value(value) for name, value in inputs if value is not None},
         values={name: _value(value) for name, value in found.items()},
         verdict=result.verdict,
         because=result.because,
@@ -123,14 +126,16 @@ def work(name: str, given: Mapping[str, str]) -> Worked:
     )
 
 
-def _value(found: Any) -> Value:
-    """Return a result as JSON has it."""
+def _value(found: Any) -> Any:
+    """Return an input or a result as JSON has it; a wire or a cap is that as it is typed."""
     if isinstance(found, tuple):
-        return list(found)
+        return [_value(each) for each in found]
     if isinstance(found, Decimal):
         return int(found) if found == found.to_integral_value() else float(found)
-    value: Value = found
-    return value
+    if found is None or isinstance(found, int | str):
+        return found
+    text = written(found)
+    return int(text) if text.isdecimal() else text
 
 
 def _read(kind: SumKind, given: Mapping[str, str]) -> Inputs:

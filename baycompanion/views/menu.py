@@ -9,7 +9,7 @@ from baycompanion.views import forms
 from baycompanion.views.card import Deed, Form
 from baycompanion.views.circuit_forms import borrow_form, give_back_form
 
-Service = Literal["board", "late", "paper", "standing", "record", "revise", "ground"]
+Service = Literal["board", "sum", "late", "paper", "plan", "standing", "record", "revise", "ground"]
 """Done by the program, and no event of the job."""
 
 
@@ -28,10 +28,11 @@ ALL_STANDING = MenuEntry("Read what must stay true", "standing")
 def menu(state: State, staff: Iterable[str]) -> tuple[MenuEntry, ...]:
     """Return what can be chosen now; `staff` are the ids of those who work in the shop."""
     board = MenuEntry("Back to the bay board", "board")
+    work_out = MenuEntry("Work out a sum…", "sum")
     ground = MenuEntry("Light or dark", "ground")
     if state.status not in ("open", "paused"):
-        return board, ground
-    entries = [board]
+        return board, work_out, ground
+    entries = [board, work_out]
     clear = forms.clear_form(state)
     if clear is not None:
         entries.append(MenuEntry("Clear a fault…", clear))
@@ -43,6 +44,7 @@ def menu(state: State, staff: Iterable[str]) -> tuple[MenuEntry, ...]:
         MenuEntry("This step was done earlier…", "late"),
         MenuEntry("Copy from the paper form…", "paper"),
         *_circuits(state),
+        MenuEntry("Take a splice plan…", "plan"),
         MenuEntry("Write the record as it stands", "record"),
         MenuEntry("Go on by a newer revision…", "revise"),
         MenuEntry("Give the job up…", forms.abandon_form()),

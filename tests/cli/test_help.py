@@ -59,7 +59,7 @@ def test_every_command_that_reads_a_shop_can_be_told_which() -> None:
 
 
 def test_the_readme_lists_every_command_and_no_other() -> None:
-    told = [re.match(r"`baycompanion ?([a-z]*)", row[0]) for row in readme_rows("command")]
+    told = [re.match(r"`baycompanion ?([a-z-]*)", row[0]) for row in readme_rows("command")]
     assert sorted(match[1] for match in told if match) == sorted(["", *COMMANDS])
 
 
@@ -76,7 +76,7 @@ def test_the_readme_lists_every_exit_code_and_no_other() -> None:
 
 
 def test_every_command_line_in_the_readme_is_one(run: Run) -> None:
-    lines = re.findall(r"(?:^|`)baycompanion ([a-z]+)([^`\n]*)", README, flags=re.MULTILINE)
+    lines = re.findall(r"(?:^|`)baycompanion ([a-z-]+)([^`\n]*)", README, flags=re.MULTILINE)
     assert lines
     for name, _ in lines:
         assert name in cli.commands

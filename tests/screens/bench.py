@@ -62,7 +62,7 @@ class Click:
 
 @dataclass(frozen=True, slots=True)
 class More:
-    """The entry of the menu (F9) that is called this, chosen by its number."""
+    """The entry of the menu (F9) called this, chosen by its number or, past ten, by arrows."""
 
     entry: str
 
@@ -87,7 +87,9 @@ async def press(pilot: Pilot[int], *moves: Move) -> None:
             await pilot.press("f9")
             listed = pilot.app.screen.query_one("#menu-list", OptionList).options
             [entry] = [str(each.prompt) for each in listed if move.entry in str(each.prompt)]
-            await pilot.press(entry[0])
+            number = int(entry.split()[0])
+            keys = [str(number % 10)] if number <= 10 else [*["down"] * (number - 1), "enter"]
+            await pilot.press(*keys)
         else:
             if move == "enter":
                 clock_of(pilot).move(seconds=READING)

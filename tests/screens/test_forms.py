@@ -10,6 +10,7 @@ from textual.pilot import Pilot
 from textual.widgets import Input
 from walker import picture
 
+from baycompanion.job.actions import Close
 from baycompanion.screens.themes import BAY_DARK, BAY_LIGHT
 from baycompanion.store.shop import open_shop
 
@@ -64,16 +65,30 @@ def test_with_no_fault_open_the_menu_offers_none_to_clear(bench: Bench) -> None:
         names = [str(option.prompt) for option in listed.options]  # type: ignore[attr-defined]
         assert names == [
             "1  Back to the bay board",
-            "2  Hand the job over…",
-            "3  This step was done earlier…",
-            "4  Copy from the paper form…",
-            "5  Write the record as it stands",
-            "6  Go on by a newer revision…",
-            "7  Give the job up…",
-            "8  Light or dark",
+            "2  Work out a sum…",
+            "3  Hand the job over…",
+            "4  This step was done earlier…",
+            "5  Copy from the paper form…",
+            "6  A circuit is borrowed…",
+            "7  Take a splice plan…",
+            "8  Write the record as it stands",
+            "9  Go on by a newer revision…",
+            "10  Give the job up…",
+            "11  Light or dark",
         ]
-        await press(pilot, "9", "escape")
+        await press(pilot, "escape")
         assert job_screen(pilot).card.step == "gauges"
+
+    bench.run(walk, folder)
+
+
+def test_a_number_that_the_menu_has_not_does_nothing(bench: Bench) -> None:
+    folder = bench.job()
+    bench.act(folder, Close(close="keys back"))
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "f9", "9", "0")
+        assert pilot.app.screen.query("#menu-list")
 
     bench.run(walk, folder)
 

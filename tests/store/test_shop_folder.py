@@ -8,7 +8,14 @@ from bay import load_small
 
 from baycompanion.store.job_folder import list_jobs
 from baycompanion.store.shelf import find_procedure, list_procedures, read_procedure, shipped
-from baycompanion.store.shop import VARIABLE, WRONG_FOR_VEHICLE, Shop, open_shop, where_is_shop
+from baycompanion.store.shop import (
+    VARIABLE,
+    WRONG_FOR_VEHICLE,
+    Shop,
+    caps_of,
+    open_shop,
+    where_is_shop,
+)
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile
 
@@ -43,6 +50,21 @@ def test_the_reason_about_the_vehicle_is_always_there_and_first(tmp_path: Path) 
     assert open_shop(tmp_path).reasons == (WRONG_FOR_VEHICLE, "part on order")
 
 
+def test_the_caps_of_a_shop_are_read_as_the_sum_takes_them(tmp_path: Path) -> None:
+    assert caps_of(tmp_path / "none") == ()
+    assert not (tmp_path / "none").exists()
+    (tmp_path / "shop.yaml").write_text("caps:\n  - grey  1500 - 6500\n", encoding="utf-8")
+    assert open_shop(tmp_path).caps == caps_of(tmp_path) == ("grey 1500-6500",)
+
+
+def test_the_caps_that_a_new_shop_shows_as_a_remark_are_good_ones(tmp_path: Path) -> None:
+    open_shop(tmp_path)
+    written = (tmp_path / "shop.yaml").read_text(encoding="utf-8")
+    remark = written[written.index("# caps:") :].replace("# ", "")
+    (tmp_path / "shop.yaml").write_text(remark, encoding="utf-8")
+    assert caps_of(tmp_path) == ("small 700-3000", "grey 1500-6500")
+
+
 BAD_FILES = [
     # the file, what stands in it, where the finding is, and what it says
     ("staff.yaml", "staff: []\n", "1:1", "This list is empty. Write at least one item."),
@@ -73,6 +95,12 @@ BAD_FILES = [
     ("shop.yaml", "name: ''\n", "1:7", "Nothing is written here."),
     ("shop.yaml", "name: a\nname: b\n", "2:1", "“name” stands twice, first in line 1."),
     ("shop.yaml", "- name\n", "1:1", "The file cannot be a list."),
+    ("shop.yaml", "caps: grey 1500-6500\n", "1:7", "“caps” cannot be “grey 1500-6500”."),
+    ("shop.yaml", "caps:\n  - grey 1500-6500\n  - blue\n", "3:5", "“blue” is no cap."),
+    ("shop.yaml", "caps:\n  - grey 6500-1500\n", "2:5", "like grey 1500-6500."),
+    ("shop.yaml", "caps: ['grey, light 1500-6500']\n", "1:8", "is no cap."),
+    ("shop.yaml", "caps: [a 100-200, A 300-400]\n", "1:19", "“A” stands twice. Give each cap"),
+    ("shop.yaml", f"caps: [{', '.join(f'c{n} 100-200' for n in range(21))}]\n", "1:1", "21 caps"),
 ]
 
 
