@@ -18,6 +18,7 @@ from baycompanion.store.job_folder import make_job
 from baycompanion.store.shelf import find_procedure, read_procedure
 from baycompanion.store.shop import Shop
 from baycompanion.text.clean import clean_line
+from baycompanion.views.vin import vin_warning
 
 
 def start_job(
@@ -39,7 +40,7 @@ def start_job(
         from baycompanion.screens.app import run_job
 
         return run_job(shop, folder, who)
-    _tell(folder, loaded, chosen, as_json)
+    _tell(folder, loaded, vehicle.vin, chosen, as_json)
     return Exit.DONE
 
 
@@ -66,12 +67,14 @@ def _who(shop: Shop, by: str | None) -> Person:
     raise click.UsageError(f"Say who takes the keys: --by and one of {', '.join(shop.staff)}.")
 
 
-def _tell(folder: Path, loaded: Loaded, chosen: Chosen, as_json: bool) -> None:
+def _tell(folder: Path, loaded: Loaded, vin: str, chosen: Chosen, as_json: bool) -> None:
     """Say which job was made, and how it goes on."""
     if as_json:
         data_json({"job": folder.name, "folder": str(folder)})
     else:
         data(folder.name)
+    if warning := vin_warning(vin):
+        talk(warning)
     title = loaded.procedure.title
     talk(f"The job is made: {title}. In a terminal, open it with:")
     talk(f"  {typed_again(f'resume {folder.name}', chosen)}")

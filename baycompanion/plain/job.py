@@ -20,6 +20,7 @@ from baycompanion.store.shop import Shop
 from baycompanion.views import place
 from baycompanion.views.board import waits_for
 from baycompanion.views.card import Again, Card, Deed, Form, GoTo
+from baycompanion.views.vin import vin_warning
 from baycompanion.working.at_work import AtWork
 
 Now = Callable[[], datetime]
@@ -70,6 +71,8 @@ def _greet(talk: Talk) -> None:
     talk.say(place.where(job.procedure, job.state))
     if job.events[-1].seq > 1:
         talk.say(place.return_line(job.left_at, bool(job.torn), talk.work.now()))
+    elif warning := vin_warning(job.state.opened.vehicle.vin):
+        talk.say(warning)
 
 
 def _walk(talk: Talk) -> Leaving:

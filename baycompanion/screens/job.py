@@ -29,6 +29,7 @@ from baycompanion.views import forms, place
 from baycompanion.views.card import Again, Card, Deed, Does, Form, GoTo, Piece, Return, Tone
 from baycompanion.views.cards import last_finished, look_card
 from baycompanion.views.menu import ALL_STANDING, Service, menu
+from baycompanion.views.vin import vin_warning
 from baycompanion.working.at_work import AtWork
 
 
@@ -104,7 +105,7 @@ class JobScreen(Screen[None]):
         self.show()
         new = self.job.events[-1].seq == 1
         back = place.return_line(self.job.left_at, bool(self.job.torn), self.now())
-        self.say("" if new else back)
+        self.say(vin_warning(self.job.state.opened.vehicle.vin) if new else back)
         self.set_interval(1.0, self.tick)
 
     def on_resize(self) -> None:

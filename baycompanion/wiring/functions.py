@@ -35,15 +35,18 @@ class Function:
     """What it means where nothing on the other side has it."""
 
 
+_SIGNS: tuple[tuple[str, Kind], ...] = (("plus", "speaker-plus"), ("minus", "speaker-minus"))
+
+
 def _speakers() -> tuple[Function, ...]:
     """Return both leads of the four speakers, which the receiver drives."""
     found = []
     for place in ("front left", "front right", "rear left", "rear right"):
         word = place.replace(" ", "-")
-        for sign, kind in (("plus", "speaker-plus"), ("minus", "speaker-minus")):
+        for sign, kind in _SIGNS:
             meaning = f"The {sign} of the {place} speaker."
             also = (f"{word}-positive",) if sign == "plus" else (f"{word}-negative",)
-            found.append(Function(f"{word}-{sign}", meaning, kind, "receiver", also))  # type: ignore[arg-type]
+            found.append(Function(f"{word}-{sign}", meaning, kind, "receiver", also))
     return tuple(found)
 
 

@@ -1,0 +1,18 @@
+"""What is said of a VIN when the vehicle comes in: a slip of the pen is told, never refused."""
+
+from baycompanion.trade.catalogue import work
+
+
+def vin_warning(vin: str) -> str:
+    """Return the one sentence that warns of `vin`, empty where nothing is wrong or none was typed.
+
+    Not every market gives the check digit, and old vehicles have another number, so the job goes
+    on whatever it says.
+    """
+    if not vin.strip():
+        return ""
+    try:
+        because = work("vin", {"vin": vin}).because
+    except ValueError:
+        return "Warning: this VIN has not its 17 letters and digits; compare it with the vehicle."
+    return because if because.startswith("Warning") else ""
