@@ -32,7 +32,7 @@ def menu(state: State, staff: Iterable[str]) -> tuple[MenuEntry, ...]:
     ground = MenuEntry("Light or dark", "ground")
     if state.status not in ("open", "paused"):
         return board, work_out, ground
-    entries = [board, work_out]
+    entries = [board]
     clear = forms.clear_form(state)
     if clear is not None:
         entries.append(MenuEntry("Clear a fault…", clear))
@@ -45,6 +45,7 @@ def menu(state: State, staff: Iterable[str]) -> tuple[MenuEntry, ...]:
         MenuEntry("Copy from the paper form…", "paper"),
         *_circuits(state),
         MenuEntry("Take a splice plan…", "plan"),
+        work_out,
         MenuEntry("Write the record as it stands", "record"),
         MenuEntry("Go on by a newer revision…", "revise"),
         MenuEntry("Give the job up…", forms.abandon_form()),

@@ -1,7 +1,7 @@
 """Sums at the bench: from any step by one key, worked, kept as a note or not, and back."""
 
 import pytest
-from bench import Bench, Click, Typed, job_screen, press, shown
+from bench import Bench, Click, More, Typed, job_screen, press, shown
 from hostile import HOSTILE, shown_text
 from sum_examples import CAPS, example_of
 from textual.pilot import Pilot
@@ -109,7 +109,7 @@ def test_what_is_half_typed_at_the_step_is_there_after_a_sum_was_kept(bench: Ben
 
 def test_it_stands_in_the_menu_too(bench: Bench) -> None:
     async def walk(pilot: Pilot[int]) -> None:
-        await press(pilot, "f9", "2")
+        await press(pilot, More("Work out a sum"))
         assert isinstance(pilot.app.screen, SumList)
 
     bench.run(walk, bench.job(to="gauges"))

@@ -65,12 +65,12 @@ def test_with_no_fault_open_the_menu_offers_none_to_clear(bench: Bench) -> None:
         names = [str(option.prompt) for option in listed.options]  # type: ignore[attr-defined]
         assert names == [
             "1  Back to the bay board",
-            "2  Work out a sum…",
-            "3  Hand the job over…",
-            "4  This step was done earlier…",
-            "5  Copy from the paper form…",
-            "6  A circuit is borrowed…",
-            "7  Take a splice plan…",
+            "2  Hand the job over…",
+            "3  This step was done earlier…",
+            "4  Copy from the paper form…",
+            "5  A circuit is borrowed…",
+            "6  Take a splice plan…",
+            "7  Work out a sum…",
             "8  Write the record as it stands",
             "9  Go on by a newer revision…",
             "10  Give the job up…",

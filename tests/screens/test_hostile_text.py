@@ -4,7 +4,7 @@ import json
 
 import pytest
 from bay import GOOD
-from bench import Bench, Typed, job_screen, press
+from bench import Bench, More, Typed, job_screen, press
 from hostile import HOSTILE, LONG, MARKUP, hostile_procedure, shown_text
 from textual.geometry import Offset
 from textual.pilot import Pilot
@@ -85,7 +85,7 @@ def test_what_a_person_types_is_shown_as_typed_wherever_it_comes_up(
                 assert clean_line(line)[:25] in shown_text(pilot.app)
                 await press(pilot, "enter")
             assert_answerable(job_screen(pilot))
-        await press(pilot, "f9", "2")
+        await press(pilot, More("Clear a fault"))
         shown_text(pilot.app)
         await press(pilot, "enter", Typed(line), "enter")
         shown_text(pilot.app)

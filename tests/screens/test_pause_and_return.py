@@ -1,13 +1,13 @@
 """Stopping asks what is loose and what comes first; going on shows it, and verifies what stands."""
 
 from bay import SMALL
-from bench import READING, Bench, Typed, job_screen, press, shown
+from bench import READING, Bench, More, Typed, job_screen, press, shown
 from textual.pilot import Pilot
 from textual.widgets import Input
 
 PAUSE = ("f4", Typed("lunch"), "enter", Typed("dash open"), "enter", Typed("cover it"), "enter")
 HAND_OVER = (
-    *("f9", "2", "enter"),
+    *(More("Hand the job over"), "enter"),
     *(Typed("the left clip is cracked"), "enter", Typed("dash open"), "enter"),
     *(Typed("count the clips"), "enter"),
 )

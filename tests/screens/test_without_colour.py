@@ -65,7 +65,7 @@ def test_the_row_in_hand_is_reversed_and_no_other(bench: Bench, no_colour: None)
         await press(pilot, "down")
         assert reversed_in(pilot.app, "#rows") == "· Lamps: Low beam"
         await press(pilot, "f9", "down")
-        assert reversed_in(pilot.app, "#menu-list") == "2  Work out a sum…"
+        assert reversed_in(pilot.app, "#menu-list") == "2  Hand the job over…"
         await press(pilot, "escape", "f5", Typed("a crack"), "enter")
         assert reversed_in(pilot.app, "#field-cause") == "vehicle"
         await press(pilot, "escape", "f9", "1")
