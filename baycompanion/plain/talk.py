@@ -10,7 +10,7 @@ from baycompanion.plain.reading import read_card, same_card, without_sign
 from baycompanion.plain.terminal import Lines, say_all
 from baycompanion.procedure.steps import Step, Wait
 from baycompanion.store.trouble import StoreTrouble
-from baycompanion.views import forms, place
+from baycompanion.views import answer_forms, forms, place
 from baycompanion.views.card import Card, Deed, Form
 from baycompanion.views.cards import last_finished
 from baycompanion.views.wording import answered
@@ -103,7 +103,7 @@ class Talk:
             self.say("There is no step to copy now.")
         elif isinstance(step, Wait):
             work.on_paper = True
-            self.ask(forms.paper_wait_form(step, now))
+            self.ask(answer_forms.paper_wait_form(step, now))
         elif not ask_form(self.lines, forms.paper_form(now, self.copied_last), self._take_time):
             work.claimed, work.on_paper = None, False
             self.say("Nothing more is copied from paper.")

@@ -10,7 +10,7 @@ from baycompanion.screens.page import Page
 from baycompanion.screens.standing import standing_page
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile
-from baycompanion.views import forms
+from baycompanion.views import answer_forms, forms
 from baycompanion.views.menu import Service
 
 if TYPE_CHECKING:  # the screen offers the services, and they act on it
@@ -98,7 +98,7 @@ class JobServices:
             self._screen.say("There is no step to copy now.")
         elif isinstance(step, Wait):
             self._work.on_paper = True
-            self._screen.ask(forms.paper_wait_form(step, now))
+            self._screen.ask(answer_forms.paper_wait_form(step, now))
         else:
             form = forms.paper_form(now, self._copied_last)
             self._screen.app.push_screen(FormScreen(form, self._take_time), self._time_taken)

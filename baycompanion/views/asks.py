@@ -21,7 +21,7 @@ from baycompanion.procedure.steps import (
 )
 from baycompanion.text.reading import parse_reading
 from baycompanion.trade.catalogue import kind_of
-from baycompanion.views import forms
+from baycompanion.views import answer_forms
 from baycompanion.views.card import MOST_KEYS, Card, Deed, Entry, Key, ListEntry, Piece, Row
 from baycompanion.views.circuit_forms import borrow_keys
 from baycompanion.views.line_rows import ask_lines
@@ -41,7 +41,7 @@ def _ask_do(card: Card, procedure: Procedure, state: State, step: Do, when: date
         card,
         keys=(
             Key("1", "Done", _answer(step, outcome="done"), enter=True),
-            Key("2", "Not done…", forms.reason_form(step, "not done")),
+            Key("2", "Not done…", answer_forms.reason_form(step, "not done")),
             *borrow_keys(step),
         ),
     )
@@ -54,7 +54,7 @@ def _ask_check(card: Card, procedure: Procedure, state: State, step: Check, when
             Key("1", "Passed", _answer(step, outcome="passed")),
             Key("2", "Failed", _answer(step, outcome="failed")),
             Key("3", "Not fitted", _answer(step, outcome="not fitted")),
-            Key("4", "Could not test…", forms.reason_form(step, "could not test")),
+            Key("4", "Could not test…", answer_forms.reason_form(step, "could not test")),
         ),
     )
 
@@ -78,14 +78,16 @@ def _ask_measure(
             says=says,
             hint=limits_in_words(step),
         ),
-        keys=(Key("F7", "Cannot…", forms.cannot_form(step, ("could not test", "not fitted"))),),
+        keys=(
+            Key("F7", "Cannot…", answer_forms.cannot_form(step, ("could not test", "not fitted"))),
+        ),
     )
 
 
 def _ask_record(
     card: Card, procedure: Procedure, state: State, step: Record, when: datetime
 ) -> Card:
-    keys = (Key("F7", "Not done…", forms.cannot_form(step, ("not done",))),)
+    keys = (Key("F7", "Not done…", answer_forms.cannot_form(step, ("not done",))),)
     before: tuple[str, ...] = ()
     if step.repeats:
         earlier = state.track(step.repeats).last
@@ -133,7 +135,7 @@ def _ask_sum(card: Card, procedure: Procedure, state: State, step: Sum, when: da
         pieces=tuple(pieces),
         keys=(
             Key("1", "Work it out", _answer(step), enter=True),
-            Key("2", "Could not test…", forms.reason_form(step, "could not test")),
+            Key("2", "Could not test…", answer_forms.reason_form(step, "could not test")),
         ),
     )
 

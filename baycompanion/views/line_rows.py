@@ -10,7 +10,7 @@ from baycompanion.job.state import State
 from baycompanion.job.ticking import NEED_WORDS, outcomes_of
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Count, Do, Inspect, Item, Step
-from baycompanion.views import forms
+from baycompanion.views import answer_forms
 from baycompanion.views.card import Card, Deed, Entry, Key, Piece, Row
 
 
@@ -29,7 +29,7 @@ def ask_lines(card: Card, procedure: Procedure, state: State, step: Step, when: 
             Key("9", f"The other {open_lines}: all {outcomes_of(procedure, step)[0]}", rest)
         )
     if isinstance(step, Do):
-        keys.append(Key("F7", "Not done…", forms.cannot_form(step, ("not done",))))
+        keys.append(Key("F7", "Not done…", answer_forms.cannot_form(step, ("not done",))))
     said = f"{len(items) - open_lines} of {len(items)} answered"
     return replace(card, rows=rows, keys=tuple(keys), pieces=(Piece("label", said),))
 
@@ -58,9 +58,9 @@ def _row_keys(procedure: Procedure, step: Step, item: Item) -> list[Key]:
     for number, outcome in enumerate(outcomes_of(procedure, step), start=1):
         does: Any = Deed(actions.TickLine(tick=step.id, item=item.item, outcome=outcome))
         if outcome in NEED_WORDS:
-            does = forms.line_form(step, item, outcome)
+            does = answer_forms.line_form(step, item, outcome)
         if outcome == "here" and _is_instrument(procedure, step, item):
-            does = forms.instrument_form(step, item)
+            does = answer_forms.instrument_form(step, item)
         more = "…" if not isinstance(does, Deed) else ""
         keys.append(Key(str(number), f"{outcome.capitalize()}{more}", does))
     return keys

@@ -11,8 +11,9 @@ from baycompanion.job.state import State
 from baycompanion.job.witnessing import taken_afresh, workers
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Measure, Step, Witness
+from baycompanion.views.answer_forms import cannot_form
 from baycompanion.views.card import Card, Deed, Field, Form, Key, Piece
-from baycompanion.views.forms import BY, cannot_form
+from baycompanion.views.forms import BY
 
 MANNERS = {
     "independent": "A second person looks, alone, and answers with their own staff id.",

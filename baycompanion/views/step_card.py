@@ -9,7 +9,7 @@ from baycompanion.job.order import standing_now
 from baycompanion.job.state import State, StepTrack
 from baycompanion.procedure.model import Procedure, Standing
 from baycompanion.procedure.steps import Measure, Step, Witness
-from baycompanion.views import forms
+from baycompanion.views import answer_forms
 from baycompanion.views.asks import ASKS
 from baycompanion.views.card import Again, Card, Deed, Key, Piece
 from baycompanion.views.second_person import called_beforehand
@@ -111,7 +111,7 @@ def _standing_card(procedure: Procedure, step: Step, standing: Standing) -> Card
         pieces=(Piece("label", standing.says), Piece("quiet", f"Then: {step.text}")),
         keys=(
             Key("1", "Yes, it held", Deed(held)),
-            Key("2", "No…", forms.standing_form(standing.standing, standing.says)),
+            Key("2", "No…", answer_forms.standing_form(standing.standing, standing.says)),
         ),
         step=step.id,
     )
@@ -120,8 +120,8 @@ def _standing_card(procedure: Procedure, step: Step, standing: Standing) -> Card
 def _unsettled_card(procedure: Procedure, state: State, step: Step) -> Card:
     keys = [
         Key("1", "Do it again", Again()),
-        Key("2", "Vehicle at fault…", forms.settle_form(step, "vehicle")),
-        Key("3", "Work at fault…", forms.settle_form(step, "work")),
+        Key("2", "Vehicle at fault…", answer_forms.settle_form(step, "vehicle")),
+        Key("3", "Work at fault…", answer_forms.settle_form(step, "work")),
     ]
     target = _leads_back_to(procedure, state, step)
     if target is not None:

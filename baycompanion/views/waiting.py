@@ -11,14 +11,14 @@ from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.paths import step_applies
 from baycompanion.procedure.steps import Step, Wait
 from baycompanion.text.duration import countdown, write_duration
-from baycompanion.views import forms
+from baycompanion.views import answer_forms
 from baycompanion.views.card import Card, Deed, Key, Piece
 
 
 def ask_wait(card: Card, procedure: Procedure, state: State, step: Wait, when: datetime) -> Card:
     """Return `card` with how much of the wait is left at `when`, and what can be done about it."""
     left = seconds_left(state, step, when)
-    enter_time = Key("2", "Enter the time for this vehicle…", forms.wait_form(step))
+    enter_time = Key("2", "Enter the time for this vehicle…", answer_forms.wait_form(step))
     if left is None:
         said = "Nobody has entered how long. The vehicle maker's instructions say it."
         return replace(card, pieces=(Piece("label", said),), keys=(enter_time,))
