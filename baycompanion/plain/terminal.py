@@ -75,9 +75,13 @@ class Terminal:
         return _one_line(line)
 
     def _read_after(self, prompt: str) -> str:
-        self._write(f"{_one_line(prompt)} ")
-        self._asked_at = time.monotonic()
-        return self._read()
+        try:
+            self._write(f"{_one_line(prompt)} ")
+            self._asked_at = time.monotonic()
+            return self._read()
+        except KeyboardInterrupt:  # what is said now begins a line of its own
+            self._write("\n")
+            raise
 
     def _too_soon(self) -> bool:
         """Return whether nobody can have heard the question yet; Enter was held down."""
@@ -86,9 +90,6 @@ class Terminal:
     def _read(self) -> str:
         try:
             return self._given.readline()
-        except KeyboardInterrupt:
-            self._write("\n")
-            raise
         except (OSError, ValueError):  # a terminal that hung up, a stream that was closed
             return ""
 

@@ -98,7 +98,7 @@ def test_leaving_the_list_or_the_questions_does_nothing(
     typing: Type, walk: Callable[..., None], folder: Path
 ) -> None:
     walk("route")
-    typist = typing("sum", "", "sum", "key-off", "?back", "more", "2", "99", "board")
+    typist = typing("sum", "", "sum", "key-off", "?back", "more", "7", "99", "board")
     assert typist.told("Left. Nothing was done.")
     assert typist.told("There is no sum “99”.")
     assert notes(folder) == []
