@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 
+from at_the_vehicle import ANSWERS
 from bay import START
 
 from baycompanion.procedure.model import Procedure
@@ -50,26 +51,6 @@ class Typist:
     def told(self, words: str) -> bool:
         """Return whether `words` stand in a line that was said."""
         return any(words in line for line in self.heard)
-
-
-ANSWERS = {
-    "battery-temperature": "20",
-    "rest-voltage": "12.60",
-    "cap-leads": "18,18",
-    "cap-least": "1500",
-    "cap-most": "5200",
-    "gauges": "18,16",
-    "old-screw": "10",
-    "screw-thread": "5",
-    "spacer-thickness": "6",
-    "bracket-thickness": "1.5",
-    "hole-depth": "40",
-    "radio-fuse-rating": "15",
-    "short-to-ground": "1200",
-    "small-fuse-current": "1.2",
-    "power-on-voltage": "12.5",
-}
-"""What is read and typed at the vehicle of these tests, by the step that asks; invented."""
 
 
 def values_of(procedure: Procedure) -> dict[str, str]:

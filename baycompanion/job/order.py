@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from typing import Literal
 
 from baycompanion.job.state import State
+from baycompanion.procedure import paths
 from baycompanion.procedure.model import Procedure, Standing
 from baycompanion.procedure.paths import applies, excluding
 from baycompanion.procedure.steps import Do, Item, Step
@@ -24,7 +25,7 @@ StepState = Literal[
 
 def step_applies(procedure: Procedure, state: State, step: Step) -> bool:
     """Return whether `step` belongs to the job, by its own choices and its phase's."""
-    return applies(step, state.choices) and applies(procedure.phase_of[step.id], state.choices)
+    return paths.step_applies(procedure, step.id, state.choices)
 
 
 def why_not(procedure: Procedure, state: State, step: Step) -> str:

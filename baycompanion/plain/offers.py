@@ -175,8 +175,8 @@ def _hand_over(talk: Talk, card: Card, rest: str) -> None:
 
 def _late(talk: Talk, card: Card, rest: str) -> None:
     def take(claimed: datetime) -> None:
-        talk.work.claimed, talk.work.on_paper = claimed, False
-        talk.say(f"Late entry: the next answer counts as done at {claimed:%H:%M}.")
+        talk.work.date_back(claimed, on_paper=False)
+        talk.say(talk.work.dated_back)
 
     ask_form(talk.lines, forms.late_form(talk.work.now()), take)
 

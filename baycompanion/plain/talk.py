@@ -31,8 +31,6 @@ class Talk:
     """What was last told to stay true."""
     line: int | None = None
     """The line of a list that was asked for by its number."""
-    copied_last: datetime | None = None
-    """The time on paper of the step copied last."""
     entries: tuple[str, ...] = ()
     """What stands in a list that is being typed."""
 
@@ -96,31 +94,27 @@ class Talk:
 
     def copy_from_paper(self) -> None:
         """Ask when the step in hand was done by hand; a wait is answered by that at once."""
-        work, now = self.work, self.work.now()
-        step = work.job.procedure.steps.get(work.job.state.current or "")
-        if step is None or work.job.state.status != "open":
-            work.on_paper = False
+        now, step = self.work.now(), self.work.step_to_copy()
+        if step is None:
             self.say("There is no step to copy now.")
         elif isinstance(step, Wait):
-            work.on_paper = True
             self.ask(answer_forms.paper_wait_form(step, now))
-        elif not ask_form(self.lines, forms.paper_form(now, self.copied_last), self._take_time):
-            work.claimed, work.on_paper = None, False
+        elif not ask_form(
+            self.lines, forms.paper_form(now, self.work.copied_last), self._take_time
+        ):
+            self.work.date_now()
             self.say("Nothing more is copied from paper.")
 
     def _take_time(self, claimed: datetime) -> None:
-        self.copied_last = claimed
-        self.work.claimed, self.work.on_paper = claimed, True
-        self.say(f"From paper: what you answer now was done at {claimed:%H:%M}.")
+        self.work.date_back(claimed, on_paper=True)
+        self.say(self.work.dated_back)
 
     def copy_on(self) -> bool:
         """Ask for the time of the next step while steps are copied; return whether it was asked."""
-        work = self.work
-        if not work.on_paper or work.claimed is not None or work.answered != "the step":
-            return False
-        work.answered = "nothing"
-        self.copy_from_paper()
-        return True
+        asked = self.work.copies_on
+        if asked:
+            self.copy_from_paper()
+        return asked
 
     def _saved(self, before: int) -> str:
         """Return what was saved after the event `before`: the answer, where it finished a step."""

@@ -1,39 +1,27 @@
 """The small kinds of value that a procedure file is made of."""
 
 import datetime
-import re
 from decimal import Decimal
 from typing import Annotated, Any
 
 from pydantic import AfterValidator, BeforeValidator, WithJsonSchema
 
-from baycompanion.text.clean import clean_line
 from baycompanion.text.duration import parse_duration
+from baycompanion.text.entries import NAME, check_line, check_name
 from baycompanion.text.problem import quoted
 from baycompanion.text.reading import parse_reading
 from baycompanion.text.to_model import wrong
 
-_ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 LONGEST_ID = 60
 LONGEST_LINE = 500
 
 
 def _check_id(text: str) -> str:
-    if len(text) > LONGEST_ID or not _ID.fullmatch(text):
-        raise wrong(
-            f"{quoted(text)} is no name for a thing in a procedure",
-            f"Write small letters, digits and single hyphens, {LONGEST_ID} at most",
-        )
-    return text
+    return check_name(text, LONGEST_ID, "a thing in a procedure")
 
 
 def _check_line(text: str) -> str:
-    line = clean_line(text)
-    if not line:
-        raise wrong("Nothing is written here", "Write a sentence")
-    if len(line) > LONGEST_LINE:
-        raise wrong(f"This is longer than {LONGEST_LINE} characters", "Split it")
-    return line
+    return check_line(text, LONGEST_LINE, "Write a sentence", "Split it")
 
 
 def _check_span(value: Any) -> int:
@@ -73,7 +61,7 @@ Id = Annotated[
     str,
     AfterValidator(_check_id),
     WithJsonSchema(
-        {"type": _WORD_TYPES, "pattern": f"^{_ID.pattern}$", "maxLength": LONGEST_ID, "minimum": 0}
+        {"type": _WORD_TYPES, "pattern": f"^{NAME.pattern}$", "maxLength": LONGEST_ID, "minimum": 0}
     ),
 ]
 """A name that other parts of a file refer to."""

@@ -279,7 +279,7 @@ class JobScreen(Screen[None]):
     def action_return(self) -> None:
         """Go back to the one thing to do now."""
         if self._looking is None and not self.work.again:
-            self._services.stop_late()
+            self.work.date_now()
         self._looking = None
         self.work.again = False
         self.say("")

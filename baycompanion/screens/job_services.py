@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from datetime import datetime
+from functools import partial
 from typing import TYPE_CHECKING
 
 from baycompanion.procedure.steps import Wait
@@ -24,8 +25,6 @@ class JobServices:
         """Serve whoever sits before `screen`."""
         self._screen = screen
         self._work = screen.work
-        self._copied_last: datetime | None = None
-        """The time on paper of the step copied last."""
 
     def serve(self, service: Service) -> None:
         """Do what was chosen from the menu."""
@@ -63,7 +62,7 @@ class JobServices:
 
     def _enter_late(self) -> None:
         def take(claimed: datetime) -> None:
-            self._work.claimed, self._work.on_paper = claimed, False
+            self._work.date_back(claimed, on_paper=False)
 
         def done(did: bool | None) -> None:
             self._screen.take_focus()
@@ -73,46 +72,35 @@ class JobServices:
 
     @property
     def reminder(self) -> str:
-        """What the next answer is dated to, as long as it is not now."""
-        at = self._work.claimed
-        if at is None:
-            return ""
-        how = "From paper" if self._work.on_paper else "Late entry"
-        return f"{how}: what you answer now was done at {at:%H:%M}. Esc: no, now."
-
-    def stop_late(self) -> None:
-        """Let the next answer be one of now."""
-        self._work.claimed, self._work.on_paper = None, False
+        """What the next answer is dated to, and how that is taken back."""
+        dated = self._work.dated_back
+        return f"{dated} Esc: no, now." if dated else ""
 
     def copy_on(self) -> None:
         """Ask for the time of the next step, while steps are copied from paper."""
-        if self._work.on_paper and self._work.claimed is None and self._work.answered != "nothing":
+        if self._work.copies_on:
             self._copy_from_paper()
 
     def _copy_from_paper(self) -> None:
         """Ask when the step in hand was done by hand; a wait is answered by that at once."""
-        job, now = self._work.job, self._screen.now()
-        step = job.procedure.steps.get(job.state.current or "")
-        if step is None or job.state.status != "open":
-            self._work.on_paper = False
+        now, step = self._screen.now(), self._work.step_to_copy()
+        if step is None:
             self._screen.say("There is no step to copy now.")
         elif isinstance(step, Wait):
-            self._work.on_paper = True
             self._screen.ask(answer_forms.paper_wait_form(step, now))
         else:
-            form = forms.paper_form(now, self._copied_last)
+            form = forms.paper_form(now, self._work.copied_last)
             self._screen.app.push_screen(FormScreen(form, self._take_time), self._time_taken)
 
     def _take_time(self, claimed: datetime) -> None:
-        self._copied_last = claimed
-        self._work.claimed, self._work.on_paper = claimed, True
+        self._work.date_back(claimed, on_paper=True)
 
     def _time_taken(self, did: bool | None) -> None:
         self._screen.take_focus()
         if did:
             self._screen.say("")
         else:
-            self.stop_late()
+            self._work.date_now()
             self._screen.say("Nothing more is copied from paper.")
 
     def _take_plan(self) -> None:
@@ -155,5 +143,5 @@ class JobServices:
                 self._screen.take_focus()
 
         form = revise_form(self._work, newer)
-        take = lambda words: go_on_by(self._work, newer, words)  # noqa: E731
+        take = partial(go_on_by, self._work, newer)
         self._screen.app.push_screen(FormScreen(form, take), done)

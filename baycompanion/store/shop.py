@@ -18,15 +18,12 @@ from baycompanion.text.clean import clean_line
 from baycompanion.text.problem import BadFile, Problem, nearest, quoted
 from baycompanion.text.to_model import Written, place_of, to_model, wrong
 from baycompanion.text.yaml_nodes import read_yaml
-from baycompanion.trade.splicing import read_cap
+from baycompanion.trade.splicing import MOST_CAPS, read_cap
 
 VARIABLE = "BAYCOMPANION_SHOP"
 """The environment variable that names the shop folder."""
 
 SETTINGS = "shop.yaml"
-
-MOST_CAPS = 20
-"""As many as the sum `splice` chooses from."""
 
 WRONG_FOR_VEHICLE = "this gate does not fit this vehicle"
 """The override reason that goes back to whoever wrote the procedure; no shop can leave it out."""

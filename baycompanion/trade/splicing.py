@@ -10,6 +10,11 @@ from pydantic import BeforeValidator, Field, model_validator
 from baycompanion.trade.copper import LEAST_MM2, MOST_MM2, OneWire
 from baycompanion.trade.model import Inputs, Number, Result, Takes, plain, read_list
 
+MOST_CAPS = 20
+"""Caps that the sum chooses from."""
+MOST_LEADS = 12
+"""Leads that it adds up."""
+
 _CAP = re.compile(r"(?P<name>[^\W_][\w -]{0,19}?) +(?P<least>[0-9]{3,6}) *- *(?P<most>[0-9]{3,6})")
 
 
@@ -59,7 +64,7 @@ class SpliceInputs(Inputs):
             "2 to 12 gauges from 4/0 to 40 with commas between them, or areas from"
             f" {LEAST_MM2} to {MOST_MM2} mm2"
         ),
-    ] = Field(min_length=2, max_length=12, examples=["18,18,20"])
+    ] = Field(min_length=2, max_length=MOST_LEADS, examples=["18,18,20"])
     """The gauge of each lead in the cap."""
     cap_min_cmil: Number | None = Field(default=None, ge=100, le=500_000, examples=["1500"])
     """The least copper that the cap holds, by its maker."""
@@ -74,7 +79,7 @@ class SpliceInputs(Inputs):
             "1 to 20 caps with commas between them, each a name and its least and most area from"
             " 100 to 500000 cmil"
         ),
-    ] = Field(default=None, min_length=1, max_length=20, examples=["grey 1500-6500"])
+    ] = Field(default=None, min_length=1, max_length=MOST_CAPS, examples=["grey 1500-6500"])
     """The caps that the shop has, each by its maker, from which one is chosen."""
 
     @model_validator(mode="after")

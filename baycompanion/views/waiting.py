@@ -5,8 +5,8 @@ from datetime import datetime
 
 from baycompanion.job import actions
 from baycompanion.job.answers import wait_left
-from baycompanion.job.moment import whole_milliseconds
 from baycompanion.job.state import State
+from baycompanion.job.timing import clock_at
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.paths import step_applies
 from baycompanion.procedure.steps import Step, Wait
@@ -72,6 +72,5 @@ def _starts(procedure: Procedure, state: State, wait: Wait) -> Piece:
 
 def seconds_left(state: State, step: Wait, when: datetime) -> int | None:
     """Return the seconds that `step` still has to run at `when`; None while not known."""
-    passed = max(0, whole_milliseconds(when) - state.last_ms) if state.gap is None else 0
     since = state.track(step.since) if step.since else None
-    return wait_left(step, state.clock + passed, state.track(step.id), since)
+    return wait_left(step, clock_at(state, when), state.track(step.id), since)

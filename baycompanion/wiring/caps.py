@@ -6,13 +6,8 @@ from decimal import Decimal
 from typing import Literal
 
 from baycompanion.trade.catalogue import work
-from baycompanion.trade.splicing import Cap, read_cap
+from baycompanion.trade.splicing import MOST_CAPS, MOST_LEADS, Cap, read_cap
 from baycompanion.wiring.connector import Lead
-
-MOST_CAPS = 20
-"""As many as the sum `splice` chooses from."""
-MOST_LEADS = 12
-"""As many as the sum `splice` adds up."""
 
 
 @dataclass(frozen=True, slots=True)

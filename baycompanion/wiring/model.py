@@ -7,6 +7,7 @@ from typing import Annotated, Any
 from pydantic import AfterValidator, BeforeValidator, WithJsonSchema, model_validator
 
 from baycompanion.text.clean import clean_line
+from baycompanion.text.entries import NAME, check_line, check_name
 from baycompanion.text.problem import nearest, quoted
 from baycompanion.text.to_model import Written, wrong
 from baycompanion.trade.copper import LEAST_MM2, MOST_MM2
@@ -32,18 +33,12 @@ COLOURS = (
 """The colours of IEC 60757 by name (from memory), then shades that vehicles use besides."""
 
 _SAME_COLOUR = {"gray": "grey", "purple": "violet", "beige": "tan", "transparent": "clear"}
-_ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 _PIN = re.compile(r"[A-Za-z0-9]{1,8}")
-_JOIN = re.compile(rf"{NO_JOIN}|{_ID.pattern}/{_PIN.pattern}")
+_JOIN = re.compile(rf"{NO_JOIN}|{NAME.pattern}/{_PIN.pattern}")
 
 
 def _check_id(text: str) -> str:
-    if len(text) > LONGEST_ID or not _ID.fullmatch(text):
-        raise wrong(
-            f"{quoted(text)} is no name for a connector",
-            f"Write small letters, digits and single hyphens, {LONGEST_ID} at most",
-        )
-    return text
+    return check_name(text, LONGEST_ID, "a connector")
 
 
 def _check_pin(text: str) -> str:
@@ -53,12 +48,7 @@ def _check_pin(text: str) -> str:
 
 
 def _check_line(text: str) -> str:
-    line = clean_line(text)
-    if not line:
-        raise wrong("Nothing is written here", "Write a few words")
-    if len(line) > LONGEST_LINE:
-        raise wrong(f"This is longer than {LONGEST_LINE} characters", "Shorten it")
-    return line
+    return check_line(text, LONGEST_LINE, "Write a few words", "Shorten it")
 
 
 def _check_function(text: str) -> str:
@@ -132,7 +122,7 @@ def _as_text(pattern: str, longest: int) -> WithJsonSchema:
     return WithJsonSchema({"type": _WORD, "pattern": f"^{pattern}$", "maxLength": longest})
 
 
-ConnectorId = Annotated[str, AfterValidator(_check_id), _as_text(_ID.pattern, LONGEST_ID)]
+ConnectorId = Annotated[str, AfterValidator(_check_id), _as_text(NAME.pattern, LONGEST_ID)]
 PinName = Annotated[str, AfterValidator(_check_pin), _as_text(_PIN.pattern, 8)]
 Line = Annotated[
     str,

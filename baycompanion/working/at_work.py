@@ -7,6 +7,7 @@ from typing import Literal
 from baycompanion.job.actions import Action, FindGap, Later
 from baycompanion.job.draft import Refused
 from baycompanion.job.timing import seconds_since_last
+from baycompanion.procedure.steps import Step
 from baycompanion.store.open_job import UNNOTICED, OpenJob
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
@@ -31,6 +32,8 @@ class AtWork:
         """For a late entry, when the step in hand was really done."""
         self.on_paper = False
         """Whether late entries are copied from the paper form, step after step."""
+        self.copied_last: datetime | None = None
+        """The time on paper of the step copied last."""
         self.answered: Literal["nothing", "a line", "the step"] = "nothing"
         """What the last deed answered of the step in hand; a note, say, answers nothing."""
 
@@ -42,6 +45,37 @@ class AtWork:
         if self.again and in_hand:
             return again_card(procedure, state, self.now())
         return job_card(procedure, state, self.shop.reasons, self.now())
+
+    def date_back(self, claimed: datetime, on_paper: bool) -> None:
+        """Let the next answer count as done at `claimed`."""
+        self.claimed, self.on_paper = claimed, on_paper
+        if on_paper:
+            self.copied_last = claimed
+
+    def date_now(self) -> None:
+        """Let the next answer be one of now, and copy nothing more from paper."""
+        self.claimed, self.on_paper = None, False
+
+    @property
+    def dated_back(self) -> str:
+        """What the next answer is dated to, as long as it is not now."""
+        if self.claimed is None:
+            return ""
+        how = "From paper" if self.on_paper else "Late entry"
+        return f"{how}: what you answer now was done at {self.claimed:%H:%M}."
+
+    @property
+    def copies_on(self) -> bool:
+        """Whether the time on paper of the next step is to be asked for now."""
+        return self.on_paper and self.claimed is None and self.answered == "the step"
+
+    def step_to_copy(self) -> Step | None:
+        """Return the step whose time on paper is asked for; without one, copying ends."""
+        self.answered = "nothing"
+        state = self.job.state
+        step = self.job.procedure.steps.get(state.current or "")
+        self.on_paper = step is not None and state.status == "open"
+        return step if self.on_paper else None
 
     def carry_out(self, deed: Deed) -> str | None:
         """Make `deed` durable; return the sentence that says why not, or None."""

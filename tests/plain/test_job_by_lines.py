@@ -319,7 +319,7 @@ class TestFromAnyStep:
         walk("route")
         typist = typing("late", "soon", "08:05", "note", "n", "1")
         assert typist.told("“soon” is no time of day. Type it like 14:05.")
-        assert typist.told("Late entry: the next answer counts as done at 08:05.")
+        assert typist.told("Late entry: what you answer now was done at 08:05.")
         assert journal("answered")["claimed"] == "2026-03-02T08:05:00.000Z"
         typing("4", "", "4", "", "")
         assert "claimed" not in journal("answered") or journal("answered")["claimed"] is None

@@ -3,6 +3,7 @@
 from datetime import datetime, timedelta
 from pathlib import Path
 
+from at_the_vehicle import ANSWERS
 from textual.pilot import Pilot
 from textual.widgets import Input
 
@@ -10,26 +11,6 @@ from baycompanion.procedure.steps import Do, Measure, Record, Step
 from baycompanion.screens.form import FormScreen
 from baycompanion.screens.job import JobScreen
 from baycompanion.views.card import Card
-
-ANSWERS = {
-    "battery-temperature": "20",
-    "rest-voltage": "12.60",
-    "cap-leads": "18,18",
-    "cap-least": "1500",
-    "cap-most": "5200",
-    "old-screw": "10",
-    "screw-thread": "5",
-    "spacer-thickness": "6",
-    "bracket-thickness": "1.5",
-    "hole-depth": "40",
-    "radio-fuse-rating": "15",
-    "short-to-ground": "1200",
-    "small-fuse-current": "1.2",
-    "power-on-voltage": "12.5",
-    "battery-capacity": "60",
-    "sleeping-draw": "22",
-}
-"""What is read and typed at the vehicle of these tests; invented."""
 
 
 class Clock:
