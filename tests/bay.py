@@ -48,6 +48,13 @@ VEHICLE = Vehicle(description="Blue van", plate="TEST 1")
 SMALL_FILE = Path(__file__).with_name("small-receiver.yaml")
 SMALL_TEXT = SMALL_FILE.read_text(encoding="utf-8")
 
+ON_THE_GRID = SMALL_TEXT
+"""The same procedure, with its stations held against the grid."""
+for _step in ("stations", "stations-back"):
+    ON_THE_GRID = ON_THE_GRID.replace(
+        f"id: {_step}\n        takes: list", f"id: {_step}\n        takes: stations"
+    )
+
 
 def load_small() -> Loaded:
     """Return the small procedure, freshly loaded."""
@@ -171,11 +178,15 @@ class Bay:
     procedure: Procedure = SMALL
     now: datetime = START
     events: list[Event] = field(default_factory=list)
+    figures: Mapping[str, str] = field(default_factory=dict)
+    """What the shop gives to the sums of the job."""
     state: State = field(init=False)
 
     def __post_init__(self) -> None:
         if not self.events:
-            opened = open_job(self.procedure, "ab" * 32, "job-1", "WO 7", VEHICLE, T1, self.now)
+            opened = open_job(
+                self.procedure, "ab" * 32, "job-1", "WO 7", VEHICLE, T1, self.now, self.figures
+            )
             self.events = [opened]
         self.state = fold_all(self.events)
 

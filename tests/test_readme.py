@@ -10,6 +10,7 @@ from click.testing import CliRunner
 from baycompanion.cli import cli
 from baycompanion.store.shop import VARIABLE
 from baycompanion.trade.catalogue import SUMS
+from baycompanion.trade.kind import SumKind
 
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -22,8 +23,15 @@ def blocks(language: str) -> list[str]:
 
 def test_the_page_on_procedures_names_every_sum() -> None:
     page = (ROOT / "procedures" / "README.md").read_text(encoding="utf-8")
-    listed = page.split("The sums are ")[1].split(";")[0]
-    assert re.findall(r"`([^`]+)`", listed) == list(SUMS)
+    table = page.split("### The sums")[1].split("\n\n")[2]
+    rows = table.splitlines()[2:]
+    assert rows == [sum_row(kind) for kind in SUMS.values()]
+
+
+def sum_row(kind: SumKind) -> str:
+    """Return the line of the table that tells what a sum answers and what it takes."""
+    inputs = ", ".join(f"`{each.name}`{'' if each.required else '?'}" for each in kind.inputs)
+    return f"| `{kind.name}` | {kind.title} | {inputs} |"
 
 
 @pytest.fixture

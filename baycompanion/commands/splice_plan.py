@@ -12,7 +12,7 @@ from baycompanion.exits import Exit
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, data_json, talk
 from baycompanion.store.reading import read_text
-from baycompanion.store.shop import caps_of
+from baycompanion.store.shop import figures_of
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.clean import clean_line
 from baycompanion.text.problem import BadFile, Problem
@@ -51,7 +51,8 @@ def print_plan(chosen: Chosen, files: Sequence[str], typed_caps: str | None, as_
 
 def _caps(chosen: Chosen, typed: str | None) -> tuple[Cap, ...]:
     """Return the caps that were typed, else those of the shop, which is not made for that."""
-    text = ", ".join(caps_of(shop_folder(chosen))) if typed is None else clean_line(typed)
+    own = "" if typed is not None else figures_of(shop_folder(chosen)).get("caps", "")
+    text = own if typed is None else clean_line(typed)
     if typed is None and not text:
         return ()
     try:

@@ -31,7 +31,7 @@ def start_job(
     who = _who(shop, typed["by"])
     loaded = read_procedure(find_procedure(typed["procedure"] or "", shop.procedures))
     vehicle = Vehicle(description=entries["vehicle"], vin=entries["vin"], plate=entries["plate"])
-    folder = make_job(shop.jobs, loaded, entries["work_order"], vehicle, who, when)
+    folder = make_job(shop.jobs, loaded, entries["work_order"], vehicle, who, when, shop.figures)
     if chosen.plain:
         from baycompanion.plain.run import talk_job
 

@@ -7,20 +7,19 @@ from baycompanion.commands.opening import shop_folder, typed_again
 from baycompanion.exits import Exit
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, data_json, talk
-from baycompanion.store.shop import caps_of
+from baycompanion.store.shop import figures_of
 from baycompanion.text.clean import clean_line
 from baycompanion.text.problem import nearest, quoted
 from baycompanion.trade.catalogue import SUMS, Worked, work
+from baycompanion.trade.figures import FROM_SHOP, Figures, rivals_of, with_figures
 from baycompanion.trade.kind import Named, SumKind
 from baycompanion.views.sums import (
-    CAPS,
     VERDICTS,
     about_input,
     inputs_of,
     listed,
     results_of,
     ways_of,
-    with_shop_caps,
 )
 
 
@@ -36,11 +35,11 @@ def do_sum(chosen: Chosen, name: str | None, words: Sequence[str], as_json: bool
         return Exit.DONE
     try:
         kind = _kind(name)
-        caps = caps_of(shop_folder(chosen)) if _wants_caps(kind, words) else ()
+        figures = figures_of(shop_folder(chosen)) if _wants_figures(kind, words) else {}
         if not words:
-            _explain(kind, caps, as_json)
+            _explain(kind, figures, as_json)
             return Exit.DONE
-        worked = work(kind.name, with_shop_caps(kind, _given(kind, words), caps))
+        worked = work(kind.name, with_figures(kind, _given(kind, words), figures))
     except ValueError as wrong:
         talk(str(wrong))
         return Exit.UNUSABLE
@@ -48,11 +47,11 @@ def do_sum(chosen: Chosen, name: str | None, words: Sequence[str], as_json: bool
     return Exit.DONE if worked.verdict == "good" else Exit.REFUSED
 
 
-def _wants_caps(kind: SumKind, words: Sequence[str]) -> bool:
-    """Return whether the caps of the shop may come in: the sum takes caps, and none is typed."""
+def _wants_figures(kind: SumKind, words: Sequence[str]) -> bool:
+    """Return whether a figure of the shop may come in: the sum takes it, and it is not typed."""
     typed = {word.partition("=")[0] for word in words}
-    ways = {name for way in kind.one_of for name in way}
-    return CAPS in ways and not ways & typed
+    known = {each.name for each in kind.inputs} & set(FROM_SHOP)
+    return any(not typed & {name, *rivals_of(kind, name)} for name in known)
 
 
 # --- reading what was typed --------------------------------------------------------------------
@@ -101,14 +100,14 @@ def _list(chosen: Chosen, as_json: bool) -> None:
     talk(f"What one takes: {typed_again('sum', chosen)} NAME")
 
 
-def _explain(kind: SumKind, caps: Sequence[str], as_json: bool) -> None:
+def _explain(kind: SumKind, figures: Figures, as_json: bool) -> None:
     if as_json:
         data_json(_kind_as_dict(kind))
         return
     data(f"{kind.name}: {kind.explained}")
     data("\nInputs, typed as name=value; another unit of the same quantity may follow the number:")
     for each in kind.inputs:
-        for line in about_input(each, caps):
+        for line in about_input(each, figures):
             data(f"  {line}")
     if ways_of(kind):
         data(f"  {ways_of(kind)}")

@@ -26,7 +26,9 @@ from baycompanion.procedure.steps import (
 )
 from baycompanion.text.duration import countdown, write_duration
 from baycompanion.text.reading import parse_reading, write_number
-from baycompanion.trade.catalogue import work
+from baycompanion.trade.catalogue import kind_of, work
+from baycompanion.trade.figures import with_figures
+from baycompanion.trade.stations import off_grid, tidy_station
 
 KEPT_PRIVATE = "noted, kept with the keys"
 """What the journal holds in place of a private entry."""
@@ -80,7 +82,7 @@ def _record(draft: Draft, step: Record, action: Answer) -> Answered:
     outcome = allow(step, action, "not done")
     if outcome is not None:
         return answered(step, action, outcome, "neutral")
-    if step.takes == "list":
+    if step.takes in ("list", "stations"):
         return _record_list(draft, step, action)
     text = (action.value or "").strip()
     if not text:
@@ -104,7 +106,25 @@ def _record_list(draft: Draft, step: Record, action: Answer) -> Answered:
         refuse("The list is empty. Enter at least one line.")
     if step.private:
         return answered(step, action, "recorded", "good", words=KEPT_PRIVATE)
+    if step.takes == "stations":
+        return _record_stations(draft, step, action, entries)
     return entered_again(draft, step, action, entries, entries=entries)
+
+
+def _record_stations(draft: Draft, step: Record, action: Answer, entries: list[str]) -> Answered:
+    """Return the stations in one spelling, with a word on each that stands on no station's place.
+
+    It is a warning only: the radio may have come from another region.
+    """
+    stations = [tidy_station(entry) for entry in entries]
+    region = draft.state.opened.figures.get("region", "")
+    warned = [said for station in stations if (said := off_grid(station, region))]
+    came = entered_again(draft, step, action, stations, entries=stations)
+    if not warned:
+        return came
+    return came.model_copy(
+        update={"details": {**(came.details or {}), "warning": " ".join(warned)}}
+    )
 
 
 def _check_date(text: str) -> None:
@@ -131,9 +151,10 @@ def _sum(draft: Draft, step: Sum, action: Answer) -> Answered:
                 Missing(source.text, source.id),
                 "Or answer could not test, and say why.",
             )
-        given[name] = earlier.number or earlier.words
+        unit = f" {earlier.unit}" if earlier.number and earlier.unit else ""
+        given[name] = (earlier.number or earlier.words) + unit
     try:
-        worked = work(step.of, given)
+        worked = work(step.of, with_figures(kind_of(step.of), given, draft.state.opened.figures))
     except ValueError as error:
         refuse(f"{error}".rstrip(".") + ".")
     details = {**worked.inputs, **worked.results, "because": worked.because, "shown": worked.shown}

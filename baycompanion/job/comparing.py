@@ -9,6 +9,7 @@ from baycompanion.job.events import Answered, Cause, FaultRaised, Weight
 from baycompanion.job.order import items_that_apply
 from baycompanion.job.sheet import Comparison, compare
 from baycompanion.procedure.steps import Count, Inspect, Record
+from baycompanion.trade.stations import same_station
 
 
 def entered_again(
@@ -19,15 +20,11 @@ def entered_again(
         return answered(step, action, "recorded", "good", **more)
     earlier = draft.state.track(step.repeats).last
     before = _entries(earlier) if earlier is not None and earlier.weight == "good" else []
-    same = [folded(entry) for entry in listed] == [folded(entry) for entry in before]
-    if same:
+    agree = same_station if step.takes == "stations" else _same_entry
+    if len(listed) == len(before) and all(map(agree, listed, before)):
         return answered(step, action, "matching", "good", **more)
     at = next(
-        (
-            place
-            for place, pair in enumerate(zip(listed, before, strict=False))
-            if folded(pair[0]) != folded(pair[1])
-        ),
+        (place for place, pair in enumerate(zip(listed, before, strict=False)) if not agree(*pair)),
         min(len(listed), len(before)),
     )
     details = {
@@ -41,6 +38,10 @@ def entered_again(
 def _entries(answer: Answered) -> list[str]:
     """Return what was entered, line by line; an empty list is an entry too."""
     return answer.entries if answer.entries is not None else [answer.words]
+
+
+def _same_entry(one: str, other: str) -> bool:
+    return folded(one) == folded(other)
 
 
 def folded(entry: str) -> str:

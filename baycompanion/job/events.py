@@ -53,6 +53,8 @@ class Opened(Data):
     work_order: str
     vehicle: Vehicle
     role: str
+    figures: Annotated[dict[str, str], AfterValidator(_in_order)] = {}
+    """What the shop gave to the sums of the job: its splice caps, its radio region."""
 
 
 class HazardsAccepted(Data):

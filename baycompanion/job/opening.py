@@ -1,12 +1,14 @@
 """The first event of a job: keys in."""
 
 from datetime import datetime
+from types import MappingProxyType
 
 from baycompanion.job.draft import Person
 from baycompanion.job.event import Event, seal
 from baycompanion.job.events import Opened, Vehicle
 from baycompanion.procedure.model import Procedure
 from baycompanion.text.clean import clean_line
+from baycompanion.trade.figures import Figures
 
 
 def open_job(
@@ -17,8 +19,12 @@ def open_job(
     vehicle: Vehicle,
     who: Person,
     when: datetime,
+    figures: Figures = MappingProxyType({}),
 ) -> Event:
-    """Return the first event of a job; `who` is the technician who takes the keys."""
+    """Return the first event of a job; `who` is the technician who takes the keys.
+
+    The figures of the shop are kept with the job, so that its record alone can work its sums again.
+    """
     return seal(
         Opened(
             job=job,
@@ -33,6 +39,7 @@ def open_job(
                 plate=clean_line(vehicle.plate),
             ),
             role=who.role,
+            figures=dict(figures),
         ),
         who.id,
         when,

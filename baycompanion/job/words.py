@@ -46,6 +46,8 @@ def answer_words(procedure: Procedure, step: Step, answer: Answered) -> str:
         parts.append("; ".join(_details(procedure, step, details)))
     elif answer.words:
         parts.append(answer.words)
+    if answer.entries is not None and "warning" in details:
+        parts.append(f"Warning: {details['warning']}")
     return " · ".join(part for part in parts if part)
 
 

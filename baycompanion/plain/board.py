@@ -106,7 +106,7 @@ class Board:
         if said.name == "help":
             say_all(self.lines, ["A number opens its job.", *read_help(AT_THE_BOARD)])
         elif said.name == "sum":
-            work_sum(self.lines, self.shop.caps, said.rest, None)
+            work_sum(self.lines, self.shop.figures, said.rest, None)
         elif said.name == "again":
             self.read()
         return said.name

@@ -9,7 +9,7 @@ from baycompanion.job.draft import Person
 from baycompanion.plain.meaning import Doubt, Listed, Meaning, Wrong, understand
 from baycompanion.plain.offers import OFFERS, Leaving, look_at
 from baycompanion.plain.prompt import prompt, row_in_hand
-from baycompanion.plain.reading import same_card
+from baycompanion.plain.reading import same_card, without_sign
 from baycompanion.plain.talk import Talk
 from baycompanion.plain.terminal import Lines
 from baycompanion.plain.waiting import seconds_to_wait
@@ -147,8 +147,12 @@ def _ask_if_meant(talk: Talk, card: Card, doubt: Doubt) -> None:
 
 def _add_entry(talk: Talk, card: Card, entry: str) -> None:
     """Add one entry to the list, and say where it differs from the list before."""
-    before = card.list_entry.before if card.list_entry is not None else ()
-    place_in_list = len(talk.entries)
-    talk.entries = (*talk.entries, entry)
-    if place_in_list < len(before) and before[place_in_list].casefold() != entry.casefold():
+    listed = card.list_entry
+    assert listed is not None
+    before, place_in_list = listed.before, len(talk.entries)
+    talk.entries = (*talk.entries, listed.tidy(entry))
+    said = listed.says(entry)
+    if said is not None:
+        talk.say(f"{without_sign(said.words)} To take your entry back, type ?undo.")
+    if place_in_list < len(before) and not listed.same(before[place_in_list], entry):
         talk.say(f"Before it was {before[place_in_list]}. To take your entry back, type ?undo.")

@@ -211,7 +211,7 @@ def _revise(talk: Talk, card: Card, rest: str) -> None:
 
 def _sum(talk: Talk, card: Card, rest: str) -> None:
     keep = talk.do if talk.work.job.state.status == "open" else None
-    work_sum(talk.lines, talk.work.shop.caps, rest, keep)
+    work_sum(talk.lines, talk.work.shop.figures, rest, keep)
 
 
 def _record(talk: Talk, card: Card, rest: str) -> None:

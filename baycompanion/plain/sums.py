@@ -1,6 +1,6 @@
 """A sum line by line: which one, what it takes, what it came to, and whether the job keeps it."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 
 from baycompanion.plain.form import ask_form
 from baycompanion.plain.reading import read_card, without_sign
@@ -8,6 +8,7 @@ from baycompanion.plain.terminal import Lines, say_all
 from baycompanion.plain.words import read_number
 from baycompanion.text.problem import nearest, quoted
 from baycompanion.trade.catalogue import SUMS
+from baycompanion.trade.figures import Figures
 from baycompanion.trade.kind import SumKind
 from baycompanion.views.card import Again, Card, Deed, Key
 from baycompanion.views.sums import Tried, result_card, sum_form
@@ -16,10 +17,10 @@ Keep = Callable[[Deed], None]
 """Keeps a result in the job, and says that it is saved, or why it cannot be."""
 
 
-def work_sum(lines: Lines, caps: Sequence[str], name: str, keep: Keep | None) -> None:
+def work_sum(lines: Lines, figures: Figures, name: str, keep: Keep | None) -> None:
     """Ask for the sum called `name`, or first for which, and read what it comes to.
 
-    `caps` are those of the shop. Without `keep` there is no job to keep a result in.
+    `figures` are the shop's own. Without `keep` there is no job to keep a result in.
 
     Raises:
         EOFError: The input is at its end.
@@ -30,7 +31,7 @@ def work_sum(lines: Lines, caps: Sequence[str], name: str, keep: Keep | None) ->
     typed: Mapping[str, str] | None = None
     while True:
         tried: list[Tried] = []
-        if not ask_form(lines, sum_form(kind, caps, typed), tried.append):
+        if not ask_form(lines, sum_form(kind, figures, typed), tried.append):
             return
         typed = tried[-1].typed
         card = result_card(tried[-1].worked, in_job=keep is not None)

@@ -66,7 +66,9 @@ def play(read: ScriptRead, beside: Path, shop: Shop, start: datetime) -> Played:
         plate=script.vehicle.plate or "",
     )
     technician = shop.person(script.technician)
-    folder = make_job(shop.jobs, loaded, script.work_order, vehicle, technician, start)
+    folder = make_job(
+        shop.jobs, loaded, script.work_order, vehicle, technician, start, shop.figures
+    )
     job = OpenJob(folder, shop.lists, technician, start)
     try:
         stop = _play_all(read, beside, shop, job, start)

@@ -42,7 +42,7 @@ def _tells_function(step: Step) -> bool:
 
 def _gives_a_value(step: Step) -> bool:
     if isinstance(step, Record):
-        return step.takes != "list" and not step.private
+        return step.takes not in ("list", "stations") and not step.private
     return isinstance(step, Measure | Choose)
 
 

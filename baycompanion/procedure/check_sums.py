@@ -1,6 +1,7 @@
 """Sums that a step works: whether they exist, and whether what they are given fits."""
 
 from collections.abc import Iterator, Mapping
+from decimal import Decimal
 
 from pydantic import ValidationError
 
@@ -8,8 +9,10 @@ from baycompanion.procedure.findings import Findings
 from baycompanion.procedure.steps import Sum, SumInput
 from baycompanion.procedure.walk import Path, steps_at
 from baycompanion.text.problem import Problem, nearest, quoted
+from baycompanion.trade.figures import FROM_SHOP
 from baycompanion.trade.kind import Input, SumKind
 from baycompanion.trade.model import wrong_way
+from baycompanion.trade.units import converted, is_own, unit_of
 
 Sums = Mapping[str, SumKind]
 """The sums of the trade by name."""
@@ -44,16 +47,24 @@ def _inputs(findings: Findings, path: Path, step: Sum, kind: SumKind) -> Iterato
             what = f"{kind.name} needs {each.name}"
             instead = f"Write {each.name}: and its value, or answer: and the step that gives it"
             yield findings.error_at_key((*path, "inputs"), what, instead)
-    wrong = wrong_way(kind.one_of, step.inputs)
+    # Without any way taken, the shop's own settings may give one.
+    by_shop = {name for way in kind.one_of for name in way} & set(FROM_SHOP)
+    taken = any(name in step.inputs for way in kind.one_of for name in way)
+    wrong = wrong_way(kind.one_of, step.inputs) if taken or not by_shop else ""
     if wrong:
         what, _, instead = wrong.rstrip(".").partition(": ")
         yield findings.error_at_key((*path, "inputs"), f"{kind.name}: {what}", instead.capitalize())
 
 
 def _units(findings: Findings, path: Path, each: Input, step: str) -> Iterator[Problem]:
-    """Yield an answer whose unit is not the one that the sum takes it for."""
+    """Yield an answer whose unit measures something else than what the sum takes it for."""
     unit = getattr(findings.procedure.steps.get(step), "unit", None)
-    if unit is not None and each.unit and unit != each.unit:
+    own = unit_of(each.name)
+    if unit is None or own is None or is_own(unit, own):
+        return
+    try:
+        converted(Decimal(1), unit, own, each.name)
+    except (LookupError, ValueError):
         what = f"{each.name} is taken in {each.unit}, and {quoted(step)} is in {unit}"
         yield findings.error((*path, "answer"), what, f"Take that reading in {each.unit}")
 

@@ -139,8 +139,8 @@ class Record(StepBase):
 
     record: Line
     """What to write down."""
-    takes: Literal["words", "number", "list", "date"] = "words"
-    """What the entry is made of."""
+    takes: Literal["words", "number", "list", "stations", "date"] = "words"
+    """What the entry is made of; stations are a list held against the radio grid of the region."""
     unit: Line | None = None
     """The unit of a number."""
     repeats: Id | None = None

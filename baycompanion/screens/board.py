@@ -163,7 +163,7 @@ class BoardScreen(Screen[None]):
         """Work out a sum of the trade; no job keeps it."""
         from baycompanion.screens.sums import BenchSums
 
-        BenchSums(self.app, self.shop.caps, None, lambda kept: None).choose()
+        BenchSums(self.app, self.shop.figures, None, lambda kept: None).choose()
 
     def action_ground(self) -> None:
         """Change between the light and the dark theme."""

@@ -15,7 +15,7 @@ from textual.widgets.option_list import Option
 from baycompanion.screens import shown
 from baycompanion.screens.line_field import LineField
 from baycompanion.screens.listing import Listing
-from baycompanion.views.card import MOST_KEYS, Card, Deed, Does, Entry, Key, Piece
+from baycompanion.views.card import MOST_KEYS, Card, Deed, Does, Entry, Key, ListEntry, Piece
 from baycompanion.views.sentence import first_sentence
 
 
@@ -113,12 +113,15 @@ class CardPane(Vertical):
         entry, listed = self._entry, self._card.list_entry
         self.query_one("#entry", Input).display = entry is not None or listed is not None
         self._put("entry-label", listed.label if listed else _label(entry))
-        self._put("entries", _list_text(self._entries, listed.before) if listed else "")
+        self._put("entries", _list_text(self._entries, listed) if listed else "")
         self._say_of_entry()
 
     def _say_of_entry(self) -> None:
-        entry = self._entry
-        said = entry.says(self.query_one("#entry", Input).value) if entry else None
+        asked = self._card.list_entry or self._entry
+        text = self.query_one("#entry", Input).value
+        if not text and self._card.list_entry is not None and self._entries:
+            text = self._entries[-1]  # said until the next entry is begun
+        said = asked.says(text) if asked else None
         self._put("says", shown.piece(said) if said else "")
 
     @property
@@ -244,7 +247,7 @@ class CardPane(Vertical):
         """Add one entry to the list, and return whether it is one; an empty line saves the list."""
         if self._card.list_entry is None or not text.strip():
             return False
-        self._entries = (*self._entries, text.strip())
+        self._entries = (*self._entries, self._card.list_entry.tidy(text.strip()))
         self.query_one("#entry", Input).value = ""
         self._show_entry()
         self.post_message(self.Typed())
@@ -280,8 +283,9 @@ def _label(entry: Entry | None) -> str:
     return f"{entry.label}  ({entry.hint})" if entry.hint else entry.label
 
 
-def _list_text(entries: tuple[str, ...], before: tuple[str, ...]) -> str:
+def _list_text(entries: tuple[str, ...], listed: ListEntry) -> str:
     """Return the list so far, beside the earlier one if there is one."""
+    before = listed.before
     if not before:
         return "\n".join(f"{n:>2}. {entry}" for n, entry in enumerate(entries, start=1)) or "–"
     width = max(len(entry) for entry in (*before, "before"))
@@ -289,6 +293,6 @@ def _list_text(entries: tuple[str, ...], before: tuple[str, ...]) -> str:
     for n in range(max(len(before), len(entries))):
         old = before[n] if n < len(before) else "–"
         new = entries[n] if n < len(entries) else "·"
-        same = "✓" if old.casefold() == new.casefold() else " " if new == "·" else "!"
+        same = " " if new == "·" else "✓" if listed.same(old, new) else "!"
         lines.append(f"{n + 1:>2}. {old:<{width}}  {new} {same}")
     return "\n".join(lines)

@@ -48,8 +48,8 @@ class JobServices:
         from baycompanion.screens.sums import BenchSums
 
         keep = self._screen.carry_out if self._work.job.state.status == "open" else None
-        caps = self._screen.shop.caps
-        BenchSums(self._screen.app, caps, keep, self._sum_worked).choose()
+        figures = self._screen.shop.figures
+        BenchSums(self._screen.app, figures, keep, self._sum_worked).choose()
 
     def _sum_worked(self, kept: bool) -> None:
         if kept:

@@ -1,6 +1,6 @@
 """Sums at the bench: choose one, answer what it takes, read what comes of it, keep it or go on."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from typing import Any, Literal
 
 from textual import on
@@ -17,6 +17,7 @@ from baycompanion.screens.card_pane import CardPane
 from baycompanion.screens.form import FormScreen
 from baycompanion.screens.listing import Listing
 from baycompanion.trade.catalogue import SUMS, Worked, kind_of
+from baycompanion.trade.figures import Figures
 from baycompanion.views.card import Again, Deed, Piece
 from baycompanion.views.sums import Tried, listed, result_card, sum_form
 
@@ -33,7 +34,7 @@ class BenchSums:
     def __init__(
         self,
         app: App[Any],
-        caps: Sequence[str],
+        figures: Figures,
         keep: Keep | None,
         back: Callable[[bool], None],
     ) -> None:
@@ -43,7 +44,7 @@ class BenchSums:
         was kept.
         """
         self._app = app
-        self._caps = caps
+        self._figures = figures
         self._keep = keep
         self._back = back
 
@@ -66,7 +67,7 @@ class BenchSums:
             else:
                 self.choose(name)
 
-        form = sum_form(kind_of(name), self._caps, typed)
+        form = sum_form(kind_of(name), self._figures, typed)
         self._app.push_screen(FormScreen(form, tried.append), done)
 
     def _show(self, tried: Tried) -> None:

@@ -110,7 +110,7 @@ def _before(source: Source, step: Record) -> tuple[str, ...]:
 
 def _entries(step: Record, last: Answered | None) -> tuple[Blank, ...]:
     entered = last if last is not None and last.outcome != "not done" else None
-    if step.takes == "list":
+    if step.takes in ("list", "stations"):
         listed = list(entered.entries or ()) if entered is not None else [""] * BLANK_ENTRIES
         return tuple(Blank(f"{place}.", entry) for place, entry in enumerate(listed, start=1))
     labels = {"words": "Entry", "number": "Number", "date": "Date, like 2026-11-25"}

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
+from types import MappingProxyType
 
 from baycompanion.job.chain import canonical
 from baycompanion.job.draft import Person
@@ -26,6 +27,7 @@ from baycompanion.store.trouble import StoreTrouble, because
 from baycompanion.text.clean import clean_line
 from baycompanion.text.problem import BadFile, nearest, quoted
 from baycompanion.trade.catalogue import SUMS
+from baycompanion.trade.figures import Figures
 
 PINNED = "procedure.yaml"
 RECORD = "record.json"
@@ -63,9 +65,17 @@ class JobListed:
 
 
 def make_job(
-    jobs: Path, loaded: Loaded, work_order: str, vehicle: Vehicle, who: Person, when: datetime
+    jobs: Path,
+    loaded: Loaded,
+    work_order: str,
+    vehicle: Vehicle,
+    who: Person,
+    when: datetime,
+    figures: Figures = MappingProxyType({}),
 ) -> Path:
     """Make the folder of a new job, pin its procedure, and write its first event.
+
+    `figures` are what the shop gives to the sums of the job.
 
     Raises:
         BadFile: The procedure has errors.
@@ -76,7 +86,9 @@ def make_job(
     pinned = loaded.pinned_text
     folder = _new_folder(jobs, f"{when:%Y%m%d}-{_slug(work_order)}")
     write_whole(folder / PINNED, pinned.encode())
-    first = open_job(loaded.procedure, hash_of(pinned), folder.name, work_order, vehicle, who, when)
+    first = open_job(
+        loaded.procedure, hash_of(pinned), folder.name, work_order, vehicle, who, when, figures
+    )
     write_whole(folder / journal.NAME, canonical(first.as_dict()) + b"\n")
     flush_folder(jobs)
     return folder

@@ -18,6 +18,8 @@ from baycompanion.text.clean import clean_line
 from baycompanion.text.problem import BadFile, Problem, nearest, quoted
 from baycompanion.text.to_model import Written, place_of, to_model, wrong
 from baycompanion.text.yaml_nodes import read_yaml
+from baycompanion.trade.figures import Figures
+from baycompanion.trade.radio import Region
 from baycompanion.trade.splicing import MOST_CAPS, read_cap
 
 VARIABLE = "BAYCOMPANION_SHOP"
@@ -41,6 +43,10 @@ reasons:
 
 # A folder in which new pictures appear; the newest can be added by one key.
 # photos: /path/to/pictures
+
+# Where the radios are tuned: us, itu1 (Europe, Africa), itu2 (the rest of the Americas),
+# itu3 (Asia, Oceania) or japan. Stations are then held against the grid of that region.
+# region: us
 
 # The splice caps on your shelf, each with its name and the least and the most copper that it
 # holds by its maker, in circular mils. The sum "splice" then says which of them to take.
@@ -111,6 +117,7 @@ class Settings(Written):
     reasons: tuple[Line, ...] = ()
     photos: Line | None = None
     caps: Annotated[tuple[Cap, ...], AfterValidator(_check_caps)] = ()
+    region: Region | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,6 +133,8 @@ class Shop:
     staff: Mapping[str, Person]
     caps: tuple[str, ...]
     """The splice caps on the shelf, each as the sum `splice` takes it: `grey 1500-6500`."""
+    figures: Figures
+    """What the shop gives to sums by itself: its caps, and the region of its radios."""
 
     @property
     def lists(self) -> ShopLists:
@@ -188,17 +197,22 @@ def open_shop(folder: Path) -> Shop:
         people[member.id] = Person(member.id, member.role)
     reasons = (WRONG_FOR_VEHICLE, *(r for r in settings.reasons if r != WRONG_FOR_VEHICLE))
     watched = Path(settings.photos).expanduser() if settings.photos else None
-    return Shop(folder, settings.name, reasons, watched, people, settings.caps)
+    return Shop(folder, settings.name, reasons, watched, people, settings.caps, _figures(settings))
 
 
-def caps_of(folder: Path) -> tuple[str, ...]:
-    """Return the splice caps of the shop in `folder`, or none where no shop is; nothing is made.
+def figures_of(folder: Path) -> Figures:
+    """Return the own figures of the shop in `folder`, or none where no shop is; nothing is made.
 
     Raises:
         StoreTrouble: shop.yaml cannot be read.
         BadFile: It does not say what it should.
     """
-    return _read_settings(folder).caps if (folder / SETTINGS).exists() else ()
+    return _figures(_read_settings(folder)) if (folder / SETTINGS).exists() else {}
+
+
+def _figures(settings: Settings) -> Figures:
+    given = {"caps": ", ".join(settings.caps), "region": settings.region or ""}
+    return {name: text for name, text in given.items() if text}
 
 
 def _read_settings(folder: Path) -> Settings:

@@ -26,6 +26,7 @@ from baycompanion.views.card import MOST_KEYS, Card, Deed, Entry, Key, ListEntry
 from baycompanion.views.circuit_forms import borrow_keys
 from baycompanion.views.line_rows import ask_lines
 from baycompanion.views.second_person import ask_witness
+from baycompanion.views.stations import of_stations
 from baycompanion.views.waiting import ask_wait
 
 
@@ -92,13 +93,16 @@ def _ask_record(
     if step.repeats:
         earlier = state.track(step.repeats).last
         if earlier is not None:
-            before = tuple(earlier.entries or [earlier.words])
-    if step.takes == "list":
+            listed = earlier.entries
+            before = tuple(listed) if listed is not None else (earlier.words,)
+    if step.takes in ("list", "stations"):
         entry = ListEntry(
             "One entry at a time; Enter on an empty line saves the list",
             lambda entries: _answer(step, entries=entries),
             before,
         )
+        if step.takes == "stations":
+            entry = of_stations(entry, state.opened.figures.get("region", ""))
         return replace(card, list_entry=entry, keys=keys)
     hints = {"date": "like 2026-11-25", "number": step.unit or "a number", "words": ""}
     labels = {"date": "Date", "number": f"Number{f' in {step.unit}' if step.unit else ''}"}

@@ -120,6 +120,12 @@ class ListEntry:
     make: Callable[[tuple[str, ...]], Deed]
     before: tuple[str, ...] = ()
     """The earlier list that this one is held against."""
+    tidy: Callable[[str], str] = str
+    """What an entry is kept as."""
+    says: Callable[[str], Piece | None] = lambda entry: None
+    """What can be said of one entry at once."""
+    same: Callable[[str, str], bool] = lambda one, other: one.casefold() == other.casefold()
+    """Whether an entry agrees with the one before."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,15 +1,13 @@
 """A sum at the bench: what it asks for, how its result reads, and the note that keeps it."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from baycompanion.job import actions
 from baycompanion.trade.catalogue import Worked, kind_of, work
+from baycompanion.trade.figures import Figures, with_figures
 from baycompanion.trade.kind import Input, SumKind
 from baycompanion.views.card import Again, Card, Deed, Field, Form, Key, Piece, Return
-
-CAPS = "caps"
-"""The input that stands for the caps of a shop, where a sum has it."""
 
 KEEP = "Keep as a note"
 
@@ -29,17 +27,17 @@ class Tried:
 
 
 def sum_form(
-    kind: SumKind, caps: Sequence[str], typed: Mapping[str, str] | None = None
+    kind: SumKind, figures: Figures, typed: Mapping[str, str] | None = None
 ) -> Form[Tried]:
     """Ask what the sum takes; `typed` stands in the fields where it was worked before.
 
-    `caps` are those of the shop, as the sum takes them.
+    `figures` are the shop's own.
     """
 
     def make(given: Mapping[str, str]) -> Tried:
-        return Tried(given, work(kind.name, with_shop_caps(kind, given, caps)))
+        return Tried(given, work(kind.name, with_figures(kind, given, figures)))
 
-    before = {CAPS: ", ".join(caps)} if typed is None else typed
+    before = figures if typed is None else typed
     ways = ways_of(kind)
     lead = (Piece("plain", kind.title), *([Piece("label", ways)] if ways else []))
     fields = tuple(_field(each, before) for each in kind.inputs)
@@ -55,23 +53,6 @@ def _field(each: Input, before: Mapping[str, str]) -> Field:
     empty = "" if each.required or each.default else "; may stay empty"
     hint = f"{each.takes}{empty}"
     return Field(each.name, label, hint=hint, value=value, may_be_empty=not each.required)
-
-
-def with_shop_caps(
-    kind: SumKind, given: Mapping[str, str], caps: Sequence[str]
-) -> Mapping[str, str]:
-    """Return `given` with the caps of the shop, where the sum takes caps and none was typed.
-
-    Where their limits were typed instead, the caps that the shop put into the field give way.
-    """
-    own = ", ".join(caps)
-    names = {name for way in kind.one_of for name in way}
-    if not own or CAPS not in names:
-        return given
-    others = any(given.get(name, "").strip() for name in names - {CAPS})
-    if given.get(CAPS, "").strip() in ("", own):
-        return {**given, CAPS: "" if others else own}
-    return given
 
 
 def ways_of(kind: SumKind) -> str:
@@ -132,9 +113,9 @@ def listed(kinds: Iterable[SumKind]) -> list[str]:
     return [f"{kind.name:<{width}}  {kind.title}" for kind in known]
 
 
-def about_input(each: Input, caps: Sequence[str] = ()) -> tuple[str, str]:
+def about_input(each: Input, figures: Figures) -> tuple[str, str]:
     """Return an input in two lines: its name and what it is, then what to type."""
-    default = ", ".join(caps) if each.name == CAPS else each.default
+    default = figures.get(each.name, each.default)
     if each.required:
         standing = "needed"
     else:

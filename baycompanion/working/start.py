@@ -23,7 +23,8 @@ def start_form(shop: Shop, now: Callable[[], datetime]) -> Form[Path]:
             plate=clean_line(given["plate"]),
         )
         who = shop.person(given["by"])
-        return make_job(shop.jobs, loaded, clean_line(given["order"]), vehicle, who, now())
+        order = clean_line(given["order"])
+        return make_job(shop.jobs, loaded, order, vehicle, who, now(), shop.figures)
 
     fields = (
         Field("procedure", "Procedure", tuple(list_procedures(shop.procedures))),

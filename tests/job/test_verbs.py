@@ -1,7 +1,7 @@
 """What comes of answering each kind of step, by table: its outcome, its weight, what is kept."""
 
 import pytest
-from bay import BAD, GOOD, PHOTO, S1, STATIONS, T1, T2, Bay, count, meter, tick
+from bay import BAD, GOOD, PHOTO, S1, SMALL_TEXT, STATIONS, T1, T2, Bay, count, meter, tick
 
 from baycompanion.job import actions
 from baycompanion.job.actions import Action, Answer, Reopen, Settle, SetWait, TickLine, TickRest
@@ -409,3 +409,31 @@ def test_a_wait_keeps_its_length_and_where_it_comes_from() -> None:
     bay.do(Answer(answer="reserve"))
     answer = bay.state.track("reserve").attempts[-1].answer
     assert answer.details == {"lasts": "1 min", "source": "maker's manual"}
+
+
+def test_a_sum_takes_the_caps_of_the_shop_and_says_which_cap() -> None:
+    limits = '          cap_min_cmil: "1500"\n          cap_max_cmil: "6500"\n'
+    assert limits in SMALL_TEXT
+    without = load_procedure(SMALL_TEXT.replace(limits, ""), "small-receiver.yaml").procedure
+    bay = Bay(without, figures={"caps": "small 100-200, grey 1500-6500"}).walk("splice")
+    bay.do(Answer(answer="splice"))
+    details = bay.state.track("splice").attempts[-1].answer.details or {}
+    assert details["cap"] == "grey"
+    poor = Bay(without).walk("splice")
+    assert "caps is missing" in poor.refused(Answer(answer="splice")).why
+
+
+def test_a_reading_in_another_unit_is_brought_to_that_of_the_sum() -> None:
+    text = SMALL_TEXT.replace(
+        '          cap_min_cmil: "1500"', "          cap_min_cmil: {answer: least}"
+    )
+    text = text.replace(
+        "      - sum: Do the leads fit in the cap?",
+        "      - record: Least copper of the cap.\n        id: least\n        takes: number\n"
+        "        unit: mm2\n      - sum: Do the leads fit in the cap?",
+    )
+    bay = Bay(load_procedure(text, "p.yaml").procedure).walk("least")
+    bay.do(Answer(answer="least", value="0.75"), Answer(answer="splice"))
+    details = bay.state.track("splice").attempts[-1].answer.details or {}
+    # Source: 1 cmil is 0.0005067075 mm², by its definition (the circle of 0.001 in).
+    assert float(details["cap_min_cmil"]) == pytest.approx(0.75 / 0.0005067075, abs=0.01)

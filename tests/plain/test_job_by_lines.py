@@ -7,14 +7,16 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from bay import BAD, N1, SMALL_TEXT, STATIONS, T1, VEHICLE
+from bay import BAD, GOOD, N1, ON_THE_GRID, SMALL_TEXT, STATIONS, T1, VEHICLE
 from listener import Clock, Typist
 
-from baycompanion.job.actions import Answer
+from baycompanion.job.actions import Accept, Answer
+from baycompanion.job.draft import Refused
 from baycompanion.job.events import Overridden
 from baycompanion.plain.job import walk_job
 from baycompanion.procedure.load import load_procedure
 from baycompanion.store.job_folder import make_job, read_job
+from baycompanion.store.open_job import OpenJob
 from baycompanion.store.shop import Shop
 
 Type = Callable[..., Typist]
@@ -523,3 +525,19 @@ def test_a_trainee_hears_why_without_asking(shop: Shop, clock: Clock) -> None:
             walk_job(shop, folder, None, typist, clock)
         heard.append(typist.told("Why: It decides."))
     assert heard == [True, False]
+
+
+def test_a_station_off_the_grid_is_told_at_once(shop: Shop, clock: Clock) -> None:
+    loaded = load_procedure(ON_THE_GRID, "p.yaml")
+    folder = make_job(shop.jobs, loaded, "8", VEHICLE, T1, clock(), {"region": "us"})
+    job = OpenJob(folder, shop.lists, T1, clock())
+    job.act(Accept(accept="hazards"), T1, clock())
+    while (step := job.state.current) is not None and step != "stations":
+        for action in GOOD[step]:
+            clock.move(60)
+            assert not isinstance(job.act(action, T1, clock()), Refused)
+    job.leave()
+    typist = Typist(clock, deque(["94.6", "?undo", "94.7", "", "?board"]))
+    walk_job(shop, folder, None, typist, clock)
+    assert typist.told("the nearest is 94.5 MHz")
+    assert read_job(folder).state.track("stations").attempts[-1].answer.entries == ["FM 94.7"]

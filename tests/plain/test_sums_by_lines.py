@@ -39,7 +39,7 @@ def test_every_sum_is_worked_from_its_own_example_and_read_out(clock: Clock, kin
     given = example_of(kind)
     worked = work(kind.name, given)
     typist = Typist(clock, deque([*answers(kind, given), "2"]))
-    work_sum(typist, (), kind.name, kept.append)
+    work_sum(typist, {}, kind.name, kept.append)
     assert not typist.typed
     at = typist.heard.index(f"Sum: {kind.name}.")
     assert typist.heard[at + 1 : at + 3] == ["GOOD", worked.because]

@@ -146,7 +146,9 @@ class Bench:
 
     def new_job(self, order: str = "WO 7", vehicle: Vehicle = VEHICLE, who: Person = T1) -> Path:
         """Make a job in which nothing has happened yet, and return its folder."""
-        return make_job(self.shop.jobs, self.loaded, order, vehicle, who, self.clock())
+        return make_job(
+            self.shop.jobs, self.loaded, order, vehicle, who, self.clock(), self.shop.figures
+        )
 
     def job(self, to: str | None = None, who: Person = T1, **instead: list[Action]) -> Path:
         """Make a job and walk it well until the step `to` is in hand, or to the end of the steps.

@@ -3,7 +3,7 @@
 from typing import Any
 
 import pytest
-from bay import GOOD, SMALL_TEXT
+from bay import GOOD, ON_THE_GRID, SMALL_TEXT
 from bench import Bench, Click, Move, Typed, burst, job_screen, press, shown
 from textual.pilot import Pilot
 from textual.widgets import Button, Input, OptionList
@@ -11,6 +11,7 @@ from walker import picture
 
 from baycompanion.job.answers import KEPT_PRIVATE
 from baycompanion.screens.job import JobScreen
+from baycompanion.store.shop import open_shop
 
 METER: tuple[Move, ...] = (Typed("M3"), "enter", Typed("2026-12-31"), "enter")
 STATIONS: tuple[Move, ...] = tuple(
@@ -309,6 +310,26 @@ def test_a_list_that_differs_from_the_earlier_one_is_shown_beside_it(bench: Benc
     bench.run(walk, folder)
     details = bench.last(folder, "answered")["data"]["details"]
     assert details == {"line": "2", "before": "94.7", "now": "99.9"}
+
+
+def test_a_station_off_the_grid_is_told_while_it_is_typed(bench: Bench) -> None:
+    (bench.folder / "shop.yaml").write_text("region: us\n", encoding="utf-8")
+    bench.shop = open_shop(bench.folder)
+    bench.use(ON_THE_GRID)
+    folder = bench.job(to="stations")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, Typed("94.6"))
+        assert "nearest is 94.5 MHz" in shown(pilot, "#says")
+        await press(pilot, "enter")
+        assert "1. FM 94.6" in shown(pilot, "#entries")
+        assert "nearest is 94.5 MHz" in shown(pilot, "#says"), "said until the next one is begun"
+        await press(pilot, "backspace", Typed("94.7"))
+        assert shown(pilot, "#says") == ""
+        await press(pilot, "enter", Typed("810 kHz"), "enter", "enter")
+
+    bench.run(walk, folder)
+    assert bench.last(folder, "answered")["data"]["entries"] == ["FM 94.7", "AM 810"]
 
 
 def test_each_key_of_every_step_is_on_a_button_in_sight(bench: Bench) -> None:

@@ -50,7 +50,7 @@ def test_every_sum_is_worked_from_its_own_example_and_kept(bench: Bench, kind: S
     async def walk(pilot: Pilot[int]) -> None:
         await press(pilot, "f10", *["down"] * list(SUMS).index(kind.name), "enter")
         assert shown(pilot, "#form-title") == f"Sum: {kind.name}"
-        await fill(pilot, sum_form(kind, ()), given)
+        await fill(pilot, sum_form(kind, {}), given)
         assert isinstance(pilot.app.screen, SumResult)
         assert shown(pilot, "#before") == "✓ GOOD"
         assert shown(pilot, "#title") == worked.because

@@ -12,7 +12,7 @@ from baycompanion.store.shop import (
     VARIABLE,
     WRONG_FOR_VEHICLE,
     Shop,
-    caps_of,
+    figures_of,
     open_shop,
     where_is_shop,
 )
@@ -51,10 +51,18 @@ def test_the_reason_about_the_vehicle_is_always_there_and_first(tmp_path: Path) 
 
 
 def test_the_caps_of_a_shop_are_read_as_the_sum_takes_them(tmp_path: Path) -> None:
-    assert caps_of(tmp_path / "none") == ()
+    assert figures_of(tmp_path / "none") == {}
     assert not (tmp_path / "none").exists()
     (tmp_path / "shop.yaml").write_text("caps:\n  - grey  1500 - 6500\n", encoding="utf-8")
-    assert open_shop(tmp_path).caps == caps_of(tmp_path) == ("grey 1500-6500",)
+    assert open_shop(tmp_path).caps == ("grey 1500-6500",)
+    assert open_shop(tmp_path).figures == figures_of(tmp_path) == {"caps": "grey 1500-6500"}
+
+
+def test_the_region_of_a_shop_goes_to_its_sums(tmp_path: Path) -> None:
+    open_shop(tmp_path)
+    assert figures_of(tmp_path) == {}
+    (tmp_path / "shop.yaml").write_text("region: itu1\n", encoding="utf-8")
+    assert figures_of(tmp_path) == {"region": "itu1"}
 
 
 def test_the_caps_that_a_new_shop_shows_as_a_remark_are_good_ones(tmp_path: Path) -> None:
@@ -62,7 +70,7 @@ def test_the_caps_that_a_new_shop_shows_as_a_remark_are_good_ones(tmp_path: Path
     written = (tmp_path / "shop.yaml").read_text(encoding="utf-8")
     remark = written[written.index("# caps:") :].replace("# ", "")
     (tmp_path / "shop.yaml").write_text(remark, encoding="utf-8")
-    assert caps_of(tmp_path) == ("small 700-3000", "grey 1500-6500")
+    assert figures_of(tmp_path) == {"caps": "small 700-3000, grey 1500-6500"}
 
 
 BAD_FILES = [

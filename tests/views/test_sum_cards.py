@@ -10,12 +10,12 @@ from baycompanion.views.card import Again, Deed, Return
 from baycompanion.views.sums import note_of, result_card, sum_form
 
 EVERY_SUM = pytest.mark.parametrize("kind", SUMS.values(), ids=SUMS)
-SHOP_CAPS = tuple(CAPS.split(", "))
+SHOP_CAPS = {"caps": CAPS}
 
 
 @EVERY_SUM
 def test_a_form_asks_for_every_input_by_its_name_with_what_to_type(kind: SumKind) -> None:
-    form = sum_form(kind, ())
+    form = sum_form(kind, {})
     assert [field.name for field in form.fields] == [each.name for each in kind.inputs]
     for field, each in zip(form.fields, kind.inputs, strict=True):
         assert field.label.startswith(f"{each.name}: ")
@@ -27,7 +27,7 @@ def test_a_form_asks_for_every_input_by_its_name_with_what_to_type(kind: SumKind
 
 @EVERY_SUM
 def test_the_ways_to_say_the_same_are_explained_before_the_questions(kind: SumKind) -> None:
-    told = [piece.words for piece in sum_form(kind, ()).lead]
+    told = [piece.words for piece in sum_form(kind, {}).lead]
     assert told[0] == kind.title
     assert len(told) == (2 if kind.one_of else 1)
     for way in kind.one_of:
@@ -36,11 +36,11 @@ def test_the_ways_to_say_the_same_are_explained_before_the_questions(kind: SumKi
 
 @EVERY_SUM
 def test_a_form_makes_what_the_catalogue_works_and_keeps_what_was_typed(kind: SumKind) -> None:
-    form = sum_form(kind, ())
+    form = sum_form(kind, {})
     given = {field.name: field.value for field in form.fields} | example_of(kind)
     tried = form.make(given)
     assert tried.worked == work(kind.name, example_of(kind))
-    again = sum_form(kind, (), tried.typed)
+    again = sum_form(kind, {}, tried.typed)
     assert {field.name: field.value for field in again.fields} == given
 
 
@@ -49,7 +49,7 @@ def test_a_bad_answer_is_refused_in_one_sentence_by_its_name(kind: SumKind) -> N
     each = kind.inputs[0]
     given = {**example_of(kind), each.name: "[b]\x1b no"}
     with pytest.raises(ValueError, match=f"^{each.name} cannot be “"):
-        sum_form(kind, ()).make(given)
+        sum_form(kind, {}).make(given)
 
 
 @EVERY_SUM
