@@ -18,6 +18,7 @@ from baycompanion.views import forms, place
 from baycompanion.views.card import Card, Deed, Form
 from baycompanion.views.cards import last_finished, look_card
 from baycompanion.views.menu import MenuEntry, menu
+from baycompanion.views.photos import photo_line, photos_of
 from baycompanion.working.photo import photo_form
 from baycompanion.working.revising import go_on_by, newer_revision, revise_form
 
@@ -214,6 +215,13 @@ def _sum(talk: Talk, card: Card, rest: str) -> None:
     work_sum(talk.lines, talk.work.shop.figures, rest, keep)
 
 
+def _photos(talk: Talk, card: Card, rest: str) -> None:
+    job = talk.work.job
+    taken = photos_of(job.state)
+    say_all(talk.lines, (photo_line(job.procedure, photo) for photo in taken))
+    talk.say(f"They lie in {job.photos}." if taken else "There is no photo in this job.")
+
+
 def _record(talk: Talk, card: Card, rest: str) -> None:
     try:
         written = talk.work.job.write_record()
@@ -273,6 +281,7 @@ OFFERS: dict[str, Offer] = {
     "hand over": _hand_over,
     "sum": _sum,
     "plan": _plan,
+    "photos": _photos,
     "record": _record,
     "revise": _revise,
     "give up": _form(forms.abandon_form),

@@ -51,6 +51,7 @@ AT_A_JOB = (
     Word("pause", "stop for a while", "f4"),
     Word("hand over", "pass the job to somebody else"),
     Word("sum", "work out a sum of the trade; without a name, read which", "f10", "name"),
+    Word("photos", "hear which photos there are"),
     Word("record", "write the record as it stands"),
     Word("plan", "take a splice plan from connector files"),
     Word("revise", "go on by a newer revision of the procedure"),

@@ -15,6 +15,7 @@ from textual.screen import Screen
 from baycompanion.job.draft import Person
 from baycompanion.screens.board import BoardScreen
 from baycompanion.screens.job import JobScreen
+from baycompanion.screens.pictures import ready_for_pictures
 from baycompanion.screens.themes import BAY_DARK, BAY_LIGHT, THEMES
 from baycompanion.screens.too_small import LEAST_HEIGHT, LEAST_WIDTH, TooSmallScreen
 from baycompanion.store.open_job import OpenJob
@@ -167,6 +168,7 @@ def run_job(shop: Shop, folder: Path, who: Person | None) -> int:
 
 
 def _run(app: BayApp) -> int:
+    ready_for_pictures()
     app.run()
     if app.failure is not None:
         raise app.failure  # the command tells of it in one sentence

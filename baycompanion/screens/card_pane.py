@@ -287,7 +287,11 @@ def _list_text(entries: tuple[str, ...], listed: ListEntry) -> str:
     """Return the list so far, beside the earlier one if there is one."""
     before = listed.before
     if not before:
-        return "\n".join(f"{n:>2}. {entry}" for n, entry in enumerate(entries, start=1)) or "–"
+        lines = [
+            f"{n:>2}. {entry}{' !' if listed.says(entry) else ''}"
+            for n, entry in enumerate(entries, start=1)
+        ]
+        return "\n".join(lines) or "–"
     width = max(len(entry) for entry in (*before, "before"))
     lines = [f"    {'before':<{width}}  now"]
     for n in range(max(len(before), len(entries))):

@@ -35,6 +35,7 @@ class JobServices:
             "paper": self._copy_from_paper,
             "plan": self._take_plan,
             "standing": self._read_standing,
+            "photos": self._look_at_photos,
             "record": self._write_record,
             "revise": self._revise,
             "ground": self._screen.app.switch_ground,  # type: ignore[attr-defined]
@@ -114,6 +115,13 @@ class JobServices:
     def _read_standing(self) -> None:
         job = self._work.job
         self._screen.app.push_screen(Page(standing_page(job.procedure, job.state)))
+
+    def _look_at_photos(self) -> None:
+        """Offer the photos of the job; the list goes back to the work by itself."""
+        from baycompanion.screens.photos import PhotoList
+
+        job = self._work.job
+        self._screen.app.push_screen(PhotoList(job.procedure, job.state, job.photos))
 
     def _write_record(self) -> None:
         try:

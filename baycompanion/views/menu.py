@@ -9,7 +9,9 @@ from baycompanion.views import forms
 from baycompanion.views.card import Deed, Form
 from baycompanion.views.circuit_forms import borrow_form, give_back_form
 
-Service = Literal["board", "sum", "late", "paper", "plan", "standing", "record", "revise", "ground"]
+Service = Literal[
+    "board", "sum", "late", "paper", "plan", "standing", "photos", "record", "revise", "ground"
+]
 """Done by the program, and no event of the job."""
 
 
@@ -30,8 +32,9 @@ def menu(state: State, staff: Iterable[str]) -> tuple[MenuEntry, ...]:
     board = MenuEntry("Back to the bay board", "board")
     work_out = MenuEntry("Work out a sum…", "sum")
     ground = MenuEntry("Light or dark", "ground")
+    look = (MenuEntry("Look at the photos…", "photos"),) if state.photos else ()
     if state.status not in ("open", "paused"):
-        return board, work_out, ground
+        return board, work_out, *look, ground
     entries = [board]
     clear = forms.clear_form(state)
     if clear is not None:
@@ -49,6 +52,7 @@ def menu(state: State, staff: Iterable[str]) -> tuple[MenuEntry, ...]:
         MenuEntry("Write the record as it stands", "record"),
         MenuEntry("Go on by a newer revision…", "revise"),
         MenuEntry("Give the job up…", forms.abandon_form()),
+        *look,
         ground,
     )
 

@@ -322,7 +322,7 @@ def test_a_station_off_the_grid_is_told_while_it_is_typed(bench: Bench) -> None:
         await press(pilot, Typed("94.6"))
         assert "nearest is 94.5 MHz" in shown(pilot, "#says")
         await press(pilot, "enter")
-        assert "1. FM 94.6" in shown(pilot, "#entries")
+        assert "1. FM 94.6 !" in shown(pilot, "#entries")
         assert "nearest is 94.5 MHz" in shown(pilot, "#says"), "said until the next one is begun"
         await press(pilot, "backspace", Typed("94.7"))
         assert shown(pilot, "#says") == ""
