@@ -55,7 +55,7 @@ class Typist:
 
 def values_of(procedure: Procedure) -> dict[str, str]:
     """Return for each step that asks for a value the one to type, by the words of the step."""
-    usual = {"number": "20", "date": "2026-11-25", "words": "as found", "list": ""}
+    usual = {"number": "20", "date": "2026-11-25", "words": "as found", "list": "", "stations": ""}
     values = {}
     for step in procedure.steps.values():
         if isinstance(step, Measure):
