@@ -39,6 +39,10 @@ reasons:
   - measured another way
   - owner refused the work
 
+# What the shop promises, a line each; it stands on every hand-over sheet.
+# warranty:
+#   - Our work is guaranteed for 12 months. Bring this sheet.
+
 # A folder in which new pictures appear; the newest can be added by one key.
 # photos: /path/to/pictures
 
@@ -109,6 +113,7 @@ class Settings(Written):
 
     name: Line = "This shop"
     reasons: tuple[Line, ...] = ()
+    warranty: tuple[Line, ...] = ()
     photos: Line | None = None
     caps: Annotated[tuple[Cap, ...], AfterValidator(_check_caps)] = ()
 
@@ -126,6 +131,8 @@ class Shop:
     staff: Mapping[str, Person]
     caps: tuple[str, ...]
     """The splice caps on the shelf, each as the sum `splice` takes it: `grey 1500-6500`."""
+    warranty: tuple[str, ...] = ()
+    """What the shop promises, as it stands on every hand-over sheet."""
 
     @property
     def lists(self) -> ShopLists:
@@ -188,7 +195,7 @@ def open_shop(folder: Path) -> Shop:
         people[member.id] = Person(member.id, member.role)
     reasons = (WRONG_FOR_VEHICLE, *(r for r in settings.reasons if r != WRONG_FOR_VEHICLE))
     watched = Path(settings.photos).expanduser() if settings.photos else None
-    return Shop(folder, settings.name, reasons, watched, people, settings.caps)
+    return Shop(folder, settings.name, reasons, watched, people, settings.caps, settings.warranty)
 
 
 def caps_of(folder: Path) -> tuple[str, ...]:
