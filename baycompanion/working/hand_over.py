@@ -1,0 +1,50 @@
+"""The hand-over sheet of a job, made from its folder and written into it."""
+
+from datetime import datetime
+from pathlib import Path
+
+from baycompanion.job.record_parts import PhotoRecord
+from baycompanion.job.witnessing import hidden_now
+from baycompanion.sheets.handover.page import draw_hand_over
+from baycompanion.sheets.handover.pictures import Small, make_small
+from baycompanion.sheets.handover.source import Source
+from baycompanion.sheets.handover.whole import hand_over
+from baycompanion.store.durable import write_whole
+from baycompanion.store.job_folder import PHOTOS, JobRead, read_job, record_of
+from baycompanion.store.photos import read_photo
+from baycompanion.store.shop import Shop
+
+SHEET = "handover.html"
+
+
+def hand_over_page(shop: Shop, job: JobRead, when: datetime) -> bytes:
+    """Return the hand-over sheet of `job`; `when` carries the zone in which times are written."""
+    record = record_of(job)
+    hidden = hidden_now(job.procedure, job.state)
+    source = Source(
+        record=record,
+        procedure=job.procedure,
+        shop=shop.name,
+        warranty=shop.warranty,
+        when=when,
+        hidden=hidden,
+        pictures={photo.file: _small(job.folder, photo) for photo in record.photos},
+    )
+    return draw_hand_over(hand_over(source)).encode()
+
+
+def _small(folder: Path, photo: PhotoRecord) -> Small | str:
+    content = read_photo(folder / PHOTOS, photo.file, photo.sha256)
+    return content if isinstance(content, str) else make_small(content)
+
+
+def write_hand_over(shop: Shop, folder: Path, when: datetime) -> Path:
+    """Write the hand-over sheet of the job in `folder` beside its record, and return where.
+
+    Raises:
+        StoreTrouble: The job cannot be read, or the sheet cannot be written.
+        BadFile: The pinned procedure cannot be read any more.
+    """
+    path = folder / SHEET
+    write_whole(path, hand_over_page(shop, read_job(folder), when))
+    return path
