@@ -18,6 +18,7 @@ def overrides(source: Source) -> Section | None:
         table=Table(
             ("What was not as it should be", "Who allowed it", "Why", "What protects instead"),
             tuple(_override(source, each) for each in given),
+            (36, 15, 27, 22),
         ),
         weight="alarm",
         wide=True,
@@ -28,20 +29,29 @@ def _override(source: Source, override: OverrideRecord) -> tuple[str, ...]:
     gate = source.procedure.all_gates.get(override.gate)
     matters = f"It matters: {gate.because}" if gate is not None else ""
     return (
-        " ".join([*map(_unnumbered, override.missing), matters]).strip(),
+        " ".join([*(_without(source, words) for words in override.missing), matters]).strip(),
         f"{override.by}, {override.role}, {source.moment(override.at)}",
         ": ".join(filter(None, (override.reason, override.words))),
         override.instead,
     )
 
 
-def _unnumbered(words: str) -> str:
-    """Return what a gate waited for without the number of the step, which tells an owner nothing.
+def _without(source: Source, words: str) -> str:
+    """Return what a gate was opened without: no number of a step, but what was said at it.
 
-    `24. Every speaker sounds. Failed.` says it by `Every speaker sounds. Failed.`
+    `24. Every speaker sounds. Failed.` tells an owner as much by `Every speaker sounds. Failed.`
     """
     first, _, rest = words.partition(". ")
-    return rest if first.isdecimal() and rest else words
+    if not first.isdecimal() or not rest:
+        return words
+    told = (
+        part.attempts[-1].words
+        for part in source.record.steps
+        if part.number == int(first) and rest.startswith(part.text) and part.attempts
+        if part.id not in source.hidden and not source.is_private(part.id)
+    )
+    said = next(told, "").rstrip(".")
+    return f"{rest} {said}." if said else rest
 
 
 def still_open(source: Source) -> Section | None:
@@ -51,7 +61,7 @@ def still_open(source: Source) -> Section | None:
         return None
     return Section(
         "Still open",
-        table=Table(("What", "How it stands"), rows),
+        table=Table(("What", "How it stands"), rows, (45, 55)),
         weight="alarm",
         wide=True,
     )
@@ -82,7 +92,7 @@ def _released(source: Source) -> Iterator[tuple[str, str]]:
 def _undone(source: Source) -> Iterator[tuple[str, str]]:
     """Yield each step that came out otherwise than planned, and how many were never reached."""
     for part in source.record.steps:
-        apart = part.state in ("done with deviation", "overridden")
+        apart = part.state == "done with deviation"  # what was overridden stands further up
         if apart and part.attempts and part.id not in (*source.record.provisional, *source.hidden):
             last = part.attempts[-1]
             yield part.text, ": ".join(filter(None, (last.outcome, last.words)))

@@ -1,21 +1,23 @@
-"""What was checked: all that passed in one list; what did not stands further up."""
+"""What was checked: how many checks passed, and what a second person looked at.
+
+What did not pass stands further up; every single check lies in the record.
+"""
 
 from collections.abc import Iterator
 
 from baycompanion.sheets.handover.form import Section
-from baycompanion.sheets.handover.source import Source
+from baycompanion.sheets.handover.source import Source, number
 
 
 def checks(source: Source) -> Section | None:
-    """Return every check that passed, and every one that a second person passed."""
-    passed = [
-        step.text for step, _, answer in source.finished("check") if answer.outcome == "passed"
-    ]
-    facts = [("Passed", " ".join(passed))] if passed else []
+    """Return how many checks passed, and what a second person passed."""
+    outcomes = [answer.outcome for _, _, answer in source.finished("check")]
+    passed = outcomes.count("passed")
     seconds = tuple(_seconds(source))
-    if not facts and not seconds:
+    if not passed and not seconds:
         return None
-    return Section("Checked", facts=(*seconds, *facts), weight="quiet")
+    says = (f"{number(passed, 'check')} passed; the record names each.",) if passed else ()
+    return Section("Checked", says=says, facts=seconds, weight="quiet")
 
 
 def _seconds(source: Source) -> Iterator[tuple[str, str]]:

@@ -28,7 +28,8 @@ def condition(source: Source) -> Section | None:
                 rows += _apart(before, after)
     if not says:
         return None
-    table = Table(("What", "Before the work", "After the work", "Compared"), tuple(rows))
+    heads = ("What", "Before the work", "After the work", "Compared")
+    table = Table(heads, tuple(rows), (24, 31, 31, 14))
     if not rows:
         says.append("Nothing was faulty or marked before, and nothing is different after.")
     return Section(
@@ -59,12 +60,12 @@ def _counted(source: Source, step: Inspect, before: StepRecord, after: StepRecor
     """Return how many lines there are, and how many came out in which way."""
     noun = "place" if source.procedure.looks_for(step) == "marks" else "function"
     was = Counter(line.outcome for line in before.lines)
-    found = ", ".join(f"{count} {outcome}" for outcome, count in was.items())
+    found = ", ".join(f"{outcome} {count}" for outcome, count in was.items())
     told = f"{number(len(before.lines), noun)} looked at before the work: {found}."
     if after is None:
         return f"{told} They are not looked at again yet."
     words = Counter(word for *_, word in _compared(before, after))
-    compared = ", ".join(f"{count} {word}" for word, count in words.items())
+    compared = ", ".join(f"{word} {count}" for word, count in words.items())
     return f"{told} After the work: {compared}."
 
 

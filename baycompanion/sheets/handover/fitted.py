@@ -9,12 +9,16 @@ from baycompanion.sheets.handover.source import Source, entry, title
 def fitted(source: Source) -> Section:
     """Return what was fitted."""
     named = source.record.procedure
-    rows = tuple(_parts(source))
+    parts = tuple(_parts(source))
+    there = "; ".join(name for name, outcome in parts if outcome == "here")
+    others = tuple(part for part in parts if part[1] != "here")
     return Section(
         "What was fitted",
         says=(f"{named.title}, by revision {named.revision} of its procedure.",),
-        facts=tuple(_serials(source)),
-        table=Table(("Part", "Against the order"), rows) if rows else None,
+        facts=(*_serials(source), *([("Parts, as ordered", there)] if there else [])),
+        table=Table(("Part that was not there as ordered", "How it stands"), others)
+        if others
+        else None,
         wide=True,
     )
 

@@ -13,6 +13,8 @@ class Table:
 
     heads: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
+    widths: tuple[int, ...] = ()
+    """How much of the width each column takes, in percent; without them, as the texts need."""
 
 
 @dataclass(frozen=True, slots=True)

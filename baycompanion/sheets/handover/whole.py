@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from itertools import groupby
 
+from baycompanion.job.moment import read_moment
 from baycompanion.job.record_parts import JobRecord
 from baycompanion.sheets.handover.attention import overrides, still_open
 from baycompanion.sheets.handover.checks import checks
@@ -54,7 +55,7 @@ def hand_over(source: Source) -> HandOver:
         bands=_bands(source),
         signatures=(
             "For the shop: staff id, date, signature",
-            "The owner: has seen this sheet and taken the keys. Date, signature",
+            "The owner, who has this sheet and the keys: date, signature",
         ),
         fingerprint=record.fingerprint,
         foot=(
@@ -83,10 +84,17 @@ def _facts(source: Source) -> tuple[tuple[str, str], ...]:
         ("Plate", record.vehicle.plate),
         ("VIN", record.vehicle.vin),
         ("Keys in", f"{source.keys_in:%Y-%m-%d %H:%M}"),
-        ("Ended", source.moment(record.ended_at) if record.ended_at is not None else ""),
+        ("Keys back" if record.status == "closed" else "Given up", _ended(source)),
         ("Technician", record.technician),
     )
     return tuple(fact for fact in facts if fact[1])
+
+
+def _ended(source: Source) -> str:
+    if source.record.ended_at is None:
+        return ""
+    there = read_moment(source.record.ended_at).astimezone(source.when.tzinfo)
+    return f"{there:%Y-%m-%d %H:%M}"
 
 
 def _standing(record: JobRecord) -> str:
@@ -97,8 +105,5 @@ def _standing(record: JobRecord) -> str:
         return f"GIVEN UP – the work was not finished: {record.ended_words}"
     words = f" {record.ended_words}" if record.ended_words else ""
     if record.clean:
-        return (
-            "CLOSED CLEAN – every step done, every check passed, no fault of our work open, "
-            "nothing skipped."
-        )
+        return "CLOSED CLEAN – every step done, nothing skipped, no fault of our work open."
     return f"CLOSED, NOT CLEAN – what is not as it should be stands first.{words}"
