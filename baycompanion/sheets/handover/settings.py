@@ -38,8 +38,8 @@ def _facts(source: Source) -> Iterator[tuple[str, str]]:
 
 
 def _again(source: Source, first: str, outcome: str, said: str) -> tuple[str, str]:
+    label = f"{title(source.procedure.steps[first].text)}, again after the work"
     if source.is_private(first):
-        return "Entered again after the work", outcome
-    if outcome == "matching":
-        return "Entered again after the work", "the same, in the same order"
-    return "Entered again after the work", f"{outcome.upper()}: {said}"
+        return label, outcome
+    same = outcome == "matching"
+    return label, "the same, in the same order" if same else f"{outcome.upper()}: {said}"
