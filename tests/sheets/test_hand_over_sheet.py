@@ -98,6 +98,9 @@ def test_every_override_is_told_in_plain_words() -> None:
     told = rows(section(sheet(bay), "Skipped with permission"))
     assert len(told) == len(bay.state.overrides) == 2
     first, second = told
+    assert first[0].startswith(
+        "Set the stations again in order. Different. Or: Fault 1 is open: two stations exchanged."
+    )
     assert "It matters: An opened dash marks the panels." in first[0]
     assert first[1] == "S1, supervisor, " + first[1].split(", ")[-1]
     assert first[2:] == ["r: the owner sets them", "the list lies in the glove box"]
@@ -113,7 +116,9 @@ def test_a_job_under_way_is_marked_on_the_sheet() -> None:
     page = sheet(Bay().walk("join"))
     assert "PROVISIONAL, job still under way" in standing(page)
     assert standing(page).startswith("! ")
-    assert "They are not looked at again yet." in section(page, "Before and after").text
+    condition = section(page, "Before and after").text
+    assert "They are not looked at again yet." in condition
+    assert "nothing is different" not in condition
     assert "Keys back" not in facts(page.one("header"))
 
 
@@ -134,6 +139,14 @@ def test_what_was_faulty_before_is_listed_though_it_is_unchanged() -> None:
     bay = closed(Bay().walk(before=horn, after=after))
     assert rows(section(sheet(bay), "Before and after")) == [
         ["Horn", "faulty: hoarse", "faulty: hoarse still", "unchanged"]
+    ]
+
+
+def test_a_list_in_the_middle_of_being_walked_again_is_not_compared_yet() -> None:
+    bay = Bay().walk("after")
+    bay.do(tick("after", "horn", "faulty", words="silent"))
+    assert rows(section(sheet(bay), "Before and after")) == [
+        ["Horn", "works", "faulty: silent", "not compared yet"]
     ]
 
 

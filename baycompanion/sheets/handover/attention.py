@@ -6,6 +6,9 @@ from baycompanion.job.record_parts import FaultRecord, OverrideRecord
 from baycompanion.sheets.handover.form import Section, Table
 from baycompanion.sheets.handover.source import Source, number
 
+EITHER_OR = " — or — "
+"""What stands in a gate's words between two things of which one would do."""
+
 
 def overrides(source: Source) -> Section | None:
     """Return what was skipped: who allowed it, why, and what protects instead."""
@@ -29,11 +32,16 @@ def _override(source: Source, override: OverrideRecord) -> tuple[str, ...]:
     gate = source.procedure.all_gates.get(override.gate)
     matters = f"It matters: {gate.because}" if gate is not None else ""
     return (
-        " ".join([*(_without(source, words) for words in override.missing), matters]).strip(),
+        " ".join([*(_any_of(source, words) for words in override.missing), matters]).strip(),
         f"{override.by}, {override.role}, {source.moment(override.at)}",
         ": ".join(filter(None, (override.reason, override.words))),
         override.instead,
     )
+
+
+def _any_of(source: Source, words: str) -> str:
+    """Return what a gate was opened without, where one of several things would have done."""
+    return " Or: ".join(_without(source, each) for each in words.split(EITHER_OR))
 
 
 def _without(source: Source, words: str) -> str:
@@ -43,15 +51,19 @@ def _without(source: Source, words: str) -> str:
     """
     first, _, rest = words.partition(". ")
     if not first.isdecimal() or not rest:
-        return words
+        return _sentence(words)
     told = (
         part.attempts[-1].words
         for part in source.record.steps
         if part.number == int(first) and rest.startswith(part.text) and part.attempts
         if part.id not in source.hidden and not source.is_private(part.id)
     )
-    said = next(told, "").rstrip(".")
-    return f"{rest} {said}." if said else rest
+    said = next(told, "")
+    return f"{_sentence(rest)} {_sentence(said)}" if said else _sentence(rest)
+
+
+def _sentence(words: str) -> str:
+    return words if words.endswith((".", "!", "?")) else f"{words}."
 
 
 def still_open(source: Source) -> Section | None:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from baycompanion.job.record_parts import LineRecord, StepRecord
 from baycompanion.procedure.steps import Inspect
 from baycompanion.sheets.handover.form import Section, Table
-from baycompanion.sheets.handover.source import Source, number
+from baycompanion.sheets.handover.source import FINISHED, Source, number
 
 WELL = ("works", "unmarked")
 NOTHING_TO_SEE = ("not fitted",)
@@ -18,6 +18,7 @@ def condition(source: Source) -> Section | None:
     """Return what the vehicle was like before the work beside what it is like after."""
     says: list[str] = []
     rows: list[Row] = []
+    again: list[bool] = []
     for step in source.procedure.steps.values():
         part = source.part(step.id)
         if isinstance(step, Inspect) and part is not None and _is_last(source, step):
@@ -26,11 +27,12 @@ def condition(source: Source) -> Section | None:
             if before is not None and (before.lines or part.lines):
                 says.append(_counted(source, step, before, after))
                 rows += _apart(before, after)
+                again.append(after is not None and after.state in FINISHED)
     if not says:
         return None
     heads = ("What", "Before the work", "After the work", "Compared")
     table = Table(heads, tuple(rows), (24, 31, 31, 14))
-    if not rows:
+    if not rows and all(again):
         says.append("Nothing was faulty or marked before, and nothing is different after.")
     return Section(
         "Before and after",
@@ -74,10 +76,10 @@ def _compared(
 ) -> Iterator[tuple[str, LineRecord | None, LineRecord, str]]:
     """Yield every line of the sheet after the work, with the one before and how it compares."""
     was = _lines(before)
-    details = after.attempts[-1].details if after.attempts else None
+    finished = after.state in FINISHED
+    apart = (after.attempts[-1].details or {}) if finished else {}
     for item, line in _lines(after).items():
-        same = item in was and was[item].outcome == line.outcome
-        word = (details or {}).get(item) or ("unchanged" if same else "not compared")
+        word = apart.get(item, "unchanged") if finished else "not compared yet"
         yield line.name, was.get(item), line, word
 
 

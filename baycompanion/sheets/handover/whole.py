@@ -47,7 +47,7 @@ def hand_over(source: Source) -> HandOver:
     record = source.record
     return HandOver(
         shop=source.shop,
-        running=f"{source.shop} – work order {record.work_order} – {record.vehicle.description}",
+        running=_running(source),
         vehicle=record.vehicle.description,
         facts=_facts(source),
         standing=_standing(record),
@@ -66,6 +66,13 @@ def hand_over(source: Source) -> HandOver:
             f"{source.when:%Y-%m-%d %H:%M}.",
         ),
     )
+
+
+def _running(source: Source) -> str:
+    """Return one line for the top of every page, cut off where it would leave the paper."""
+    record = source.record
+    parts = (source.shop, f"work order {record.work_order}", record.vehicle.description)
+    return " – ".join(part if len(part) <= 40 else f"{part[:39]}…" for part in parts)
 
 
 def _bands(source: Source) -> tuple[tuple[Section, ...], ...]:
