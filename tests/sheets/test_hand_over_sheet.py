@@ -193,6 +193,15 @@ def test_a_private_entry_is_only_noted_and_what_hangs_on_it_stays_in_the_shop() 
     assert "1 photo of something private: kept in the shop." in section(page, "Photos").text
 
 
+def test_a_reason_given_at_a_private_step_stays_in_the_shop() -> None:
+    bay = Bay().walk("code")
+    bay.do(Answer(answer="code", outcome="not done", words="the card says 4711"))
+    assert "4711" not in html(bay)
+    assert ["Write the anti-theft code down.", "not done"] in rows(
+        section(sheet(bay), "Still open")
+    )
+
+
 def test_what_a_second_person_finds_afresh_is_not_shown_meanwhile() -> None:
     """R49: blind, until their own is entered."""
     bay = at_the_witness()

@@ -107,7 +107,8 @@ def _undone(source: Source) -> Iterator[tuple[str, str]]:
         apart = part.state == "done with deviation"  # what was overridden stands further up
         if apart and part.attempts and part.id not in (*source.record.provisional, *source.hidden):
             last = part.attempts[-1]
-            yield part.text, ": ".join(filter(None, (last.outcome, last.words)))
+            words = "" if source.is_private(part.id) else last.words
+            yield part.text, ": ".join(filter(None, (last.outcome, words)))
         elif part.state in ("in progress", "held") and _bad(source, part.id):
             yield part.text, f"{part.attempts[-1].outcome}: {part.attempts[-1].words}".rstrip(": ")
     if source.record.status == "abandoned":

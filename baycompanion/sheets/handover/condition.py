@@ -108,6 +108,6 @@ def _agreed(source: Source) -> Iterator[str]:
     """Yield what the owner said of the condition sheet before the work."""
     for step, part, answer in source.finished("check"):
         if part.id == OWNER_AGREES:
-            words = f": {answer.words}" if answer.words else ""
+            words = f": {answer.words.rstrip('.')}" if answer.words else ""
             said = "yes" if answer.outcome == "passed" else f"{answer.outcome}{words}"
             yield f"{step.text} {said[0].upper()}{said[1:]} ({source.stamp(answer)})."

@@ -44,5 +44,6 @@ def _times(source: Source) -> str:
     worked = rough_duration(sum(phase.worked_seconds for phase in phases))
     paused = sum(phase.paused_seconds for phase in phases)
     stood = f", paused {rough_duration(paused)}" if paused else ""
-    day = f"{source.keys_in:%Y-%m-%d}, {source.keys_in:UTC%z}"
+    zone = source.keys_in.isoformat()[-6:]  # like +01:00
+    day = f"{source.keys_in:%Y-%m-%d}, UTC{zone}"
     return f"Worked {worked}{stood}. Times without a day are of {day}."
