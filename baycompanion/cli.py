@@ -191,6 +191,28 @@ def sheet(shop: Chosen, name: str, to: str | None) -> int:
 
 
 @cli.command()
+@click.argument("job")
+@click.option(
+    "--out",
+    metavar="FILE",
+    help="Where to write the page; a file that is there is replaced. Without it: handover.html "
+    "in the folder of the job.",
+)
+@_shop
+def handover(shop: Chosen, job: str, out: str | None) -> int:
+    """Write the sheet that the owner of the vehicle in JOB goes home with, and say where it lies.
+
+    It is one HTML page for A4 or US Letter: open it in a browser and print it. What was fitted,
+    the vehicle before and after, readings with their limits, what was skipped and by whom. The
+    sheet of a job that is still under way is marked as provisional. JOB is the name of the job,
+    the beginning of it, or its work order.
+    """
+    from baycompanion.commands.handover import write_sheet
+
+    return write_sheet(shop, job, out, datetime.now(UTC).astimezone())
+
+
+@cli.command()
 @click.argument("files", metavar="FILE...", nargs=-1, required=True)
 @_json("the findings")
 @_shop

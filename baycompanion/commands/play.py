@@ -14,6 +14,7 @@ from baycompanion.store.job_folder import RECORD, read_job, record_bytes, record
 from baycompanion.store.reading import read_text
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile, Place, Problem
+from baycompanion.working.hand_over import SHEET
 
 
 def play_script(chosen: Chosen, script: str, as_json: bool, now: datetime) -> int:
@@ -42,6 +43,8 @@ def tell_played(played: Played, as_json: bool) -> None:
         data(line)
     written = played.folder / RECORD
     name, path = ("Record", written) if written.is_file() else ("Job", played.folder)
+    if (played.folder / SHEET).is_file():
+        data(f"{'Hand-over':<12}{played.folder / SHEET}")
     data(f"{name:<12}{path}")
 
 

@@ -9,6 +9,7 @@ from baycompanion.job.actions import Action
 from baycompanion.job.draft import Refused
 from baycompanion.job.events import Vehicle
 from baycompanion.job.gates import gates_holding, missing
+from baycompanion.job.moment import read_moment
 from baycompanion.job.state import State
 from baycompanion.play.script import Move, ScriptRead, TakePhoto, TakePlan, names_that_lead_nowhere
 from baycompanion.procedure.load import Loaded
@@ -21,6 +22,7 @@ from baycompanion.store.shelf import find_procedure, read_procedure
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile, Place, Problem, nearest, quoted
+from baycompanion.working.hand_over import leave_hand_over
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +74,8 @@ def play(read: ScriptRead, beside: Path, shop: Shop, start: datetime) -> Played:
     job = OpenJob(folder, shop.lists, technician, start)
     try:
         stop = _play_all(read, beside, shop, job, start)
+        if job.ended:
+            leave_hand_over(shop, folder, read_moment(job.state.last_at).astimezone())
     finally:
         job.leave()
     return Played(folder, job.state, stop)

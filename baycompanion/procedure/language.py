@@ -67,6 +67,8 @@ def _texts(findings: Findings) -> Iterator[Text]:
         yield from _of_step(at)
     for place, gate in enumerate(procedure.gates):
         yield Text(("gates", place, "because"), "explanation", gate.because)
+    for place, line in enumerate(procedure.for_the_owner):
+        yield Text(("for-the-owner", place, "tell"), "avoid", line.tell)
 
 
 def _of_step(at: StepAt) -> Iterator[Text]:

@@ -18,7 +18,7 @@ DEEPEST_INCLUDE = 4
 Fetch = Callable[[str], tuple[str, str] | None]
 """Takes the path that an include names; gives the file's name for messages and its text."""
 
-_SHARED_LISTS = ("hazards", "choices", "tools", "parts", "standing", "gates")
+_SHARED_LISTS = ("hazards", "choices", "tools", "parts", "standing", "gates", "for-the-owner")
 
 
 @dataclass(frozen=True, slots=True)

@@ -65,6 +65,13 @@ class Part(Applying):
     """The phase before which it must lie on the bench; left out, any time will do."""
 
 
+class OwnerLine(Applying):
+    """One thing that the owner is told on the hand-over sheet."""
+
+    tell: Line
+    """What the owner does, leaves be or looks out for, in a sentence."""
+
+
 class Standing(Written):
     """Something that must stay true from the end of one step to the start of another."""
 
@@ -141,6 +148,8 @@ class Procedure(Written):
     """Its phases in order; `- include: path` puts those of a shared file in place."""
     gates: tuple[Gate, ...] = ()
     """What keeps a phase or a step shut, and until when."""
+    for_the_owner: tuple[OwnerLine, ...] = ()
+    """What the owner is told on the hand-over sheet."""
 
     @cached_property
     def steps(self) -> dict[str, Step]:
@@ -260,3 +269,5 @@ class Shared(Written):
     """The phases that come in place of the include."""
     gates: tuple[Gate, ...] = ()
     """What comes before the gates of the procedure."""
+    for_the_owner: tuple[OwnerLine, ...] = ()
+    """What comes before what the procedure tells the owner."""

@@ -26,7 +26,7 @@ class ApplyingAt(NamedTuple):
     what: Literal["phase", "step", "line", "gate"]
     thing: Applying
     inside: tuple[Applying, ...]
-    """The phase of a step; the phase and the step of a line."""
+    """The phase of a step; the phase and the step of a line of it."""
     number: int
     """The first step for which it matters whether it applies."""
 
@@ -84,6 +84,8 @@ def applying_at(procedure: Procedure) -> Iterator[ApplyingAt]:
     for place, gate in enumerate(procedure.gates):
         held = [number[step] for step in held_by(procedure, gate.holds)]
         yield ApplyingAt(("gates", place), "gate", gate, (), min(held, default=len(number)))
+    for place, line in enumerate(procedure.for_the_owner):
+        yield ApplyingAt(("for-the-owner", place), "line", line, (), len(number) + 1)
 
 
 def held_by(procedure: Procedure, holds: Iterable[str]) -> list[str]:

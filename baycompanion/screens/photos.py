@@ -8,6 +8,7 @@ from textual.binding import Binding
 from textual.containers import Vertical
 from textual.content import Content
 from textual.screen import ModalScreen
+from textual.widget import Widget
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
@@ -47,8 +48,8 @@ class PhotoList(ModalScreen[None]):
     @on(OptionList.OptionSelected)
     def _chosen(self, event: OptionList.OptionSelected) -> None:
         index = event.option_index
-        path = self._folder / self._photos[index].data.file
-        self.app.push_screen(PhotoPage(self._lines[index], path))
+        shown = picture(self._folder, self._photos[index].data)
+        self.app.push_screen(PhotoPage(self._lines[index], shown))
 
     def action_choose(self, number: int) -> None:
         """Look at a photo by its number; 0 stands for 10."""
@@ -68,16 +69,16 @@ class PhotoPage(ModalScreen[None]):
     CSS_PATH = "photos.tcss"
     BINDINGS = [Binding("escape,enter", "back", "Back", id="photo.back")]
 
-    def __init__(self, line: str, path: Path) -> None:
-        """Show the photo at `path`, which `line` tells of."""
+    def __init__(self, line: str, shown: Widget) -> None:
+        """Show a photo, which `line` tells of, as `shown`."""
         super().__init__()
-        self._line, self._path = line, path
+        self._line, self._shown = line, shown
 
     def compose(self) -> ComposeResult:
         """Lay the photo out below its line."""
         with Vertical(id="photo"):
             yield Static(f"{self._line}   (Esc goes back)", markup=False)
-            yield picture(self._path)
+            yield self._shown
 
     def action_back(self) -> None:
         """Go back to the list."""

@@ -4,17 +4,22 @@ import sys
 from contextlib import suppress
 from importlib import import_module
 from importlib.util import find_spec
+from io import BytesIO
 from pathlib import Path
 
 from textual.widget import Widget
 from textual.widgets import Static
 
+from baycompanion.job.events import PhotoAdded
+from baycompanion.store.photos import read_photo
+from baycompanion.working.small_photo import make_small
+
 LIBRARY = "textual_image"
 """The optional library; it asks the terminal what it can draw, once, before the screens begin."""
 
 WITHOUT = "To see it here: python -m pip install 'baycompanion[pictures]'"
-LONGEST_SIDE = 1600
-"""Pixels of the longest side that is handed on; no terminal shows more."""
+LONGEST_SIDE = 1200
+"""Pixels of the longer side that is handed on: as much as a terminal shows. Own choice."""
 
 
 def ready_for_pictures() -> None:
@@ -24,25 +29,15 @@ def ready_for_pictures() -> None:
             import_module(f"{LIBRARY}.widget")
 
 
-def picture(path: Path) -> Widget:
-    """Return what shows the picture at `path`, or says where it lies and why it is not shown."""
+def picture(folder: Path, photo: PhotoAdded) -> Widget:
+    """Return what shows a photo of the job, or says where it lies and why it is not shown."""
+    place = folder / photo.file
     if find_spec(LIBRARY) is None:
-        return Static(f"It lies at {path}\n{WITHOUT}", markup=False)
-    try:
-        drawn: Widget = import_module(f"{LIBRARY}.widget").Image(_small(path))
-    except Exception as error:  # whatever a damaged picture does to its reader
-        why = type(error).__name__
-        return Static(f"It lies at {path}\nIt cannot be shown here ({why}).", markup=False)
+        return Static(f"It lies at {place}\n{WITHOUT}", markup=False)
+    content = read_photo(folder, photo.file, photo.sha256)
+    small = make_small(content, LONGEST_SIDE) if isinstance(content, bytes) else content
+    if isinstance(small, str):
+        return Static(f"It lies at {place}\nIt cannot be shown here: {small}.", markup=False)
+    drawn: Widget = import_module(f"{LIBRARY}.widget").Image(BytesIO(small.jpeg))
     drawn.styles.width, drawn.styles.height = "auto", "1fr"
     return drawn
-
-
-def _small(path: Path) -> object:
-    """Return the picture, upright and no larger than a terminal can show."""
-    image, ops = import_module("PIL.Image"), import_module("PIL.ImageOps")
-    with image.open(path) as opened:
-        opened.draft("RGB", (LONGEST_SIDE, LONGEST_SIDE))
-        upright = ops.exif_transpose(opened)
-        upright.thumbnail((LONGEST_SIDE, LONGEST_SIDE))
-        found: object = upright.convert("RGB")
-    return found

@@ -1,4 +1,4 @@
-"""A paper form drawn as one HTML page for print, which needs nothing but itself."""
+"""A sheet drawn as one HTML page for print, which needs nothing but itself."""
 
 from typing import Any
 
@@ -10,7 +10,15 @@ from baycompanion.text.clean import clean
 
 
 def draw(form: Form) -> str:
-    """Return `form` as HTML: no script, nothing fetched; every text in it is shown as text."""
+    """Return `form` as HTML."""
+    return fill("page.html", form, form.running)
+
+
+def fill(template: str, form: Any, running: str) -> str:
+    """Return a template of this package filled with `form`, `running` at the top of every page.
+
+    No script, nothing fetched; every text in it is shown as text.
+    """
     environment = Environment(
         autoescape=True,
         finalize=_cleaned,
@@ -20,9 +28,7 @@ def draw(form: Form) -> str:
         trim_blocks=True,
         undefined=StrictUndefined,
     )
-    return environment.get_template("page.html").render(
-        form=form, running=Markup(css_text(form.running))
-    )
+    return environment.get_template(template).render(form=form, running=Markup(css_text(running)))
 
 
 def _cleaned(value: Any) -> Any:

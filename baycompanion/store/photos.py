@@ -68,3 +68,18 @@ def newest_picture(folder: Path) -> Path:
         return max(pictures, key=lambda path: path.stat().st_mtime_ns)
     except OSError as error:
         raise StoreTrouble(f"{folder} cannot be read: {because(error)}.") from None
+
+
+def read_photo(folder: Path, file: str, sha256: str) -> bytes | str:
+    """Return the bytes of a photo of a job, or why they are not those that were copied in.
+
+    It never raises: a sheet without a picture is worth more than no sheet.
+    """
+    try:
+        content = _read_picture(folder / file)
+    except StoreTrouble as trouble:
+        missing = not (folder / file).exists()
+        return "the file is missing" if missing else str(trouble).rstrip(".")
+    if hashlib.sha256(content).hexdigest() != sha256:
+        return "the file was changed after it was copied into the job"
+    return content

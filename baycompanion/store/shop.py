@@ -41,6 +41,10 @@ reasons:
   - measured another way
   - owner refused the work
 
+# What the shop promises, a line each; it stands on every hand-over sheet.
+# warranty:
+#   - Our work is guaranteed for 12 months. Bring this sheet.
+
 # A folder in which new pictures appear; the newest can be added by one key.
 # photos: /path/to/pictures
 
@@ -115,6 +119,7 @@ class Settings(Written):
 
     name: Line = "This shop"
     reasons: tuple[Line, ...] = ()
+    warranty: tuple[Line, ...] = ()
     photos: Line | None = None
     caps: Annotated[tuple[Cap, ...], AfterValidator(_check_caps)] = ()
     region: Region | None = None
@@ -135,6 +140,8 @@ class Shop:
     """The splice caps on the shelf, each as the sum `splice` takes it: `grey 1500-6500`."""
     figures: Figures
     """What the shop gives to sums by itself: its caps, and the region of its radios."""
+    warranty: tuple[str, ...] = ()
+    """What the shop promises, as it stands on every hand-over sheet."""
 
     @property
     def lists(self) -> ShopLists:
@@ -197,7 +204,16 @@ def open_shop(folder: Path) -> Shop:
         people[member.id] = Person(member.id, member.role)
     reasons = (WRONG_FOR_VEHICLE, *(r for r in settings.reasons if r != WRONG_FOR_VEHICLE))
     watched = Path(settings.photos).expanduser() if settings.photos else None
-    return Shop(folder, settings.name, reasons, watched, people, settings.caps, _figures(settings))
+    return Shop(
+        folder=folder,
+        name=settings.name,
+        reasons=reasons,
+        watched=watched,
+        staff=people,
+        caps=settings.caps,
+        figures=_figures(settings),
+        warranty=settings.warranty,
+    )
 
 
 def figures_of(folder: Path) -> Figures:

@@ -254,6 +254,7 @@ def _ended_card(procedure: Procedure, state: State, when: datetime) -> Card:
         pieces=(
             Piece("label", f"Fingerprint {fingerprint(state.head)}"),
             Piece("plain", "The record lies in the job's folder as record.json."),
+            Piece("plain", f"For the owner, print: baycompanion handover {state.opened.job}"),
             *(Piece("bad", f"A second person is still to look: {step.text}") for step in released),
             *(Piece("bad", f"Overridden: {o.data.gate}, by {o.by}") for o in state.overrides),
         ),

@@ -88,7 +88,15 @@ class AtWork:
         if isinstance(result, Refused):
             return refusal(result)
         self._settle(before)
+        if self.job.ended:
+            self._leave_hand_over()
         return None
+
+    def _leave_hand_over(self) -> None:
+        """Leave the sheet for the owner in the folder of the job that has ended."""
+        from baycompanion.working.hand_over import leave_hand_over  # templates, for the end alone
+
+        leave_hand_over(self.shop, self.job.folder, self.now())
 
     def _dated(self, action: Action) -> Action:
         """Return `action`, an entry with the time claimed for it if it is a late one."""

@@ -62,7 +62,9 @@ def test_without_the_library_its_place_is_named(
 def test_a_photo_that_was_damaged_since_is_named_too(bench: Bench, photographed: Path) -> None:
     [copy] = (photographed / "photos").iterdir()
     copy.write_bytes(b"no picture any more")
-    assert "It cannot be shown here" in " ".join(looked_at(bench, photographed))
+    assert "It cannot be shown here: the file was changed" in " ".join(
+        looked_at(bench, photographed)
+    )
 
 
 def test_a_job_without_photos_offers_none(bench: Bench) -> None:

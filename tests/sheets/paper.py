@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 from html.parser import HTMLParser
 
-VOID = {"meta", "link", "br", "hr", "img", "input"}
+VOID = {"meta", "link", "br", "hr", "img", "input", "col"}
 
 
 @dataclass

@@ -1,0 +1,38 @@
+"""`handover`: the sheet that the owner goes home with, as one HTML page."""
+
+from datetime import datetime
+from pathlib import Path
+
+import click
+
+from baycompanion.commands.opening import opened, read_one
+from baycompanion.exits import Exit
+from baycompanion.mishaps import Chosen
+from baycompanion.out import data, talk
+from baycompanion.store.durable import write_whole
+from baycompanion.working.hand_over import SHEET, hand_over_page
+
+
+def write_sheet(chosen: Chosen, name: str, out: str | None, when: datetime) -> int:
+    """Write the hand-over sheet of the job called `name`; say so if it is provisional.
+
+    `when` carries the zone in which times are written.
+
+    Raises:
+        StoreTrouble: No job is called so, it cannot be read, or the file cannot be written.
+        BadFile: The pinned procedure cannot be read any more.
+    """
+    path = Path(out) if out is not None else None
+    if path is not None and not path.name:
+        raise click.UsageError("--out names no file. Type the path of one, ending in .html.")
+    shop = opened(chosen)
+    job = read_one(shop, name)
+    path = path or job.folder / SHEET
+    write_whole(path, hand_over_page(shop, job, when))
+    data(str(path))
+    if job.state.ended_at is None:
+        talk(f"{job.state.opened.job} is still under way, so this sheet is provisional.")
+    if job.torn:
+        talk("The last line of its journal is torn, and is not on the sheet.")
+    talk("Open it in a browser, and print it from there.")
+    return Exit.DONE

@@ -1,0 +1,48 @@
+"""What was measured and worked out: each reading with its limits and its instrument."""
+
+from collections.abc import Iterator
+
+from baycompanion.job.record_parts import AttemptRecord, StepRecord
+from baycompanion.sheets.handover.form import Section, Table
+from baycompanion.sheets.handover.source import Source, entry, title
+
+Row = tuple[str, str, str, str]
+
+
+def measured(source: Source) -> Section | None:
+    """Return every reading that counts, and the sums worked from them."""
+    rows = tuple(_rows(source))
+    if not rows:
+        return None
+    heads = ("Measured", "Reading", "Limits", "Instrument, by, at")
+    table = Table(heads, rows, (33, 35, 15, 17))
+    return Section("Measured and worked out", table=table, wide=True)
+
+
+def _rows(source: Source) -> Iterator[Row]:
+    for step, part, answer in source.finished("measure", "sum"):
+        if part.verb == "measure":
+            yield _reading(source, title(step.text), part, answer)
+        else:
+            yield _sum(source, title(step.text), answer)
+
+
+def _reading(source: Source, name: str, part: StepRecord, answer: AttemptRecord) -> Row:
+    if answer.reading is None:  # not fitted, or could not test
+        told = ": ".join(filter(None, (answer.outcome, answer.words)))
+        return name, told, "", source.stamp(answer)
+    earlier = [each for each in part.attempts[:-1] if each.reading is not None]
+    again = f" (first {', '.join(map(entry, earlier))})" if earlier else ""
+    inside = "" if answer.outcome == "inside" else f"{answer.outcome.upper()}: "
+    return (
+        name,
+        f"{entry(answer)}{again}",
+        "–" if answer.limits in (None, "no limits") else f"{inside}{answer.limits}",
+        ", ".join(filter(None, (answer.instrument, source.stamp(answer)))),
+    )
+
+
+def _sum(source: Source, name: str, answer: AttemptRecord) -> Row:
+    details = answer.details or {}
+    verdict = answer.outcome if answer.outcome == "good" else answer.outcome.upper()
+    return name, details.get("because") or answer.words, verdict, source.stamp(answer)
