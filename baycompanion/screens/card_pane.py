@@ -73,6 +73,10 @@ class CardPane(Vertical):
         """Let a list take each line at once."""
         self.query_one("#entry", LineField).takes_line = self._enter_in_list
 
+    def on_resize(self) -> None:
+        """Find out anew whether drawing and list have room below each other."""
+        self._show_rows()
+
     # --- showing -------------------------------------------------------------------------------
 
     def show(self, card: Card, why: str) -> None:
