@@ -39,7 +39,7 @@ def _said(step: Inspect, row: Row, line: Comparison | None) -> dict[str, Any]:
     words = line.now.words if not line.now.marks else marks_words(line.now.marks)
     if step.compares and line.marks:
         words = "; ".join(map(compared_words, line.marks))
-    compared = f" ({line.word})" if step.compares else ""
+    compared = f" ({line.word})" if step.compares and not line.marks else ""
     said = f"{line.now.outcome}{compared}{f': {words}' if words else ''}"
     return {"word": said, "drawn": _drawn(step, line), "sign": _sign(step, row, line)}
 

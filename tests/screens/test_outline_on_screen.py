@@ -229,7 +229,7 @@ def test_what_was_there_before_is_hidden_until_the_panel_is_answered(marks: Benc
         await press(pilot, "left", "left", "c")
         await press(pilot, *"dash")
         assert line_in_hand(pilot) == (
-            "! Dash centre [marked (worse): scratch 12 mm, middle right – new; "
+            "! Dash centre [marked: scratch 12 mm, middle right – new; "
             "scratch 12 mm, lower left – gone]"
         )
         assert in_hand(pilot) == "centre !"
