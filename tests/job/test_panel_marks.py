@@ -1,7 +1,7 @@
 """Marks on a panel: taken down one by one, compared with what was there, and told in the record."""
 
 from bay import PHOTO, SMALL_TEXT, T1, Bay, tick
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from baycompanion.job.actions import Answer, ClearFault, FoundMark, Reopen, TickLine, TickRest
@@ -216,6 +216,34 @@ def test_a_fault_read_wrongly_is_cleared_with_words_and_the_gate_waits_for_the_s
 
     waits = missing(WITH_PANELS, bay.state, WITH_PANELS.all_gates["same-as-before"])
     assert [thing.step for thing in waits] == ["panels-after"]
+
+
+ON_THE_DASH = st.builds(
+    mark,
+    st.sampled_from(["scratch", "dent"]),
+    st.integers(1, 300),
+    st.sampled_from(["upper left", "middle"]),
+)
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.lists(ON_THE_DASH, max_size=5), ON_THE_DASH, st.randoms(use_true_random=False))
+def test_a_job_tells_of_exactly_the_mark_that_came_to_be_there(
+    before: list[dict], added: dict, order: object
+) -> None:
+    """The same marks in any order raise nothing; one more raises one fault, which names it."""
+    same = list(before)
+    order.shuffle(same)  # type: ignore[attr-defined]
+    bay = look_again(at_the_panels(before), *same)
+    assert bay.state.faults == ()
+    assert bay.state.track("panels-after").good
+    bay.do(Reopen(reopen="panels-after", reason="one more look"))
+    more = [*same, added]
+    order.shuffle(more)  # type: ignore[attr-defined]
+    look_again(bay, *more)
+    [fault] = bay.state.faults
+    assert fault.mark == PanelMark(**added)
+    assert fault.words.startswith(f"Dash panel: new mark, {mark_words(fault.mark)}; before ")
 
 
 # --- refused ---------------------------------------------------------------------------------
