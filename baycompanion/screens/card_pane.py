@@ -18,7 +18,11 @@ from baycompanion.screens.line_field import LineField
 from baycompanion.screens.listing import Listing
 from baycompanion.screens.outline import Outline
 from baycompanion.views.card import MOST_KEYS, Card, Deed, Does, Entry, Key, Piece
+from baycompanion.views.outline import HEIGHT, WIDTH
 from baycompanion.views.sentence import first_sentence
+
+LEAST_HEIGHT = HEIGHT + 6
+"""Rows in which the drawing fits: its line, its hint, the heading and the keys besides it."""
 
 
 class CardPane(Vertical):
@@ -74,8 +78,12 @@ class CardPane(Vertical):
         self.query_one("#entry", LineField).takes_line = self._enter_in_list
 
     def on_resize(self) -> None:
-        """Find out anew whether drawing and list have room below each other."""
+        """Find out anew whether the drawing has room, and the list below it."""
+        outline = self.query_one(Outline)
+        was_chosen_in = outline.has_focus
         self._show_rows()
+        if was_chosen_in and not outline.display:
+            self.take_focus()
 
     # --- showing -------------------------------------------------------------------------------
 
@@ -121,7 +129,13 @@ class CardPane(Vertical):
     def _drawn(self) -> bool:
         """Whether the line in hand is chosen in the drawing."""
         rows = self._card.rows
-        return bool(rows) and not self._as_list and rows[self._row].panel is not None
+        wanted = bool(rows) and not self._as_list and self._has_room
+        return wanted and rows[self._row].panel is not None
+
+    @property
+    def _has_room(self) -> bool:
+        """Whether the drawing fits; before the pane has a size it is taken to."""
+        return not self.size or (self.size.width >= WIDTH and self.size.height >= LEAST_HEIGHT)
 
     @property
     def _low(self) -> bool:
@@ -132,7 +146,7 @@ class CardPane(Vertical):
         """Draw the panels, if the lines have any; on a low screen in place of the list."""
         outline = self.query_one(Outline)
         panels = any(row.panel is not None for row in self._card.rows)
-        outline.display = panels and (self._drawn or not self._low)
+        outline.display = panels and self._has_room and (self._drawn or not self._low)
         self.set_class(outline.display, "-drawn")
         if outline.display:
             outline.show(self._card.rows, self._card.rows[self._row])

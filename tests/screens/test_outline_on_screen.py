@@ -153,6 +153,24 @@ def test_on_a_high_screen_drawing_and_list_stand_together(marks: Bench) -> None:
     marks.run(walk, marks.job("panels"), size=(120, 36))
 
 
+def test_a_window_too_narrow_for_the_drawing_shows_the_list(marks: Bench) -> None:
+    async def walk(pilot: Pilot[int]) -> None:
+        rows = pilot.app.screen.query_one("#rows", OptionList)
+        assert (outline(pilot).display, rows.display, rows.has_focus) == (False, True, True)
+        await pilot.resize_terminal(80, 24)
+        await pilot.pause()
+        assert (outline(pilot).display, rows.display) == (True, False)
+        await press(pilot, "tab", "tab")
+        await pilot.resize_terminal(60, 20)
+        await pilot.pause()
+        assert (outline(pilot).display, rows.display, rows.has_focus) == (False, True, True)
+        await press(pilot, "down", "1")
+
+    folder = marks.job("panels")
+    marks.run(walk, folder, size=(60, 20))
+    assert ticks(marks, folder) == [("roof", "unmarked")]
+
+
 MARK = ("2", "down", "enter", Typed("8 mm"), "enter", "down", "enter", Typed("by the handle"))
 
 
