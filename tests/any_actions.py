@@ -26,6 +26,14 @@ OUTCOMES = st.sampled_from(
 LINE_OUTCOMES = st.sampled_from(
     ["here", "missing", "done", "not done", "works", "faulty", "unmarked", "marked", None]
 )
+FOUND_MARKS = st.builds(
+    actions.FoundMark,
+    mark=st.sampled_from(["scratch", "dent", "missing", "other"]),
+    size_mm=st.none() | st.integers(1, 9999),
+    place=st.sampled_from(["middle", "upper left", "lower front", "rear right"]),
+    words=WORDS,
+    photo=st.sampled_from(["", PHOTO.photo, PHOTO.original, "none.jpg"]),
+)
 CAUSES = st.sampled_from(["vehicle", "work"])
 MOMENTS = st.datetimes(
     min_value=datetime(1, 1, 2), max_value=datetime(9998, 1, 1), timezones=st.just(UTC)
@@ -65,6 +73,7 @@ def ticks(step: st.SearchStrategy[str]) -> st.SearchStrategy[actions.TickLine]:
         words=WORDS,
         instrument=WORDS,
         due=st.none() | st.dates() | st.just(date(2030, 1, 1)),
+        marks=st.just(()) | st.lists(FOUND_MARKS, max_size=3).map(tuple),
         claimed=CLAIMED,
         on_paper=st.booleans(),
     )

@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING, Annotated, Literal, TypeAlias
 from pydantic import AfterValidator, AwareDatetime, BeforeValidator, Field
 
 from baycompanion.job.chain import LARGEST_INTEGER
-from baycompanion.job.events import Cause
+from baycompanion.job.events import Cause, MarkKind
 from baycompanion.procedure.fields import Id, Line, Number, Span
+from baycompanion.procedure.panels import PanelPlace
 from baycompanion.text.clean import clean, clean_line
 from baycompanion.text.to_model import Written, begun_by, wrong
 
@@ -77,6 +78,19 @@ class Answer(Later):
     """Why it was not done or not tested, or anything to add."""
 
 
+class FoundMark(Written):
+    """One mark found on a panel."""
+
+    mark: MarkKind
+    size_mm: Annotated[int, Field(ge=1, le=9999)] | None = None
+    """Its longest extent in mm, 1 to 9999; none where something is missing."""
+    place: PanelPlace
+    """The field of the panel that it lies in."""
+    words: Entry = ""
+    photo: Entry = ""
+    """A photo of this job: its file name there, or the name that it was handed in under."""
+
+
 class TickLine(Later):
     """Answer one line of a step."""
 
@@ -106,6 +120,8 @@ class TickLine(Later):
     """Which instrument it is, as its label says."""
     due: date | None = None
     """The date on which its calibration is due."""
+    marks: tuple[FoundMark, ...] = ()
+    """The marks found; they join those that the line has by now."""
 
 
 class TickRest(Later):

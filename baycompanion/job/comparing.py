@@ -5,8 +5,14 @@ from typing import Any
 from baycompanion.job.actions import Answer
 from baycompanion.job.answering import allow, answered, lines_ticked
 from baycompanion.job.draft import Draft
-from baycompanion.job.events import Answered, Cause, FaultRaised, Weight
+from baycompanion.job.events import Answered, Cause, FaultRaised, PanelMark, Weight
 from baycompanion.job.order import items_that_apply
+from baycompanion.job.panel_marks import (
+    MarkCompared,
+    mark_words,
+    marks_words,
+    not_told_yet,
+)
 from baycompanion.job.sheet import Comparison, compare
 from baycompanion.procedure.steps import Count, Inspect, Record
 from baycompanion.trade.stations import same_station
@@ -87,28 +93,50 @@ def _sheet_outcome(compared: tuple[Comparison, ...]) -> tuple[str, Weight]:
 
 
 def worse_lines(draft: Draft, step: Inspect) -> list[FaultRaised]:
-    """Return a fault of the work for each line that is worse than before and has none open."""
+    """Return a fault of the work for each line that is worse than before and has none open.
+
+    Of a panel whose marks are known, each mark that is new or larger has a fault of its own.
+    """
     number = len(draft.state.faults)
-    raised = {fault.item for fault in draft.state.faults if fault.open and fault.step == step.id}
     cause: Cause = "work"
+    said = [
+        (each.item.item, *words)
+        for each in compare(draft.procedure, draft.state, step)
+        if each.word == "worse"
+        for words in _worse(draft, step, each)
+    ]
     return [
         FaultRaised(
-            fault=number + place,
-            cause=cause,
-            words=f"{each.item.name}: {_was(each)} before, {each.now.outcome} now: "
-            f"{each.now.words}",
-            step=step.id,
-            item=each.item.item,
+            fault=number + place, cause=cause, words=words, step=step.id, item=item, mark=mark
         )
-        for place, each in enumerate(
-            (
-                each
-                for each in compare(draft.procedure, draft.state, step)
-                if each.word == "worse" and each.item.item not in raised
-            ),
-            start=1,
-        )
+        for place, (item, words, mark) in enumerate(said, start=1)
     ]
+
+
+def _worse(draft: Draft, step: Inspect, line: Comparison) -> list[tuple[str, PanelMark | None]]:
+    """Return what is worse on one line and no open fault tells of yet, with the mark if any."""
+    told = [
+        fault.mark
+        for fault in draft.state.faults
+        if fault.open and fault.step == step.id and fault.item == line.item.item
+    ]
+    if line.marks:
+        marks = not_told_yet(line.marks, [mark for mark in told if mark is not None])
+        return [(_mark_found(line, each), each.mark) for each in marks]
+    if told:
+        return []
+    words = f"{line.item.name}: {_was(line)} before, {line.now.outcome} now: {line.now.words}"
+    return [(words, None)]
+
+
+def _mark_found(line: Comparison, found: MarkCompared) -> str:
+    """Return the words of a fault: the panel, the mark, and what stood there before."""
+    if found.before is not None:
+        stood = f"before it was {mark_words(found.before)}"
+    else:
+        before = line.before.marks if line.before is not None else None
+        stood = f"before there was {marks_words(before)}" if before else "before it was unmarked"
+    return f"{line.item.name}: {found.word} mark, {mark_words(found.mark)}; {stood}"
 
 
 def _was(line: Comparison) -> str:

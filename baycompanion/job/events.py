@@ -9,6 +9,8 @@ from typing import Annotated, ClassVar, Literal
 
 from pydantic import AfterValidator, BaseModel, ConfigDict
 
+from baycompanion.procedure.panels import PanelPlace
+
 FORMAT = 1
 """The format of journals written now; the first event carries it."""
 
@@ -110,6 +112,23 @@ class Answered(Data):
     """True where it is copied from the paper form."""
 
 
+MarkKind = Literal["scratch", "dent", "chip", "crack", "stain", "tear", "worn", "missing", "other"]
+"""What a mark is, in the trade's own words; `other` is told in words."""
+
+
+class PanelMark(BaseModel):
+    """One mark on a panel."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    mark: MarkKind
+    size_mm: int | None = None
+    """Its longest extent in mm; none where something is missing."""
+    place: PanelPlace
+    words: str = ""
+    photo: str | None = None
+    """The file name of its photo, which was copied into the job."""
+
+
 class Ticked(Data):
     """One line of a step was answered."""
 
@@ -123,6 +142,8 @@ class Ticked(Data):
     instrument: str | None = None
     due: str | None = None
     """The date on which the instrument's calibration is due."""
+    marks: list[PanelMark] | None = None
+    """Every mark on a panel, as known by now."""
     claimed: str | None = None
     """For a late entry, when it is said to have happened."""
     on_paper: bool | None = None
@@ -214,6 +235,8 @@ class FaultRaised(Data):
     words: str
     step: str | None = None
     item: str | None = None
+    mark: PanelMark | None = None
+    """The mark that it is about."""
 
 
 class FaultCleared(Data):

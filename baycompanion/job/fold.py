@@ -183,6 +183,7 @@ def _photo_added(state: State, data: events.PhotoAdded, event: Event) -> State:
 
 def _fault_raised(state: State, data: events.FaultRaised, event: Event) -> State:
     fault = Fault(data.fault, data.cause, data.words, data.step, data.item, event.at, event.by)
+    fault = replace(fault, mark=data.mark)
     return replace(state, faults=(*state.faults, fault))
 
 

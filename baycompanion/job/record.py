@@ -10,6 +10,7 @@ from baycompanion.job.event import Event
 from baycompanion.job.events import Opened, SplicePlanned
 from baycompanion.job.gates import gate_applies, missing
 from baycompanion.job.order import items_that_apply, step_state, why_not
+from baycompanion.job.panel_record import panel_records
 from baycompanion.job.record_parts import (
     RECORD_FORMAT,
     AttemptRecord,
@@ -68,6 +69,7 @@ def make_record(procedure: Procedure, state: State, events: Iterable[Event]) -> 
         gates=[_gate(procedure, state, gate) for gate in procedure.all_gates.values()],
         overrides=_overrides(state),
         faults=_faults(state),
+        panels=panel_records(procedure, state),
         splice_plan=_splice_plan(state.plan),
         circuits=[_circuit(each) for each in state.circuits],
         loads=[_load(load) for load in loads(state)],
@@ -191,6 +193,7 @@ def _lines(procedure: Procedure, state: State, step: Step, track: StepTrack) -> 
             count=tick.answer.count,
             instrument=tick.answer.instrument,
             due=tick.answer.due,
+            marks=tick.answer.marks,
             at=tick.at,
             by=tick.by,
             claimed=tick.answer.claimed,
@@ -246,6 +249,7 @@ def _faults(state: State) -> list[FaultRecord]:
             words=fault.words,
             step=fault.step,
             item=fault.item,
+            mark=fault.mark,
             at=fault.at,
             by=fault.by,
             open=fault.open,

@@ -4,7 +4,7 @@ from typing import Any, Literal
 
 from pydantic import BaseModel, ConfigDict
 
-from baycompanion.job.events import PlanFile, PlanLine, Vehicle
+from baycompanion.job.events import PanelMark, PlanFile, PlanLine, Vehicle
 from baycompanion.job.order import StepState
 
 RECORD_FORMAT = 1
@@ -61,6 +61,8 @@ class LineRecord(Part):
     count: int | None
     instrument: str | None
     due: str | None
+    marks: list[PanelMark] | None
+    """Every mark found on it, where it is looked over for marks."""
     at: str
     by: str
     claimed: str | None
@@ -162,6 +164,8 @@ class FaultRecord(Part):
     words: str
     step: str | None
     item: str | None
+    mark: PanelMark | None
+    """The mark on a panel that it is about."""
     at: str
     by: str
     open: bool
@@ -206,6 +210,33 @@ class SplicePlanRecord(Part):
     joins: list[PlanLine]
     left_over: list[PlanLine]
     files: list[PlanFile]
+
+
+class MarkRecord(Part):
+    """One mark of a panel, before and after."""
+
+    before: PanelMark | None
+    after: PanelMark | None
+    word: Literal["unchanged", "larger", "smaller", "new", "gone"] | None
+    """Null where nothing could be compared: not walked again yet, not seen, or told in words."""
+
+
+class PanelRecord(Part):
+    """One panel that is looked over for marks, before the work and after."""
+
+    item: str
+    name: str
+    group: str
+    panel: str | None
+    """Its place in the drawing."""
+    before: str | None
+    """How it was answered: unmarked, marked, not fitted, could not see; null without an answer."""
+    before_words: str
+    after: str | None
+    after_words: str
+    word: Literal["unchanged", "better", "worse", "unresolved", "not compared"] | None
+    """How it compares; null until it was walked again."""
+    marks: list[MarkRecord]
 
 
 class CircuitRecord(Part):
@@ -307,6 +338,8 @@ class JobRecord(Part):
     gates: list[GateRecord]
     overrides: list[OverrideRecord]
     faults: list[FaultRecord]
+    panels: list[PanelRecord]
+    """The body and the cabin before and after, panel by panel, mark by mark."""
     splice_plan: SplicePlanRecord | None
     """Which lead joins which, as the job went by it."""
     circuits: list[CircuitRecord]

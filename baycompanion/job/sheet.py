@@ -5,6 +5,7 @@ from typing import Literal
 
 from baycompanion.job.events import Ticked
 from baycompanion.job.order import items_that_apply
+from baycompanion.job.panel_marks import MarkCompared, compare_marks
 from baycompanion.job.state import State
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Inspect, Item
@@ -20,6 +21,8 @@ class Comparison:
     before: Ticked | None
     now: Ticked
     word: Word
+    marks: tuple[MarkCompared, ...] = ()
+    """Every mark of a panel whose marks are known before and after."""
 
 
 def compare(procedure: Procedure, state: State, step: Inspect) -> tuple[Comparison, ...]:
@@ -36,12 +39,23 @@ def compare(procedure: Procedure, state: State, step: Inspect) -> tuple[Comparis
 
 
 def _compare(item: Item, before: Ticked | None, now: Ticked) -> Comparison:
-    return Comparison(
-        item,
-        before,
-        now,
-        _word(_KINDS[before.outcome] if before else "unknown", _KINDS[now.outcome]),
-    )
+    word = _word(_KINDS[before.outcome] if before else "unknown", _KINDS[now.outcome])
+    if before is None or word == "unresolved" or not (before.marks or now.marks):
+        return Comparison(item, before, now, word)
+    marks = compare_marks(before.marks or (), now.marks or ())
+    if before.outcome == now.outcome == "marked":
+        word = _word_of_marks(marks) if before.marks and now.marks else "unresolved"
+    return Comparison(item, before, now, word, marks if word in _COMPARED else ())
+
+
+_COMPARED = ("unchanged", "better", "worse")
+
+
+def _word_of_marks(marks: tuple[MarkCompared, ...]) -> Word:
+    """Return how a panel compares whose marks are known one by one."""
+    if any(each.ours for each in marks):
+        return "worse"
+    return "unchanged" if all(each.word == "unchanged" for each in marks) else "better"
 
 
 _KINDS = {

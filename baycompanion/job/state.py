@@ -10,6 +10,7 @@ from baycompanion.job.events import (
     CircuitBorrowed,
     Opened,
     Overridden,
+    PanelMark,
     Paused,
     PhotoAdded,
     Revised,
@@ -123,6 +124,8 @@ class Fault:
     cleared_at: str | None = None
     cleared_by: str | None = None
     cleared_words: str = ""
+    mark: PanelMark | None = None
+    """The mark on a panel that it is about."""
 
     @property
     def open(self) -> bool:

@@ -4,6 +4,7 @@ from baycompanion.job.actions import TickLine, TickRest
 from baycompanion.job.draft import Draft, refuse
 from baycompanion.job.events import Answered, Ticked, Weight
 from baycompanion.job.late import happened
+from baycompanion.job.marking import marks_now
 from baycompanion.job.moment import write_moment
 from baycompanion.job.order import items_that_apply
 from baycompanion.procedure.model import Procedure
@@ -108,12 +109,14 @@ def _answered(draft: Draft, step: Step, item: Item, action: TickLine) -> Ticked:
     outcome = action.outcome
     if outcome not in known:
         refuse(f"“{outcome or ''}” is no answer to this line. It takes: {', '.join(known)}.")
-    if outcome in NEED_WORDS and not action.words:
+    marks = marks_now(draft, step, item, action)
+    if outcome in NEED_WORDS and not (action.words or marks):
         refuse(f"“{item.name}”: {outcome}. Say what or why in a few words.")
     weight: Weight = "good" if outcome in _GOOD else "neutral"
     if isinstance(step, Do) and step.each == "tools" and outcome == "here":
         return _staged(draft, step, item, action)
-    return Ticked(step=step.id, item=item.item, outcome=outcome, weight=weight, words=action.words)
+    said = {"words": action.words, "marks": marks or None}
+    return Ticked(step=step.id, item=item.item, outcome=outcome, weight=weight, **said)
 
 
 def _staged(draft: Draft, step: Step, item: Item, action: TickLine) -> Ticked:

@@ -4,6 +4,7 @@ from baycompanion.procedure.check_bench import check_bench
 from baycompanion.procedure.check_choices import check_choices
 from baycompanion.procedure.check_gates import check_gates, check_witnesses
 from baycompanion.procedure.check_names import check_names
+from baycompanion.procedure.check_panels import check_panels
 from baycompanion.procedure.check_references import check_references
 from baycompanion.procedure.check_steps import check_steps
 from baycompanion.procedure.check_sums import Sums, check_sums
@@ -28,6 +29,7 @@ def check(loaded: Loaded, sums: Sums) -> list[Problem]:
         *check_witnesses(findings),
         *check_bench(findings),
         *check_steps(findings),
+        *check_panels(findings),
         *check_sums(findings, sums),
     ]
     return sorted(dict.fromkeys(found))

@@ -6,6 +6,7 @@ from pydantic import BeforeValidator, ConfigDict, Field, JsonValue, model_valida
 
 from baycompanion.procedure.cautions import AnyCaution, Torque
 from baycompanion.procedure.fields import Id, Line, Number, Some, Span
+from baycompanion.procedure.panels import Panel
 from baycompanion.text.to_model import Written, begun_by, either, first_key, wrong
 
 
@@ -45,6 +46,8 @@ class Item(Applying):
     """What is ticked, counted or looked at."""
     group: Line = ""
     """A heading; all lines of one group can be answered together."""
+    panel: Panel | None = None
+    """For a list of marks, which panel of the drawing it is; left out, it is only in the list."""
 
 
 class StepBase(Applying):

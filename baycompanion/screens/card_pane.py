@@ -5,6 +5,7 @@ from collections.abc import Mapping, Sequence
 
 from textual import on
 from textual.app import ComposeResult
+from textual.binding import Binding
 from textual.containers import ItemGrid, Vertical, VerticalScroll
 from textual.content import Content
 from textual.events import Key as KeyPressed
@@ -15,8 +16,13 @@ from textual.widgets.option_list import Option
 from baycompanion.screens import shown
 from baycompanion.screens.line_field import LineField
 from baycompanion.screens.listing import Listing
+from baycompanion.screens.outline import Outline
 from baycompanion.views.card import MOST_KEYS, Card, Deed, Does, Entry, Key, ListEntry, Piece
+from baycompanion.views.outline import HEIGHT, WIDTH
 from baycompanion.views.sentence import first_sentence
+
+LEAST_HEIGHT = HEIGHT + 6
+"""Rows in which the drawing fits: its line, its hint, the heading and the keys besides it."""
 
 
 class CardPane(Vertical):
@@ -41,11 +47,15 @@ class CardPane(Vertical):
     class Typed(Message):
         """Something was typed, or taken back."""
 
+    BINDINGS = [Binding("tab", "other_view", show=False)]
+
     def __init__(self) -> None:
         """Make an empty pane."""
         super().__init__(id="card")
         self._card = Card("", "", "")
         self._row = 0
+        self._as_list = False
+        """Whether lines that have a place in a drawing are shown as a list all the same."""
         self._entries: tuple[str, ...] = ()
 
     def compose(self) -> ComposeResult:
@@ -54,6 +64,7 @@ class CardPane(Vertical):
         with VerticalScroll(id="reading", can_focus=False):
             for part in ("before", "title", "pieces", "why", "entries"):
                 yield Static("", id=part, markup=False)
+        yield Outline()
         yield Listing(id="rows", compact=True, markup=False)
         yield Static("", id="entry-label", markup=False)
         yield LineField(id="entry", compact=True, select_on_focus=False)
@@ -65,6 +76,14 @@ class CardPane(Vertical):
     def on_mount(self) -> None:
         """Let a list take each line at once."""
         self.query_one("#entry", LineField).takes_line = self._enter_in_list
+
+    def on_resize(self) -> None:
+        """Find out anew whether the drawing has room, and the list below it."""
+        outline = self.query_one(Outline)
+        was_chosen_in = outline.has_focus
+        self._show_rows()
+        if was_chosen_in and not outline.display:
+            self.take_focus()
 
     # --- showing -------------------------------------------------------------------------------
 
@@ -79,6 +98,7 @@ class CardPane(Vertical):
         self._put("pieces", shown.pieces(card.pieces) if card.pieces else "")
         self._put("why", shown.piece(Piece("why", f"Why: {why}")) if why else "")
         if new:
+            self._as_list = False
             self._row = next((n for n, row in enumerate(card.rows) if not row.answered), 0)
             self.query_one("#reading", VerticalScroll).scroll_home(animate=False)
         self._show_rows()
@@ -92,7 +112,7 @@ class CardPane(Vertical):
 
     def _show_rows(self) -> None:
         rows = self.query_one("#rows", OptionList)
-        rows.display = bool(self._card.rows)
+        rows.display = bool(self._card.rows) and not (self._drawn and self._low)
         prompts = [shown.row(row) for row in self._card.rows]
         if rows.option_count != len(prompts):
             rows.clear_options()
@@ -103,6 +123,57 @@ class CardPane(Vertical):
         if prompts:
             self._row = min(self._row, len(prompts) - 1)
             rows.highlighted = self._row
+        self._show_outline()
+
+    @property
+    def _drawn(self) -> bool:
+        """Whether the line in hand is chosen in the drawing."""
+        rows = self._card.rows
+        wanted = bool(rows) and not self._as_list and self._has_room
+        return wanted and rows[self._row].panel is not None
+
+    @property
+    def _has_room(self) -> bool:
+        """Whether the drawing fits; before the pane has a size it is taken to."""
+        return not self.size or (self.size.width >= WIDTH and self.size.height >= LEAST_HEIGHT)
+
+    @property
+    def _low(self) -> bool:
+        """Whether drawing and list have no room below each other."""
+        return not self.screen.has_class("-high")
+
+    def _show_outline(self) -> None:
+        """Draw the panels, if the lines have any; on a low screen in place of the list."""
+        outline = self.query_one(Outline)
+        panels = any(row.panel is not None for row in self._card.rows)
+        outline.display = panels and self._has_room and (self._drawn or not self._low)
+        self.set_class(outline.display, "-drawn")
+        if outline.display:
+            outline.show(self._card.rows, self._card.rows[self._row])
+
+    def action_other_view(self) -> None:
+        """Turn from the drawing to the list and back, or where there is none to the next widget."""
+        if not any(row.panel is not None for row in self._card.rows):
+            self.screen.focus_next()
+            return
+        self._as_list = self._drawn
+        self._show_rows()
+        self.take_focus()
+
+    @on(Outline.Chosen)
+    def _panel_chosen(self, event: Outline.Chosen) -> None:
+        event.stop()
+        panels = [row.panel for row in self._card.rows]
+        self._row = panels.index(event.panel)
+        self._as_list = False
+        self._show_rows()
+        self._show_keys()
+        self.take_focus()
+
+    @on(Outline.Entered)
+    def _panel_entered(self, event: Outline.Entered) -> None:
+        event.stop()
+        self._enter_row()
 
     @property
     def _entry(self) -> Entry | None:
@@ -144,6 +215,8 @@ class CardPane(Vertical):
         """Put the focus where the next key belongs."""
         if self._entry is not None or self._card.list_entry is not None:
             self.query_one("#entry").focus()
+        elif self._drawn:
+            self.query_one(Outline).focus()
         elif self._card.rows:
             self.query_one("#rows").focus()
         else:
@@ -184,6 +257,7 @@ class CardPane(Vertical):
         event.stop()
         if event.option_index != self._row:
             self._row = event.option_index
+            self._show_outline()
             self._show_entry()
             self._show_keys()
 
@@ -191,6 +265,10 @@ class CardPane(Vertical):
     def _row_entered(self, event: OptionList.OptionSelected) -> None:
         event.stop()
         self._row = event.option_index
+        self._enter_row()
+
+    def _enter_row(self) -> None:
+        """Do what Enter does on a line: answer it well, or finish a list that is answered."""
         if all(row.answered for row in self._card.rows) and self.press("0"):
             return
         keys = self._card.rows[self._row].keys

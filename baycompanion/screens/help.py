@@ -9,7 +9,7 @@ _KEYS = (
     ("1 to 9", "the answers of this step, as the buttons say"),
     ("arrows", "look back and ahead; nothing moves"),
     ("Esc", "back to the step now, or out of a form"),
-    ("Tab", "to the buttons, and to the sequence"),
+    ("Tab", "to the buttons, the sequence, or the list of a drawing"),
     ("F2", "write a note"),
     ("F3", "add a photo"),
     ("F4", "pause: what is loose, and what comes first on return"),

@@ -38,8 +38,23 @@ class ChosenAnswer(Listing):
         self._answered = answered
 
     def on_key(self, event: Key) -> None:
-        """Take Enter, and leave to the next question what was typed for it."""
-        _take(self, event, self._answered)
+        """Take Enter, leave to the next question what was typed for it, and go by first letters."""
+        if self.screen.focused is self and self._go_by_letter(event.character or ""):
+            event.stop()
+        else:
+            _take(self, event, self._answered)
+
+    def _go_by_letter(self, letter: str) -> bool:
+        """Go to the next answer that begins with `letter`; return whether there is one."""
+        if not letter.isalpha():
+            return False
+        at = (self.highlighted or 0) + 1
+        for number in (*range(at, self.option_count), *range(at)):
+            said = str(self.get_option_at_index(number).prompt)
+            if said.casefold().startswith(letter.casefold()):
+                self.highlighted = number
+                return True
+        return False
 
 
 def _take(question: Widget, event: Key, answered: Answered) -> None:

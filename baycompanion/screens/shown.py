@@ -21,6 +21,10 @@ STYLES: dict[Tone, str] = {
 }
 
 
+SIGN_STYLES = {"✓": "$good-word", "·": "", "–": "$quiet-word", "?": "$warning-word"}
+"""By the sign of a panel that is not marked, its style."""
+
+
 def pieces(shown: Iterable[Piece]) -> Content:
     """Return pieces as paragraphs."""
     return Content("\n").join(piece(each) for each in shown)

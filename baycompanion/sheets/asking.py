@@ -27,6 +27,13 @@ BLANK_ENTRIES = 12
 """Lines to write a list on; a list that is longer goes on at its margin."""
 
 
+DRAW = (
+    "Draw each mark where it is and number it. Below: number, kind, longest extent in mm, the "
+    "field of the panel, and the photo."
+)
+"""How marks go on paper so that they can be keyed in one by one."""
+
+
 def ask(source: Source, step: Step) -> Ask:
     """Return what `step` asks for, and what of it is answered."""
     return _ASKS[step.verb](source, step, source.last(step.id))
@@ -171,7 +178,10 @@ def _inspect(source: Source, step: Inspect, last: Answered | None) -> Ask:
         )
         if last is not None:
             says = (*says, f"Came out: {last.outcome}")
-    return Ask(says=says, lines=lines_of(source, step))
+    drawn = any(item.panel is not None for item in source.procedure.items_of(step))
+    if drawn:
+        says = (*says, DRAW)
+    return Ask(says=says, lines=lines_of(source, step), outline=drawn)
 
 
 _Asks = Callable[[Source, Any, Answered | None], Ask]

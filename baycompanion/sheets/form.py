@@ -91,6 +91,8 @@ class Ask:
     boxes: tuple[Box, ...] = ()
     lines: Lines | None = None
     fine_print: tuple[str, ...] = ()
+    outline: bool = False
+    """Whether marks are drawn into an outline of the vehicle."""
     can_be_bad: bool = False
     stamp_label: str = "by"
 

@@ -2,7 +2,9 @@
 
 from dataclasses import replace
 
+from baycompanion.job.events import Ticked
 from baycompanion.job.order import items_that_apply
+from baycompanion.job.panel_marks import marks_words
 from baycompanion.job.ticking import NEED_WORDS, outcomes_of
 from baycompanion.procedure.steps import Count, Do, Item, Step
 from baycompanion.sheets.form import Blank, Box, Line, Lines, Source
@@ -44,9 +46,14 @@ def _line(source: Source, step: Step, item: Item) -> Line:
         counts=_counts(source, step, item) if isinstance(step, Count) else (),
         group=item.group,
         note=note,
-        words=tick.answer.words if tick is not None else "",
+        words=_words(tick.answer) if tick is not None else "",
         blanks=_label(source, step, item),
     )
+
+
+def _words(answer: Ticked) -> str:
+    """Return what was added to a line: its marks one by one, or words."""
+    return marks_words(answer.marks) if answer.marks else answer.words
 
 
 def _boxes(source: Source, step: Step, item: Item) -> tuple[Box, ...]:

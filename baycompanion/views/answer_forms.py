@@ -35,7 +35,6 @@ def cannot_form(step: Step, outcomes: tuple[str, ...]) -> Form[Deed]:
 
 def line_form(step: Step, item: Item, outcome: str) -> Form[Deed]:
     """Ask what is wrong with one line, or why it was not done or tested."""
-    asks = {"faulty": "What is wrong?", "marked": "Which mark, how large, where?"}
 
     def make(given: Mapping[str, str]) -> Deed:
         tick = actions.TickLine(
@@ -46,7 +45,11 @@ def line_form(step: Step, item: Item, outcome: str) -> Form[Deed]:
         )
         return Deed(tick)
 
-    return Form(f"{item.name}: {outcome}", (Field("words", asks.get(outcome, "Why?")),), make)
+    return Form(
+        f"{item.name}: {outcome}",
+        (Field("words", "What is wrong?" if outcome == "faulty" else "Why?"),),
+        make,
+    )
 
 
 def instrument_form(step: Step, item: Item) -> Form[Deed]:

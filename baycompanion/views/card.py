@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Generic, Literal, TypeVar
 
 from baycompanion.job.actions import Action
+from baycompanion.procedure.panels import Panel
 
 T = TypeVar("T")
 
@@ -40,6 +41,12 @@ class Deed:
 
     action: Action
     by: str | None = None
+    picture: str = ""
+    """The path of a picture that belongs to it, or the word for the newest one taken."""
+
+
+NEWEST_PICTURE = "newest"
+"""Stands for the newest picture of the shop's watched folder."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,6 +147,10 @@ class Row:
     keys: tuple[Key, ...] = ()
     entry: Entry | None = None
     answered: bool = False
+    panel: Panel | None = None
+    """Its place in the drawing of the vehicle."""
+    drawn: str = ""
+    """Its sign there."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,8 @@ from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Count, Do, Inspect, Item, Step
 from baycompanion.views import answer_forms
 from baycompanion.views.card import Card, Deed, Entry, Key, Piece, Row
+from baycompanion.views.mark_forms import mark_form
+from baycompanion.views.mark_rows import with_marks
 
 
 def ask_lines(card: Card, procedure: Procedure, state: State, step: Step, when: datetime) -> Card:
@@ -19,6 +21,8 @@ def ask_lines(card: Card, procedure: Procedure, state: State, step: Step, when: 
     items = items_that_apply(procedure, state, step)
     ticks = state.track(step.id).ticks
     rows = tuple(_row(procedure, state, step, item) for item in items)
+    if isinstance(step, Inspect) and procedure.looks_for(step) == "marks":
+        rows = with_marks(procedure, state, step, rows)
     open_lines = sum(item.item not in ticks for item in items)
     keys: list[Key] = []
     if open_lines == 0:
@@ -47,18 +51,20 @@ def _row(procedure: Procedure, state: State, step: Step, item: Item) -> Row:
         word=word,
         text=item.name,
         group=item.group,
-        keys=tuple(_row_keys(procedure, step, item)),
+        keys=tuple(_row_keys(procedure, state, step, item)),
         entry=_count_entry(state, step, item) if isinstance(step, Count) else None,
         answered=tick is not None,
     )
 
 
-def _row_keys(procedure: Procedure, step: Step, item: Item) -> list[Key]:
+def _row_keys(procedure: Procedure, state: State, step: Step, item: Item) -> list[Key]:
     keys = []
     for number, outcome in enumerate(outcomes_of(procedure, step), start=1):
         does: Any = Deed(actions.TickLine(tick=step.id, item=item.item, outcome=outcome))
         if outcome in NEED_WORDS:
             does = answer_forms.line_form(step, item, outcome)
+        if outcome == "marked" and isinstance(step, Inspect):
+            does = mark_form(state, step, item)
         if outcome == "here" and _is_instrument(procedure, step, item):
             does = answer_forms.instrument_form(step, item)
         more = "…" if not isinstance(does, Deed) else ""

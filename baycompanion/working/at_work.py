@@ -4,8 +4,8 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import Literal
 
-from baycompanion.job.actions import Action, FindGap, Later
-from baycompanion.job.draft import Refused
+from baycompanion.job.actions import Action, FindGap, Later, TickLine
+from baycompanion.job.draft import Person, Refused
 from baycompanion.job.timing import seconds_since_last
 from baycompanion.procedure.steps import Step
 from baycompanion.store.open_job import UNNOTICED, OpenJob
@@ -14,6 +14,7 @@ from baycompanion.store.trouble import StoreTrouble
 from baycompanion.views.card import Card, Deed
 from baycompanion.views.cards import again_card, job_card
 from baycompanion.views.sentence import refusal
+from baycompanion.working.photo import take_picture
 from baycompanion.working.watch import Watch
 
 
@@ -82,7 +83,8 @@ class AtWork:
         before = self._answers()
         try:
             who = self.shop.person(deed.by or self.job.state.technician)
-            result = self.job.act(self._dated(deed.action), who, self.now())
+            action = self._pictured(deed, who)
+            result = self.job.act(self._dated(action), who, self.now())
         except StoreTrouble as trouble:
             return str(trouble)
         if isinstance(result, Refused):
@@ -97,6 +99,23 @@ class AtWork:
         from baycompanion.working.hand_over import leave_hand_over  # templates, for the end alone
 
         leave_hand_over(self.shop, self.job.folder, self.now())
+
+    def _pictured(self, deed: Deed, who: Person) -> Action:
+        """Return the action of `deed`; a picture of its mark is added to the job before it.
+
+        Raises:
+            StoreTrouble: There is no such picture, or it cannot be copied or saved.
+        """
+        if not deed.picture or not isinstance(deed.action, TickLine):
+            return deed.action
+        try:
+            photo = take_picture(self.shop, self.job, deed.picture)
+        except ValueError as wrong:
+            raise StoreTrouble(str(wrong)) from None
+        if all(photo.photo != known.data.file for known in self.job.state.photos):
+            self.job.act(photo, who, self.now())
+        marks = tuple(mark.model_copy(update={"photo": photo.photo}) for mark in deed.action.marks)
+        return deed.action.model_copy(update={"marks": marks})
 
     def _dated(self, action: Action) -> Action:
         """Return `action`, an entry with the time claimed for it if it is a late one."""

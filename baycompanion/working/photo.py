@@ -3,26 +3,37 @@
 from collections.abc import Mapping
 from pathlib import Path
 
+from baycompanion.job.actions import AddPhoto
 from baycompanion.store.open_job import OpenJob
 from baycompanion.store.photos import copy_photo, newest_picture
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
-from baycompanion.views.card import Deed, Field, Form, Piece
+from baycompanion.views.card import NEWEST_PICTURE, Deed, Field, Form, Piece
 from baycompanion.working.dropped import dropped_path
+
+
+def take_picture(shop: Shop, job: OpenJob, typed: str) -> AddPhoto:
+    """Copy the picture at the path `typed` into `job`, or the newest from the watched folder.
+
+    Raises:
+        ValueError: With one sentence: there is none, or it cannot be copied.
+    """
+    path = typed.strip()
+    newest = path in ("", NEWEST_PICTURE)
+    try:
+        if newest and shop.watched is None:
+            raise ValueError("Type a path: the shop has no watched folder in shop.yaml.")
+        source = newest_picture(Path(str(shop.watched))) if newest else dropped_path(path)
+        return copy_photo(source, job.photos)
+    except StoreTrouble as trouble:
+        raise ValueError(str(trouble)) from None
 
 
 def photo_form(shop: Shop, job: OpenJob) -> Form[Deed]:
     """Ask for a picture; an empty answer takes the newest from the shop's watched folder."""
 
     def make(given: Mapping[str, str]) -> Deed:
-        typed = given["path"].strip()
-        try:
-            if not typed and shop.watched is None:
-                raise ValueError("Type a path: the shop has no watched folder in shop.yaml.")
-            source = dropped_path(typed) if typed else newest_picture(Path(str(shop.watched)))
-            return Deed(copy_photo(source, job.photos))
-        except StoreTrouble as trouble:
-            raise ValueError(str(trouble)) from None
+        return Deed(take_picture(shop, job, given["path"]))
 
     watched = f"Empty takes the newest picture in {shop.watched}." if shop.watched else ""
     lead = (Piece("label", watched),) if watched else ()

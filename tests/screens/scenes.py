@@ -4,13 +4,17 @@ from collections.abc import Callable
 from datetime import timedelta
 from pathlib import Path
 
+from bay import GOOD, tick
 from bench import Bench, Move, Typed
+from panels import PANELS_TEXT
 
-from baycompanion.job.actions import Abandon, Answer, Close, HandOver, PauseWork, Settle
+from baycompanion.job.actions import Abandon, Answer, Close, FoundMark, HandOver, PauseWork, Settle
 
 Scene = tuple[Path | None, tuple[Move, ...]]
 """The job that is opened, or the board, and the moves that lead to the picture."""
 
+CHIP = FoundMark(mark="chip", size_mm=3, place="front left")
+SCRATCH = FoundMark(mark="scratch", size_mm=40, place="upper rear")
 FAILED = [
     Answer(answer="sound", outcome="failed"),
     Settle(settle="sound", cause="work", words="rear left speaker is silent"),
@@ -64,6 +68,20 @@ def _gap(bench: Bench) -> Scene:
     return folder, ()
 
 
+def _outline(bench: Bench) -> Scene:
+    """Return a second look round the vehicle, with an old mark, a new one, and panels to do."""
+    bench.use(PANELS_TEXT)
+    before = tick("panels", "hood", "marked", marks=(CHIP,))
+    folder = bench.job("panels-after", panels=[before, *GOOD["panels"]])
+    bench.act(
+        folder,
+        tick("panels-after", "hood", "marked", marks=(CHIP,)),
+        tick("panels-after", "left-front-door", "marked", marks=(SCRATCH,)),
+        tick("panels-after", "right-front-door", "unmarked"),
+    )
+    return folder, ("d", "d")
+
+
 def _at(step: str, *moves: Move) -> Callable[[Bench], Scene]:
     return lambda bench: (bench.job(step), moves)
 
@@ -81,6 +99,8 @@ SCENES: dict[str, Callable[[Bench], Scene]] = {
     "list-compared": _at("stations-back", Typed("88.1"), "enter", Typed("101.1"), "enter"),
     "sheet": _at("before", "1"),
     "sheet-faulty": _at("before", "2"),
+    "outline": _outline,
+    "mark": lambda bench: (_outline(bench)[0], ("2",)),
     "measure": _at("rest-voltage", Typed("12.1")),
     "outside": _at("rest-voltage", Typed("12.1"), "enter"),
     "settle": _at("rest-voltage", Typed("12.1"), "enter", "2"),

@@ -34,7 +34,10 @@ BY_KEYS: dict[str, Answers] = {
         ((Typed("4711"), "enter"), {"step": "code", "words": KEPT_PRIVATE}),
         (("enter",), {"step": "lamps", "entries": []}),
         (("1", "9", "enter"), {"step": "before", "outcome": "inspected"}),
-        (("1", "2", Typed("scratch"), "enter", "enter"), {"step": "panels", "weight": "good"}),
+        (
+            ("1", "2", "enter", Typed("12"), *["enter"] * 5),
+            {"step": "panels", "weight": "good"},
+        ),
     ],
     "rest-voltage": [
         ((Typed("12,60 V"), "enter"), {"words": "12,60 V", "number": "12.60", "weight": "good"}),

@@ -1,0 +1,29 @@
+"""Panels of the drawing that stand at lines which nobody looks over for marks, or stand twice."""
+
+from collections.abc import Iterator
+
+from baycompanion.procedure.findings import Findings
+from baycompanion.procedure.steps import Inspect
+from baycompanion.procedure.walk import Path, items_at, steps_at
+from baycompanion.text.problem import Problem, quoted
+
+
+def check_panels(findings: Findings) -> Iterator[Problem]:
+    """Yield a problem for each panel that its list cannot show."""
+    for at in steps_at(findings.procedure):
+        looks = isinstance(at.step, Inspect) and at.step.looks_for == "marks"
+        first: dict[str, Path] = {}
+        for below, item in items_at(at.step):
+            path = (*at.path, *below, "panel")
+            if item.panel is None:
+                continue
+            if not looks:
+                said = f"The drawing with {quoted(item.panel)} is only for a list of marks"
+                yield findings.error(
+                    path, said, "Write looks-for: marks at the step, or leave panel: out"
+                )
+            elif item.panel in first:
+                place = findings.place(first[item.panel])
+                said = f"{quoted(item.panel)} is used twice, first in {place.file}:{place.line}"
+                yield findings.error(path, said, "Leave panel: out at one of the two lines")
+            first.setdefault(item.panel, path)
