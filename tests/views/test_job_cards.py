@@ -89,6 +89,7 @@ def test_a_short_pause_is_left_by_one_key() -> None:
         "Loose, open or live: dash open",
         "First on return: cover it",
         "Must stay true: The battery stays off.",
+        "In the tray: Screw 6, Clip 4",
         f"Last finished: {NUMBER['amplifier-lead']}. Unplug the amplifier lead.",
         f"Next: {NUMBER['gauges']}. Write the gauges of the leads down.",
     ]
