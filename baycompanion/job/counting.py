@@ -33,7 +33,7 @@ def count_line(draft: Draft, step: Count, item: Item, action: TickLine) -> Ticke
 
 def _counted_out(draft: Draft, step: Count, item: Item, action: TickLine) -> dict[str, Any]:
     """Return size and slot, which stay what they were until others are said."""
-    stated = action.exchanged is not None or action.exchanged_for or action.exchanged_why
+    stated = action.exchanged or action.exchanged_for or action.exchanged_why
     if step.matches is None and stated:
         refuse("An exchange is stated where the fasteners are counted back, not out.")
     size, slot = tray.places(draft.state.track(step.id), item.item)

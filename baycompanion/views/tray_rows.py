@@ -36,7 +36,7 @@ def tray_rows(procedure: Procedure, state: State, step: Count) -> tuple[Row, ...
 def _text(step: Count, line: TrayLine) -> str:
     """Return what a line is, with all that helps to find it in the tray."""
     off = f"{line.out} off" if step.matches is not None else ""
-    slot = f"slot {line.slot}" if line.slot else ""
+    slot = f"in {line.slot}" if line.slot else ""
     return ", ".join(part for part in (line.kind, line.size, off, slot) if part)
 
 
@@ -61,7 +61,7 @@ def tray_keys(step: Count) -> tuple[Key, ...]:
 
 def _out_entry(step: Count, line: TrayLine) -> Entry:
     known = ", ".join(part for part in (line.size, line.slot and f"slot {line.slot}") if part)
-    hint = f"how many; stays {known}" if known else "how many; or like 4, M5 × 12, A3"
+    hint = f"how many; stays {known}" if known else "how many, or 4, M5 × 12, A3"
 
     def make(text: str) -> Deed:
         count, size, slot = _parts(text, line.kind)

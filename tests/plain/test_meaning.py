@@ -38,7 +38,7 @@ PROMPTS = [
     ("disconnect", "1 I have read this (or Enter), "),
     (
         "out",
-        "Line 1 of 2, Screw: how many; or like 4, M5 × 12, A3; or ?F7 Another panel, "
+        "Line 1 of 2, Screw: how many, or 4, M5 × 12, A3; or ?F7 Another panel, "
         "?line and a number for another line, ",
     ),
     ("splice", "1 Work it out (or Enter), 2 Could not test, "),
