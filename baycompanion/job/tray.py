@@ -181,3 +181,9 @@ def in_the_tray(procedure: Procedure, state: State) -> dict[str, int]:
             panel = line.panel or line.kind
             found[panel] = found.get(panel, 0) + lies
     return found
+
+
+def tray_words(procedure: Procedure, state: State) -> str:
+    """Return what lies in the tray, panel by panel; empty where nothing does."""
+    lies = in_the_tray(procedure, state)
+    return ", ".join(f"{panel} {count}" for panel, count in lies.items())

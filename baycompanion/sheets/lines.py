@@ -16,7 +16,7 @@ ONE_COLUMN = 4
 def lines_of(source: Source, step: Step) -> Lines | None:
     """Return the lines of `step`, none for a step that is answered whole."""
     if isinstance(step, Count):
-        stating = ("exchanged",) if step.matches else ()
+        stating = ("others",) if step.matches else ()
         counted = _headed(tray_lines(source, step))
         return Lines(tray_heads(source, step), (counted,), wanting_words=stating)
     items = source.procedure.items_of(step) or items_that_apply(

@@ -126,7 +126,7 @@ def _paused_card(procedure: Procedure, state: State, when: datetime) -> Card:
             for each in standing_now(procedure, state)
         ),
     ]
-    pieces.extend(tray_piece(procedure, state))
+    pieces.extend(tray_piece(procedure, state, "label"))
     finished = last_finished(state)
     if finished is not None:
         done = procedure.steps[finished]
@@ -222,6 +222,7 @@ def _close_card(procedure: Procedure, state: State) -> Card:
         Piece("bad", f"Overridden: {override.data.gate}, by {override.by}, {override.data.reason}")
         for override in state.overrides
     )
+    pieces.extend(tray_piece(procedure, state, "bad"))
     pieces.extend(load_pieces(state))
     pieces.extend(
         Piece("bad", f"Released for now, a second person is still to look: {step.text}")

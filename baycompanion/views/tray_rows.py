@@ -6,10 +6,10 @@ from dataclasses import replace
 
 from baycompanion.job import actions
 from baycompanion.job.state import State
-from baycompanion.job.tray import TrayLine, balance, in_the_tray
+from baycompanion.job.tray import TrayLine, balance, tray_words
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Count
-from baycompanion.views.card import Deed, Entry, Field, Form, Key, Piece, Row
+from baycompanion.views.card import Deed, Entry, Field, Form, Key, Piece, Row, Tone
 
 _COMMA = re.compile(r"\s*(?:;|,(?![0-9]))\s*")
 """Stands between a number, a size and a slot; 5,5 mm is one size."""
@@ -23,7 +23,7 @@ def tray_rows(procedure: Procedure, state: State, step: Count) -> tuple[Row, ...
             name=line.item,
             sign="·" if line.item not in ticks else "!" if line.left else "✓",
             word=_word(step, line) if line.item in ticks else "",
-            text=_text(step, line),
+            text=_text(line, told=step.matches is None or line.back is not None),
             group=line.panel,
             keys=_keys(step, line),
             entry=_out_entry(step, line) if step.matches is None else _back_entry(step, line),
@@ -33,9 +33,9 @@ def tray_rows(procedure: Procedure, state: State, step: Count) -> tuple[Row, ...
     )
 
 
-def _text(step: Count, line: TrayLine) -> str:
-    """Return what a line is, with all that helps to find it in the tray."""
-    off = f"{line.out} off" if step.matches is not None else ""
+def _text(line: TrayLine, told: bool) -> str:
+    """Return what a line is and where it lies; how many came off, unless its answer tells it."""
+    off = "" if told else f"{line.out} off"
     slot = f"in {line.slot}" if line.slot else ""
     return ", ".join(part for part in (line.kind, line.size, off, slot) if part)
 
@@ -44,7 +44,7 @@ def _word(step: Count, line: TrayLine) -> str:
     if step.matches is None:
         return str(line.out)
     exchanged = f"{line.exchanged} exchanged" if line.exchanged else ""
-    parts = (f"{line.back} back", line.comes_to, exchanged)
+    parts = (f"{line.back} of {line.out}", line.comes_to, exchanged)
     return ", ".join(part for part in parts if part)
 
 
@@ -176,8 +176,7 @@ def add_form(step: Count) -> Form[Deed]:
     return Form("Into the tray", fields, make)
 
 
-def tray_piece(procedure: Procedure, state: State) -> tuple[Piece, ...]:
+def tray_piece(procedure: Procedure, state: State, tone: Tone) -> tuple[Piece, ...]:
     """Return what lies in the tray, panel by panel; nothing where it is empty."""
-    lies = in_the_tray(procedure, state)
-    said = ", ".join(f"{panel} {count}" for panel, count in lies.items())
-    return (Piece("label", f"In the tray: {said}"),) if lies else ()
+    lies = tray_words(procedure, state)
+    return (Piece(tone, f"In the tray: {lies}"),) if lies else ()

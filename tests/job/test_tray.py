@@ -17,7 +17,7 @@ from baycompanion.job.late import read_moment
 from baycompanion.job.order import items_that_apply
 from baycompanion.job.record_parts import JobRecord
 from baycompanion.job.revising import revise
-from baycompanion.job.tray import in_the_tray
+from baycompanion.job.tray import in_the_tray, tray_words
 from baycompanion.procedure.load import load_procedure
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Count
@@ -281,6 +281,7 @@ class TestLeftOver:
         bay.do(lay("back", "dash-clips", 2), lay("back", "dash-screws", 1))
         bay.do(PauseWork(pause="lunch", loose="dash", first="count"))
         assert in_the_tray(PANELS, bay.state) == {"Bezel": 6, "Dash centre": 3}
+        assert tray_words(PANELS, bay.state) == "Bezel 6, Dash centre 3"
 
 
 class TestRecord:

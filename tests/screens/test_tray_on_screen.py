@@ -98,7 +98,7 @@ def test_an_exchange_is_stated_and_the_count_still_matches(bench: Bench) -> None
     async def walk(pilot: Pilot[int]) -> None:
         await press(pilot, "f7", "enter", "enter", Typed("M5 × 16"), "enter", Typed("worn"))
         await press(pilot, "enter")
-        assert job_screen(pilot).card.rows[0].word == "4 back, 1 exchanged"
+        assert job_screen(pilot).card.rows[0].word == "4 of 4, 1 exchanged"
         await press(pilot, Typed("6"), "enter", "enter")
         assert job_screen(pilot).card.step == "after"
         assert "1 exchanged for M5 × 16 (worn)" in shown(pilot, "#last")
@@ -128,6 +128,7 @@ def test_what_is_left_over_is_told_with_its_panel_down_to_the_shut_gate(bench: B
         card = job_screen(pilot).card
         assert card.kind == "gate"
         assert any(row.text.endswith(f"Not matching: {said}.") for row in card.rows)
+        assert "Not matching: Dash centre: screws of the receiver" in shown(pilot, "#gate")
 
     bench.run(at_the_gate, folder)
 

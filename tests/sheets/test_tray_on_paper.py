@@ -76,11 +76,16 @@ def test_an_exchange_and_what_is_left_over_stand_in_their_line() -> None:
     bay.do(TickLine(tick="back", item="clips", count=5), TickLine(tick="back", item="t1", count=2))
     bay.do(Answer(answer="back"))
     shown = [cells(row) for row in rows(sheet(bay), "back")]
-    assert ["Clips of the bezel– 1 left over", "6", "5", "0"] in shown
-    screws = "Screws of the receiver, M5 × 12, slot A3– 1 exchanged for M5 × 16 (worn)"
+    assert ["Clips of the bezel – 1 left over", "6", "5", "0"] in shown
+    screws = "Screws of the receiver, M5 × 12, slot A3 – 1 exchanged for M5 × 16 (worn)"
     assert [screws, "4", "4", "1"] in shown
 
 
 def test_the_paper_asks_for_the_words_of_an_exchange() -> None:
     shown = step(empty(LOADED), PANELS.number["back"])
-    assert shown.one("p", "words").text.startswith("For exchanged: which line, what and why")
+    assert shown.one("p", "words").text.startswith("For others: which line, what and why")
+
+
+def test_what_lies_in_the_tray_is_said_where_the_job_stands() -> None:
+    stands = sheet(counted_out()).one("section", "stands").text
+    assert "In the tray: Bezel 6, Dash centre 4, Ashtray 2" in stands
