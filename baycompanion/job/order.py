@@ -57,9 +57,10 @@ def items_that_apply(procedure: Procedure, state: State, step: Step) -> tuple[It
         planned = {"joins": state.plan.joins, "left-over": state.plan.left_over}
         if isinstance(step.each, str) and step.each in planned:
             return tuple(Item(item=each.item, name=each.name) for each in planned[step.each])
-    items = procedure.items_of(step)
     if isinstance(step, Count):
         items = tray.lines(procedure, state, step)
+    else:
+        items = procedure.items_of(step)
     return tuple(item for item in items if applies(item, state.choices))
 
 

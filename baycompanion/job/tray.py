@@ -72,10 +72,15 @@ def _inside(kind: str) -> str:
 
 
 def count_out(procedure: Procedure, step: Count) -> Count:
-    """Return the count by which the lines of `step` came off; itself, where it counts out."""
+    """Return the count by which the lines of `step` came off; itself, where it counts out.
+
+    A count that leads back to no earlier count, which `check` refuses, has no lines.
+    """
+    number = procedure.number
     while step.matches is not None:
-        before = procedure.steps[step.matches]
-        assert isinstance(before, Count)
+        before = procedure.steps.get(step.matches)
+        if not isinstance(before, Count) or number[before.id] >= number[step.id]:
+            break
         step = before
     return step
 

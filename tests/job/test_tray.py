@@ -89,6 +89,12 @@ class TestOrder:
         bay = counted_out(add("Ashtray"), add("Bezel", "Screws of the bezel"))
         assert order(bay) == ["t2", "bezel-clips", "t1", "dash-clips", "dash-screws"]
 
+    @pytest.mark.parametrize("wrong", ["back", "route", "nowhere"])
+    def test_a_count_that_leads_back_to_none_has_no_lines(self, wrong: str) -> None:
+        text = PANELS_TEXT.replace("matches: out", f"matches: {wrong}")
+        bay = Bay(load_procedure(text, "p.yaml").procedure)
+        assert order(bay) == []
+
 
 class TestSizeAndSlot:
     """What is said beside the number, and stays."""
