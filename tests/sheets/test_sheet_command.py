@@ -12,6 +12,7 @@ from click.testing import CliRunner, Result
 from freezegun import freeze_time
 from lamp import PROCEDURE, make_shop
 from paper import Node, read, step
+from printed import shipped
 
 from baycompanion.cli import cli
 from baycompanion.exits import Exit
