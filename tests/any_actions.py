@@ -18,7 +18,8 @@ LINES = WORDS.filter(lambda text: clean_line(text) != "")
 STEPS = st.sampled_from([*SMALL.steps, "no-such-step"])
 GATES = st.sampled_from([*SMALL.all_gates, "no-such-gate"])
 ITEMS = st.sampled_from(
-    [item.item for step in SMALL.steps.values() for item in SMALL.items_of(step)] + ["no-such-item"]
+    [item.item for step in SMALL.steps.values() for item in SMALL.items_of(step)]
+    + ["t1", "t2", "no-such-item"]
 )
 OUTCOMES = st.sampled_from(
     ["done", "not done", "passed", "failed", "not fitted", "could not test", "provisional", None]
@@ -70,6 +71,11 @@ def ticks(step: st.SearchStrategy[str]) -> st.SearchStrategy[actions.TickLine]:
         item=ITEMS,
         outcome=LINE_OUTCOMES,
         count=st.none() | st.integers(0, 9999),
+        size=WORDS,
+        slot=WORDS,
+        exchanged=st.none() | st.integers(0, 9999),
+        exchanged_for=WORDS,
+        exchanged_why=WORDS,
         words=WORDS,
         instrument=WORDS,
         due=st.none() | st.dates() | st.just(date(2030, 1, 1)),
@@ -84,6 +90,15 @@ def about(step: st.SearchStrategy[str]) -> st.SearchStrategy[actions.Action]:
     return st.one_of(
         answers(step),
         ticks(step),
+        st.builds(
+            actions.AddToTray,
+            add_to_tray=step,
+            panel=LINES,
+            fastener=LINES,
+            count=st.integers(0, 9),
+            size=WORDS,
+            slot=WORDS,
+        ),
         st.builds(actions.TickRest, tick_rest=step, group=st.sampled_from(["", "Lamps", "none"])),
         st.builds(actions.Acknowledge, acknowledge=step, caution=st.none() | st.integers(0, 5)),
         st.builds(actions.SetWait, set_wait=step, lasts=st.integers(0, 100_000), source=LINES),
@@ -226,6 +241,13 @@ def _helpful(bay: Bay) -> Iterator[tuple[actions.Action, Person]]:
             if thing.step is not None:
                 yield actions.Reopen(reopen=thing.step, reason="again"), technician
     if state.current is not None:
+        for line in state.tray:
+            out = state.track(line.step).ticks.get(line.item)
+            count = out.answer.count if out is not None else 1
+            yield (
+                actions.TickLine(tick=state.current, item=line.item, count=count, exchanged=0),
+                technician,
+            )
         for action in GOOD[state.current]:
             yield action, FRESH if state.current == "second-look" else technician
         yield actions.Settle(settle=state.current, cause="vehicle", words="as it is"), technician

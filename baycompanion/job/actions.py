@@ -115,6 +115,15 @@ class TickLine(Later):
         | None
     ) = None
     count: Annotated[int, Field(ge=0, le=9999)] | None = None
+    size: Entry = ""
+    """Of fasteners counted out: their size, or the kind of the clip."""
+    slot: Entry = ""
+    """Of fasteners counted out: their place in the tray."""
+    exchanged: Annotated[int, Field(ge=0, le=9999)] | None = None
+    """Of fasteners counted back: how many of them are others; left out, as it was said before."""
+    exchanged_for: Entry = ""
+    """What went in instead of the old ones."""
+    exchanged_why: Entry = ""
     words: Entry = ""
     instrument: Entry = ""
     """Which instrument it is, as its label says."""
@@ -122,6 +131,22 @@ class TickLine(Later):
     """The date on which its calibration is due."""
     marks: tuple[FoundMark, ...] = ()
     """The marks found; they join those that the line has by now."""
+
+
+class AddToTray(Later):
+    """Count fasteners out that no line foresaw."""
+
+    add_to_tray: Id
+    """The step that counts out."""
+    panel: Line
+    """The panel that they come off."""
+    fastener: Line
+    """What they are, like Screws of the lower cover."""
+    count: Annotated[int, Field(ge=0, le=9999)]
+    size: Entry = ""
+    """Their size, or the kind of the clip."""
+    slot: Entry = ""
+    """Their place in the tray."""
 
 
 class TickRest(Later):
@@ -308,6 +333,7 @@ ACTIONS = (
     Acknowledge,
     Answer,
     TickLine,
+    AddToTray,
     TickRest,
     SetWait,
     Settle,
@@ -335,6 +361,7 @@ if TYPE_CHECKING:
         | Acknowledge
         | Answer
         | TickLine
+        | AddToTray
         | TickRest
         | SetWait
         | Settle

@@ -6,7 +6,6 @@ from baycompanion.job.actions import Answer
 from baycompanion.job.answering import allow, answered, lines_ticked
 from baycompanion.job.draft import Draft
 from baycompanion.job.events import Answered, Cause, FaultRaised, PanelMark, Weight
-from baycompanion.job.order import items_that_apply
 from baycompanion.job.panel_marks import (
     MarkCompared,
     mark_words,
@@ -14,6 +13,7 @@ from baycompanion.job.panel_marks import (
     not_told_yet,
 )
 from baycompanion.job.sheet import Comparison, compare
+from baycompanion.job.tray import balance
 from baycompanion.procedure.steps import Count, Inspect, Record
 from baycompanion.trade.stations import same_station
 
@@ -61,16 +61,12 @@ def counted(draft: Draft, step: Count, action: Answer) -> Answered:
     lines_ticked(draft, step)
     if step.matches is None:
         return answered(step, action, "counted", "good")
-    now, before = draft.state.track(step.id).ticks, draft.state.track(step.matches).ticks
-    details = {}
-    for item in items_that_apply(draft.procedure, draft.state, step):
-        out = before[item.item].answer.count if item.item in before else 0
-        back = now[item.item].answer.count
-        if out != back:
-            details[item.item] = f"{out} out, {back} back"
-    if details:
-        return answered(step, action, "not matching", "bad", details=details)
-    return answered(step, action, "matching", "good")
+    lines = balance(draft.procedure, draft.state, step)
+    wrong = {line.item: str(line) for line in lines if line.left}
+    if wrong:
+        return answered(step, action, "not matching", "bad", details=wrong)
+    exchanged = {line.item: str(line) for line in lines if line.exchanged}
+    return answered(step, action, "matching", "good", details=exchanged or None)
 
 
 def inspected(draft: Draft, step: Inspect, action: Answer) -> Answered:

@@ -11,6 +11,7 @@ from baycompanion.job.answers import judge
 from baycompanion.job.arriving import arrive
 from baycompanion.job.circuits import borrow, give_back, refuse_unlogged
 from baycompanion.job.comparing import worse_lines
+from baycompanion.job.counting import add_to_tray
 from baycompanion.job.draft import Draft, Person, Refusal, Refused, refuse
 from baycompanion.job.event import Event
 from baycompanion.job.faults import say_fault
@@ -252,6 +253,7 @@ _BY_TECHNICIAN = (
     actions.Acknowledge,
     actions.Answer,
     actions.TickLine,
+    actions.AddToTray,
     actions.TickRest,
     actions.SetWait,
     actions.Settle,
@@ -270,6 +272,7 @@ _RULES: dict[type, Callable[[Draft, Any], None]] = {
     actions.Acknowledge: _acknowledge,
     actions.Answer: _answer,
     actions.TickLine: tick_line,
+    actions.AddToTray: add_to_tray,
     actions.TickRest: tick_rest,
     actions.SetWait: _set_wait,
     actions.Settle: faults.settle,

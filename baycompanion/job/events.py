@@ -139,6 +139,15 @@ class Ticked(Data):
     weight: Weight
     words: str = ""
     count: int | None = None
+    size: str | None = None
+    """Of fasteners counted out: their size, or the kind of the clip."""
+    slot: str | None = None
+    """Of fasteners counted out: their place in the tray."""
+    exchanged: int | None = None
+    """Of fasteners counted back: how many are others; the old ones lie with the old parts."""
+    exchanged_for: str | None = None
+    """What went in instead of the old ones."""
+    exchanged_why: str | None = None
     instrument: str | None = None
     due: str | None = None
     """The date on which the instrument's calibration is due."""
@@ -148,6 +157,19 @@ class Ticked(Data):
     """For a late entry, when it is said to have happened."""
     on_paper: bool | None = None
     """True where it is copied from the paper form."""
+
+
+class TrayLineAdded(Data):
+    """A count out has a line that its procedure does not foresee."""
+
+    kind = "tray-line-added"
+    step: str
+    item: str
+    """Its name beside those of the file: t1, t2 and so on."""
+    panel: str
+    name: str
+    size: str | None = None
+    slot: str | None = None
 
 
 class WaitSet(Data):

@@ -4,12 +4,14 @@ from baycompanion.job.actions import ClearFault, RaiseFault, Settle
 from baycompanion.job.answering import refuse_no_photo
 from baycompanion.job.draft import Draft, refuse
 from baycompanion.job.events import Cause, FaultCleared, FaultRaised, Settled
+from baycompanion.job.words import details_words
+from baycompanion.procedure.steps import Count, Step
 
 
-def say_fault(draft: Draft, cause: Cause, words: str) -> int:
-    """Raise a fault on the step in hand, and return its number."""
-    number = len(draft.state.faults) + 1
-    draft.say(FaultRaised(fault=number, cause=cause, words=words, step=draft.state.current))
+def say_fault(draft: Draft, cause: Cause, words: str, item: str | None = None) -> int:
+    """Raise a fault on the step in hand, or on one line of it, and return its number."""
+    number, step = len(draft.state.faults) + 1, draft.state.current
+    draft.say(FaultRaised(fault=number, cause=cause, words=words, step=step, item=item))
     return number
 
 
@@ -33,5 +35,15 @@ def settle(draft: Draft, action: Settle) -> None:
     if not draft.state.track(step.id).unsettled:
         refuse("There is no bad outcome here to settle.")
     refuse_no_photo(draft, step)
-    fault = say_fault(draft, action.cause, action.words)
+    fault = say_fault(draft, action.cause, *_fault_of(draft, step, action.words))
     draft.say(Settled(step=step.id, fault=fault))
+
+
+def _fault_of(draft: Draft, step: Step, words: str) -> tuple[str, str | None]:
+    """Return the words of a fault, and its line; a count says which panel it belongs to."""
+    last = draft.state.track(step.id).last
+    wrong = last.details if isinstance(step, Count) and last is not None else None
+    if not wrong:
+        return words, None
+    said = "; ".join(details_words(draft.procedure, step, wrong))
+    return f"{said}. {words}", next(iter(wrong)) if len(wrong) == 1 else None

@@ -137,7 +137,20 @@ def _finish(state: State, step: str, event: Event) -> State:
 
 def _ticked(state: State, data: events.Ticked, event: Event) -> State:
     ticks = _with(state.track(data.step).ticks, data.item, Tick(data, event.at, event.by))
-    return _track(state, data.step, ticks=ticks)
+    return _placed(_track(state, data.step, ticks=ticks), data)
+
+
+def _tray_line_added(state: State, data: events.TrayLineAdded, event: Event) -> State:
+    return _placed(replace(state, tray=(*state.tray, data)), data)
+
+
+def _placed(state: State, data: events.Ticked | events.TrayLineAdded) -> State:
+    """Keep where a line lies in the tray, however often it is counted anew."""
+    if not (data.size or data.slot):
+        return state
+    place = (data.size or "", data.slot or "")
+    places = _with(state.track(data.step).places, data.item, place)
+    return _track(state, data.step, places=places)
 
 
 def _wait_set(state: State, data: events.WaitSet, event: Event) -> State:
@@ -344,6 +357,7 @@ _FOLDS: dict[str, _Fold] = {
     events.Acknowledged.kind: _acknowledged,
     events.Answered.kind: _answered,
     events.Ticked.kind: _ticked,
+    events.TrayLineAdded.kind: _tray_line_added,
     events.WaitSet.kind: _wait_set,
     events.Settled.kind: _settled,
     events.GateHeld.kind: _gate_held,

@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 
 from baycompanion.job.order import next_step, step_applies, steps_that_apply
-from baycompanion.job.state import State
+from baycompanion.job.state import State, StepTrack
+from baycompanion.job.words import details_words
 from baycompanion.procedure.conditions import (
     AllOf,
     AnyOf,
@@ -15,7 +16,7 @@ from baycompanion.procedure.conditions import (
 )
 from baycompanion.procedure.model import Gate, Procedure, Tool
 from baycompanion.procedure.paths import applies
-from baycompanion.procedure.steps import Applying, Choose, Step
+from baycompanion.procedure.steps import Applying, Choose, Count, Step
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,5 +192,17 @@ def _not_good(procedure: Procedure, state: State, name: str) -> Missings:
         return None
     if track.good or track.provisional:
         return ()
-    said = track.last.outcome if track.last is not None else "not answered yet"
-    return (Missing(f"{procedure.number[name]}. {step.text} {said.capitalize()}.", name),)
+    return (
+        Missing(f"{procedure.number[name]}. {step.text} {_said(procedure, step, track)}.", name),
+    )
+
+
+def _said(procedure: Procedure, step: Step, track: StepTrack) -> str:
+    """Return how `step` came out; a count says which panel what is left over belongs to."""
+    last = track.last
+    if last is None:
+        return "Not answered yet"
+    outcome = last.outcome.capitalize()
+    if not isinstance(step, Count) or not last.details:
+        return outcome
+    return f"{outcome}: {'; '.join(details_words(procedure, step, last.details))}"

@@ -6,11 +6,12 @@ Steps run strictly in the order of the file. Exactly one is in hand, or none whi
 from collections.abc import Iterator
 from typing import Literal
 
+from baycompanion.job import tray
 from baycompanion.job.state import State
 from baycompanion.procedure import paths
 from baycompanion.procedure.model import Procedure, Standing
 from baycompanion.procedure.paths import applies, excluding
-from baycompanion.procedure.steps import Do, Item, Step
+from baycompanion.procedure.steps import Count, Do, Item, Step
 
 StepState = Literal[
     "not reached",
@@ -51,12 +52,16 @@ def steps_that_apply(procedure: Procedure, state: State) -> Iterator[Step]:
 
 
 def items_that_apply(procedure: Procedure, state: State, step: Step) -> tuple[Item, ...]:
-    """Return the lines of `step` that belong to this vehicle, or to the job's splice plan."""
+    """Return the lines of `step` that belong to this vehicle, its tray or its splice plan."""
     if isinstance(step, Do) and state.plan is not None:
         planned = {"joins": state.plan.joins, "left-over": state.plan.left_over}
         if isinstance(step.each, str) and step.each in planned:
             return tuple(Item(item=each.item, name=each.name) for each in planned[step.each])
-    return tuple(item for item in procedure.items_of(step) if applies(item, state.choices))
+    if isinstance(step, Count):
+        items = tray.lines(procedure, state, step)
+    else:
+        items = procedure.items_of(step)
+    return tuple(item for item in items if applies(item, state.choices))
 
 
 def next_step(procedure: Procedure, state: State) -> Step | None:

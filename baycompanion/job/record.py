@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterable
+from dataclasses import asdict
 from typing import Literal
 
 from baycompanion.job.chain import fingerprint
@@ -32,9 +33,11 @@ from baycompanion.job.record_parts import (
     RevisionRecord,
     SplicePlanRecord,
     StepRecord,
+    TrayRecord,
 )
 from baycompanion.job.state import Attempt, Circuit, Revision, State, StepTrack
 from baycompanion.job.timing import phase_spans
+from baycompanion.job.tray import whole_tray
 from baycompanion.job.witnessing import released_for_now
 from baycompanion.procedure.model import Gate, Procedure
 from baycompanion.procedure.steps import Step
@@ -70,6 +73,7 @@ def make_record(procedure: Procedure, state: State, events: Iterable[Event]) -> 
         overrides=_overrides(state),
         faults=_faults(state),
         panels=panel_records(procedure, state),
+        tray=_tray(procedure, state),
         splice_plan=_splice_plan(state.plan),
         circuits=[_circuit(each) for each in state.circuits],
         loads=[_load(load) for load in loads(state)],
@@ -191,6 +195,11 @@ def _lines(procedure: Procedure, state: State, step: Step, track: StepTrack) -> 
             outcome=tick.answer.outcome,
             words=tick.answer.words,
             count=tick.answer.count,
+            size=tick.answer.size,
+            slot=tick.answer.slot,
+            exchanged=tick.answer.exchanged,
+            exchanged_for=tick.answer.exchanged_for,
+            exchanged_why=tick.answer.exchanged_why,
             instrument=tick.answer.instrument,
             due=tick.answer.due,
             marks=tick.answer.marks,
@@ -258,6 +267,13 @@ def _faults(state: State) -> list[FaultRecord]:
             cleared_words=fault.cleared_words,
         )
         for fault in state.faults
+    ]
+
+
+def _tray(procedure: Procedure, state: State) -> list[TrayRecord]:
+    return [
+        TrayRecord(**asdict(line), back_step=back, left=line.left, words=str(line))
+        for line, back in whole_tray(procedure, state)
     ]
 
 

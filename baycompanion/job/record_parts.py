@@ -59,6 +59,14 @@ class LineRecord(Part):
     outcome: str
     words: str
     count: int | None
+    size: str | None
+    """Of fasteners: their size, or the kind of the clip."""
+    slot: str | None
+    """Of fasteners: their place in the tray."""
+    exchanged: int | None
+    """Of fasteners counted back: how many are others."""
+    exchanged_for: str | None
+    exchanged_why: str | None
     instrument: str | None
     due: str | None
     marks: list[PanelMark] | None
@@ -204,6 +212,34 @@ class GapRecord(Part):
     meaning: str
 
 
+class TrayRecord(Part):
+    """Fasteners of one kind that came off one panel, and what of them went back."""
+
+    step: str
+    """The step that counted them out."""
+    back_step: str | None
+    """The step that counted them back; null before."""
+    item: str
+    panel: str
+    kind: str
+    """What they are."""
+    size: str
+    slot: str
+    """Where in the tray they lay."""
+    added: bool
+    """Whether the line was added at the vehicle."""
+    out: int | None
+    back: int | None
+    exchanged: int
+    """How many of those that went back are others; the old ones lie with the old parts."""
+    exchanged_for: str
+    exchanged_why: str
+    left: int | None
+    """How many did not go back, below zero where more did; null before both are counted."""
+    words: str
+    """All of it in one line."""
+
+
 class SplicePlanRecord(Part):
     """The splice plan, with the files it was made from."""
 
@@ -340,6 +376,8 @@ class JobRecord(Part):
     faults: list[FaultRecord]
     panels: list[PanelRecord]
     """The body and the cabin before and after, panel by panel, mark by mark."""
+    tray: list[TrayRecord]
+    """The fastener tray: what came off in the order of the counts, and what went back."""
     splice_plan: SplicePlanRecord | None
     """Which lead joins which, as the job went by it."""
     circuits: list[CircuitRecord]

@@ -3,6 +3,7 @@
 from datetime import datetime
 
 from baycompanion.job.arriving import arrive
+from baycompanion.job.counting import refuse_lost_lines
 from baycompanion.job.decide import Decided
 from baycompanion.job.draft import Draft, Person, Refusal, Refused, refuse
 from baycompanion.job.events import GateShutAgain, Revised
@@ -77,6 +78,7 @@ def _may_revise(state: State, new: Procedure, who: Person, words: str) -> None:
             f"This job follows revision {state.opened.revision} already, "
             f"and the one on the shelf is revision {new.revision}."
         )
+    refuse_lost_lines(state, new)
     if not words:
         refuse("Say in a few words why the job goes on by the newer revision.")
 

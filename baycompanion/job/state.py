@@ -16,6 +16,7 @@ from baycompanion.job.events import (
     Revised,
     SplicePlanned,
     Ticked,
+    TrayLineAdded,
     WaitSet,
 )
 
@@ -47,6 +48,8 @@ class StepTrack:
 
     attempts: tuple[Attempt, ...] = ()
     ticks: Mapping[str, Tick] = field(default_factory=dict)
+    places: Mapping[str, tuple[str, str]] = field(default_factory=dict)
+    """For each line counted out its size and its slot in the tray, as they were said last."""
     acknowledged: frozenset[int] = frozenset()
     finished: bool = False
     settled: int | None = None
@@ -254,6 +257,8 @@ class State:
     """The splice plan, the newest one."""
     circuits: tuple[Circuit, ...] = ()
     """The register of borrowed circuits."""
+    tray: tuple[TrayLineAdded, ...] = ()
+    """The lines that were added to counts out at the vehicle."""
     pauses: tuple[Pause, ...] = ()
     gap: Gap | None = None
     gaps: tuple[tuple[Gap, str], ...] = ()

@@ -1,6 +1,7 @@
 """Answering a step line by line: tools, parts, counts, and the condition sheet."""
 
 from baycompanion.job.actions import TickLine, TickRest
+from baycompanion.job.counting import count_line
 from baycompanion.job.draft import Draft, refuse
 from baycompanion.job.events import Answered, Ticked, Weight
 from baycompanion.job.late import happened
@@ -37,7 +38,7 @@ def tick_line(draft: Draft, action: TickLine) -> None:
         draft.read_first(action.tick)
     item = _item(draft, step, action.item)
     if isinstance(step, Count):
-        ticked = _counted(step, item, action)
+        ticked = count_line(draft, step, item, action)
     else:
         ticked = _answered(draft, step, item, action)
     draft.say(ticked.model_copy(update=happened(draft, action)))
@@ -89,19 +90,6 @@ def _item(draft: Draft, step: Step, name: str) -> Item:
         if item.item == name:
             return item
     refuse(f"“{name}” is no line of this step. Its lines: {', '.join(i.item for i in items)}.")
-
-
-def _counted(step: Count, item: Item, action: TickLine) -> Ticked:
-    if action.count is None:
-        refuse(f"How many? Type the number of: {item.name}.")
-    return Ticked(
-        step=step.id,
-        item=item.item,
-        outcome="counted",
-        weight="good",
-        count=action.count,
-        words=action.words,
-    )
 
 
 def _answered(draft: Draft, step: Step, item: Item, action: TickLine) -> Ticked:

@@ -1,12 +1,13 @@
 """What steps and answers hold, in the words that screens, lines and paper share."""
 
+import re
 from datetime import datetime
 
 from baycompanion.job.events import Answered
 from baycompanion.job.moment import read_moment
 from baycompanion.procedure.cautions import Torque
 from baycompanion.procedure.model import Procedure
-from baycompanion.procedure.steps import Step
+from baycompanion.procedure.steps import Count, Step
 from baycompanion.text.reading import write_number
 
 
@@ -43,7 +44,7 @@ def answer_words(procedure: Procedure, step: Step, answer: Answered) -> str:
     elif "because" in details:
         parts.append(details["because"])
     elif details:
-        parts.append("; ".join(_details(procedure, step, details)))
+        parts.append("; ".join(details_words(procedure, step, details)))
     elif answer.words:
         parts.append(answer.words)
     if answer.entries is not None and "warning" in details:
@@ -51,8 +52,17 @@ def answer_words(procedure: Procedure, step: Step, answer: Answered) -> str:
     return " · ".join(part for part in parts if part)
 
 
-def _details(procedure: Procedure, step: Step, details: dict[str, str]) -> list[str]:
-    """Return what is kept beside an answer, by the names of lines and the texts of steps."""
+_BARE_COUNT = re.compile(r"[0-9]+ out, [0-9]+ back")
+"""What was kept of a line of a count before the lines named their panel."""
+
+
+def details_words(procedure: Procedure, step: Step, details: dict[str, str]) -> list[str]:
+    """Return what is kept beside an answer, by the names of lines and the texts of steps.
+
+    A line of a count names its panel itself.
+    """
+    if isinstance(step, Count) and not any(map(_BARE_COUNT.fullmatch, details.values())):
+        return list(details.values())
     names = {item.item: item.name for item in procedure.items_of(step)}
     texts = {name: each.text.rstrip(".") for name, each in procedure.steps.items()}
     return [f"{names.get(key) or texts.get(key, key)}: {said}" for key, said in details.items()]

@@ -4,7 +4,10 @@ from baycompanion.plain.reading import are_options, row_name
 from baycompanion.views.card import Card, Key
 
 CANNOT = "F7"
-"""The key of a card that says why there is no answer of the usual kind."""
+"""The key of a card that says why there is no answer of the usual kind, or adds to that answer."""
+
+CANNOT_LABELS = ("Cannot", "Not done")
+"""How the key is called where there is no answer."""
 
 
 def takes_text(card: Card, row: int | None) -> bool:
@@ -71,7 +74,7 @@ def _asked_of_row(card: Card, row: int) -> str:
 
 def _key_words(key: Key, mark: str) -> str:
     label = key.label.replace("…", "")
-    if key.key == CANNOT:
+    if key.key == CANNOT and label in CANNOT_LABELS:
         return f"{mark}cannot" if label == "Cannot" else f"{mark}cannot ({label.lower()})"
     enter = " (or Enter)" if key.enter else ""
     return f"{mark}{key.key} {label}{enter}"

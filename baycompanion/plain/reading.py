@@ -70,7 +70,8 @@ def _answer(row: Row) -> str:
 
 def are_options(card: Card) -> bool:
     """Return whether the lines of `card` are the answers themselves, to be chosen by number."""
-    return bool(card.rows) and not card.keys and all(len(row.keys) == 1 for row in card.rows)
+    options = all(len(row.keys) == 1 and row.entry is None for row in card.rows)
+    return bool(card.rows) and not card.keys and options
 
 
 def read_form(form: Form[Any]) -> list[str]:

@@ -146,7 +146,16 @@ def read_script(text: str, file: str) -> ScriptRead:
     return ScriptRead(to_model(Script, node), node)
 
 
-_STEP_KEYS = ("acknowledge", "answer", "tick", "tick_rest", "set_wait", "settle", "reopen")
+_STEP_KEYS = (
+    "acknowledge",
+    "answer",
+    "tick",
+    "tick_rest",
+    "add_to_tray",
+    "set_wait",
+    "settle",
+    "reopen",
+)
 
 
 def names_that_lead_nowhere(read: ScriptRead, procedure: Procedure) -> Iterator[Problem]:

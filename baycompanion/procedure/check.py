@@ -8,6 +8,7 @@ from baycompanion.procedure.check_panels import check_panels
 from baycompanion.procedure.check_references import check_references
 from baycompanion.procedure.check_steps import check_steps
 from baycompanion.procedure.check_sums import Sums, check_sums
+from baycompanion.procedure.check_tray import check_tray
 from baycompanion.procedure.findings import Findings
 from baycompanion.procedure.load import Loaded
 from baycompanion.text.problem import Problem
@@ -31,5 +32,6 @@ def check(loaded: Loaded, sums: Sums) -> list[Problem]:
         *check_steps(findings),
         *check_panels(findings),
         *check_sums(findings, sums),
+        *check_tray(findings),
     ]
     return sorted(dict.fromkeys(found))

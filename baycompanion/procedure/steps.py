@@ -45,7 +45,8 @@ class Item(Applying):
     name: Line
     """What is ticked, counted or looked at."""
     group: Line = ""
-    """A heading; all lines of one group can be answered together."""
+    """A heading; all lines of one group can be answered together. In a count, the panel that the
+    fasteners come off."""
     panel: Panel | None = None
     """For a list of marks, which panel of the drawing it is; left out, it is only in the list."""
 
@@ -192,9 +193,9 @@ class Count(StepBase):
     count: Line
     """What to count."""
     of: tuple[Item, ...] = ()
-    """What is counted, line by line."""
+    """What is counted, line by line, in the order in which it comes off."""
     matches: Id | None = None
-    """The count that this one must agree with, line by line."""
+    """The count that this one must agree with, line by line, the last off first."""
 
     @model_validator(mode="after")
     def _counts_something(self) -> "Count":

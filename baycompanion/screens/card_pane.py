@@ -99,7 +99,8 @@ class CardPane(Vertical):
         self._put("why", shown.piece(Piece("why", f"Why: {why}")) if why else "")
         if new:
             self._as_list = False
-            self._row = next((n for n, row in enumerate(card.rows) if not row.answered), 0)
+            wrong = next((n for n, row in enumerate(card.rows) if row.sign == "!"), 0)
+            self._row = next((n for n, row in enumerate(card.rows) if not row.answered), wrong)
             self.query_one("#reading", VerticalScroll).scroll_home(animate=False)
         self._show_rows()
         self._show_entry()

@@ -22,7 +22,7 @@ _LIGHT = {
 }
 
 
-def _more(words: dict[str, str], ground: str, ink: str, bar: str) -> dict[str, str]:
+def _more(words: dict[str, str], ground: str, ink: str, bar: str, selected: str) -> dict[str, str]:
     """Return the variables that the library would otherwise mix, some of them too pale."""
     return {
         **words,
@@ -35,6 +35,7 @@ def _more(words: dict[str, str], ground: str, ink: str, bar: str) -> dict[str, s
         "input-cursor-background": ground,
         "input-cursor-foreground": ink,
         "input-cursor-text-style": "reverse",
+        "input-selection-background": selected,
         "block-cursor-background": ground,
         "block-cursor-foreground": words["label-word"],
         # Reversed, not coloured: the line in hand must stand out without colour too.
@@ -65,7 +66,7 @@ BAY_DARK = Theme(
     success="#7ee29b",
     warning="#ffb454",
     error="#ff8f8f",
-    variables=_more(_DARK, "#11161a", "#eef2f5", "#232c34"),
+    variables=_more(_DARK, "#11161a", "#eef2f5", "#232c34", "#2b5660"),
 )
 BAY_LIGHT = Theme(
     name="bay-light",
@@ -80,6 +81,6 @@ BAY_LIGHT = Theme(
     success="#0f5c2c",
     warning="#8a3f00",
     error="#a30d0d",
-    variables=_more(_LIGHT, "#fbfbf8", "#14181b", "#e4e5df"),
+    variables=_more(_LIGHT, "#fbfbf8", "#14181b", "#e4e5df", "#b5d9e0"),
 )
 THEMES = (BAY_DARK, BAY_LIGHT)

@@ -8,6 +8,7 @@ from baycompanion.job.panel_marks import marks_words
 from baycompanion.job.ticking import NEED_WORDS, outcomes_of
 from baycompanion.procedure.steps import Count, Do, Item, Step
 from baycompanion.sheets.form import Blank, Box, Line, Lines, Source
+from baycompanion.sheets.tray_lines import tray_heads, tray_lines
 from baycompanion.sheets.words import applying_note, why_not
 
 ONE_COLUMN = 4
@@ -16,6 +17,10 @@ ONE_COLUMN = 4
 
 def lines_of(source: Source, step: Step) -> Lines | None:
     """Return the lines of `step`, none for a step that is answered whole."""
+    if isinstance(step, Count):
+        stating = ("others",) if step.matches else ()
+        counted = _headed(tray_lines(source, step))
+        return Lines(tray_heads(source, step), (counted,), wanting_words=stating)
     items = source.procedure.items_of(step) or items_that_apply(
         source.procedure, source.state, step
     )
@@ -23,16 +28,10 @@ def lines_of(source: Source, step: Step) -> Lines | None:
         return None
     outcomes = outcomes_of(source.procedure, step)
     return Lines(
-        heads=_heads(source, step) if isinstance(step, Count) else outcomes,
+        heads=outcomes,
         columns=_columns(tuple(_line(source, step, item) for item in items)),
         wanting_words=tuple(outcome for outcome in outcomes if outcome in NEED_WORDS),
     )
-
-
-def _heads(source: Source, step: Count) -> tuple[str, ...]:
-    if step.matches is None:
-        return ("how many",)
-    return (f"out (step {source.procedure.number[step.matches]})", "back")
 
 
 def _line(source: Source, step: Step, item: Item) -> Line:
@@ -42,8 +41,7 @@ def _line(source: Source, step: Step, item: Item) -> Line:
     tick = source.state.track(step.id).ticks.get(item.item)
     return Line(
         item.name,
-        boxes=() if isinstance(step, Count) else _boxes(source, step, item),
-        counts=_counts(source, step, item) if isinstance(step, Count) else (),
+        boxes=_boxes(source, step, item),
         group=item.group,
         note=note,
         words=_words(tick.answer) if tick is not None else "",
@@ -62,12 +60,6 @@ def _boxes(source: Source, step: Step, item: Item) -> tuple[Box, ...]:
     # An instrument past its date lies on the bench too; its own line says that it is overdue.
     here = "here" if answered == "overdue for calibration" else answered
     return tuple(Box(word, word == here) for word in outcomes_of(source.procedure, step))
-
-
-def _counts(source: Source, step: Count, item: Item) -> tuple[str, ...]:
-    named = (step.matches, step.id) if step.matches else (step.id,)
-    ticks = [source.state.track(name).ticks.get(item.item) for name in named]
-    return tuple(str(tick.answer.count) if tick is not None else "" for tick in ticks)
 
 
 def _label(source: Source, step: Step, item: Item) -> tuple[Blank, ...]:

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from baycompanion.job.gates import gates_holding
 from baycompanion.job.order import next_step, standing_now
+from baycompanion.job.tray import tray_words
 from baycompanion.procedure.model import Procedure
 from baycompanion.sheets.form import Source
 from baycompanion.sheets.words import moment
@@ -69,6 +70,9 @@ def _open(source: Source) -> Iterator[tuple[str, str]]:
     for fault in source.state.faults:
         if fault.open:
             yield f"Open fault {fault.number}", f"{fault.words} ({_caused(fault.cause)})"
+    lies = tray_words(source.procedure, source.state)
+    if lies:
+        yield "In the tray", lies
     gap = source.state.gap
     if gap is not None:
         yield "Not accounted for", f"the time since {moment(source, gap.since)}"

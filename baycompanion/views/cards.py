@@ -21,6 +21,7 @@ from baycompanion.views.circuit_forms import load_pieces
 from baycompanion.views.marks import MARKS
 from baycompanion.views.second_person import look_keys
 from baycompanion.views.step_card import answer_card, heading, step_card
+from baycompanion.views.tray_rows import tray_piece
 from baycompanion.views.wording import answered, carried, caution_pieces
 
 
@@ -125,6 +126,7 @@ def _paused_card(procedure: Procedure, state: State, when: datetime) -> Card:
             for each in standing_now(procedure, state)
         ),
     ]
+    pieces.extend(tray_piece(procedure, state, "label"))
     finished = last_finished(state)
     if finished is not None:
         done = procedure.steps[finished]
@@ -220,6 +222,7 @@ def _close_card(procedure: Procedure, state: State) -> Card:
         Piece("bad", f"Overridden: {override.data.gate}, by {override.by}, {override.data.reason}")
         for override in state.overrides
     )
+    pieces.extend(tray_piece(procedure, state, "bad"))
     pieces.extend(load_pieces(state))
     pieces.extend(
         Piece("bad", f"Released for now, a second person is still to look: {step.text}")

@@ -11,16 +11,20 @@ from baycompanion.job.ticking import NEED_WORDS, outcomes_of
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Count, Do, Inspect, Item, Step
 from baycompanion.views import answer_forms
-from baycompanion.views.card import Card, Deed, Entry, Key, Piece, Row
+from baycompanion.views.card import Card, Deed, Key, Piece, Row
 from baycompanion.views.mark_forms import mark_form
 from baycompanion.views.mark_rows import with_marks
+from baycompanion.views.tray_rows import tray_keys, tray_rows
 
 
 def ask_lines(card: Card, procedure: Procedure, state: State, step: Step, when: datetime) -> Card:
     """Return `card` with the lines of `step`, and the key that finishes the list."""
     items = items_that_apply(procedure, state, step)
     ticks = state.track(step.id).ticks
-    rows = tuple(_row(procedure, state, step, item) for item in items)
+    if isinstance(step, Count):
+        rows = tray_rows(procedure, state, step)
+    else:
+        rows = tuple(_row(procedure, state, step, item) for item in items)
     if isinstance(step, Inspect) and procedure.looks_for(step) == "marks":
         rows = with_marks(procedure, state, step, rows)
     open_lines = sum(item.item not in ticks for item in items)
@@ -34,16 +38,15 @@ def ask_lines(card: Card, procedure: Procedure, state: State, step: Step, when: 
         )
     if isinstance(step, Do):
         keys.append(Key("F7", "Not done…", answer_forms.cannot_form(step, ("not done",))))
+    if isinstance(step, Count):
+        keys.extend(tray_keys(step))
     said = f"{len(items) - open_lines} of {len(items)} answered"
     return replace(card, rows=rows, keys=tuple(keys), pieces=(Piece("label", said),))
 
 
 def _row(procedure: Procedure, state: State, step: Step, item: Item) -> Row:
     tick = state.track(step.id).ticks.get(item.item)
-    word = ""
-    if tick is not None:
-        count = tick.answer.count
-        word = str(count) if count is not None else tick.answer.outcome
+    word = tick.answer.outcome if tick is not None else ""
     good = tick is not None and tick.answer.weight == "good"
     return Row(
         name=item.item,
@@ -52,7 +55,6 @@ def _row(procedure: Procedure, state: State, step: Step, item: Item) -> Row:
         text=item.name,
         group=item.group,
         keys=tuple(_row_keys(procedure, state, step, item)),
-        entry=_count_entry(state, step, item) if isinstance(step, Count) else None,
         answered=tick is not None,
     )
 
@@ -76,19 +78,3 @@ def _is_instrument(procedure: Procedure, step: Step, item: Item) -> bool:
     if not (isinstance(step, Do) and step.each == "tools"):
         return False
     return any(tool.tool == item.item and tool.instrument for tool in procedure.tools)
-
-
-def _count_entry(state: State, step: Count, item: Item) -> Entry:
-    out = state.track(step.matches).ticks.get(item.item) if step.matches else None
-    hint = f"{out.answer.count} came off" if out is not None else "how many"
-
-    def make(text: str) -> Deed:
-        try:
-            number = int(text.strip())
-        except ValueError:
-            raise ValueError(f"“{text}” is no whole number. Type how many: {item.name}.") from None
-        if not 0 <= number <= 9999:
-            raise ValueError("Type a number from 0 to 9999.")
-        return Deed(actions.TickLine(tick=step.id, item=item.item, count=number))
-
-    return Entry(item.name, make, lambda text: None, hint)

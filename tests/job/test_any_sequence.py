@@ -35,7 +35,7 @@ STATES = {
     "held",
     "overridden",
 }
-STARTS = ["ask-amplifier", "tools", "lamps", "panels", "disconnect", "join", "cure"]
+STARTS = ["ask-amplifier", "tools", "lamps", "panels", "disconnect", "out", "join", "cure"]
 STARTS += ["stations-back", "lamps-after", "back", "after", "panels-after", "keys", None]
 """Where the walks begin that go on at will: before what can go wrong, mostly."""
 RECORD_SCHEMA = JobRecord.model_json_schema(mode="serialization")

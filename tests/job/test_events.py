@@ -121,6 +121,7 @@ KNOWN = {
     "splice-planned",
     "standing-asked",
     "ticked",
+    "tray-line-added",
     "wait-set",
 }
 

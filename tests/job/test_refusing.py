@@ -255,6 +255,7 @@ EVERY_ACTION: list[Action] = [
     actions.ClearFault(clear=1, words="w"),
     actions.Borrow(borrow="dome lamp", place="roof", method="tap", load_a="1"),
     actions.GiveBack(give_back=1, words="w"),
+    actions.AddToTray(add_to_tray="out", panel="p", fastener="f", count=1),
     actions.PlanSplices(splice_plan=(), left_over=(), files=()),
     actions.Reopen(reopen="tools", reason="r"),
     actions.Abandon(abandon="r"),

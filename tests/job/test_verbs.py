@@ -252,7 +252,7 @@ def test_counts_that_differ_are_told_line_by_line() -> None:
     bay = Bay().walk("back")
     bay.do(*BAD["back"])
     answer = bay.state.track("back").attempts[-1].answer
-    assert answer.details == {"screw": "6 out, 5 back"}
+    assert answer.details == {"screw": "Screw: 6 off, 5 back, 1 left over"}
     bay.do(*GOOD["back"])
     assert bay.step("back") == "done"
 

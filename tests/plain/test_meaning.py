@@ -36,10 +36,18 @@ PROMPTS = [
     ),
     ("rest-voltage", "Reading in V (12.4 to 12.90 V); or ?cannot, "),
     ("disconnect", "1 I have read this (or Enter), "),
-    ("out", "Line 1 of 2, Screw: how many; or ?line and a number for another line, "),
+    (
+        "out",
+        "Line 1 of 2, Screw: how many, or 4, M5 × 12, A3; or ?F7 Another panel, "
+        "?line and a number for another line, ",
+    ),
     ("splice", "1 Work it out (or Enter), 2 Could not test, "),
     ("joins-hold", "1 Passed, 2 Failed, 3 Not fitted, 4 Could not test, "),
-    ("back", "Line 1 of 2, Screw: 6 came off; or ?line and a number for another line, "),
+    (
+        "back",
+        "Line 1 of 2, Clip, 4 off: how many went back; or ?F7 Exchanged, "
+        "?line and a number for another line, ",
+    ),
     ("route", "1 Done (or Enter), 2 Not done, "),
 ]
 

@@ -207,6 +207,27 @@ def test_a_good_day_gives_the_vehicle_back_with_the_marks_it_came_with(
     ]
 
 
+def test_the_good_day_lays_out_a_panel_nobody_foresaw_and_states_one_exchange(
+    records: dict[str, Any],
+) -> None:
+    tray = records["good-day"]["tray"]
+    assert [(line["panel"], line["added"]) for line in tray][-1] == ("Ashtray", True)
+    assert all(line["left"] == 0 and line["size"] and line["slot"] for line in tray)
+    [exchanged] = [line for line in tray if line["exchanged"]]
+    assert exchanged["exchanged_for"] and exchanged["exchanged_why"]
+
+
+def test_the_bad_day_has_one_screw_left_over_that_is_found_again(records: dict[str, Any]) -> None:
+    record = records["bad-day"]
+    assert outcomes(record, "tray-back") == ["not matching", "matching"]
+    [step] = [each for each in record["steps"] if each["id"] == "tray-back"]
+    assert step["attempts"][0]["details"] == {
+        "receiver-screws": "Receiver: screws of the receiver, M5 × 12: "
+        "4 off, 3 back, 1 left over, slot A3"
+    }
+    assert all(line["left"] == 0 for line in record["tray"])
+
+
 def test_the_reasons_given_are_reasons_of_the_shop() -> None:
     shop = (DEMO / "shop" / "shop.yaml").read_text(encoding="utf-8")
     for path in DEMO.glob("*.yaml"):

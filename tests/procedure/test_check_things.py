@@ -128,7 +128,23 @@ def test_what_the_sum_or_the_shop_provides_need_not_be_written(
     assert checked(changed(old, new)) == []
 
 
-@pytest.mark.parametrize(("old", "new", "line", "words"), BENCH + TIMES + SOURCES + SUMS)
+TRAY: list[Case] = [
+    (
+        "            group: Dash\n",
+        "",
+        "- item: m5",
+        "warning: The line “m5” does not say which panel it comes off. Write group:",
+    ),
+    (
+        "item: m5",
+        "item: t5",
+        "- item: t5",
+        "“t5” is a name for lines that are added at the vehicle",
+    ),
+]
+
+
+@pytest.mark.parametrize(("old", "new", "line", "words"), BENCH + TIMES + SOURCES + SUMS + TRAY)
 def test_what_is_lacking_or_contradicts_is_found_where_it_stands(
     finds_one: Callable[..., None], old: str, new: str, line: str, words: str
 ) -> None:

@@ -62,7 +62,7 @@ BY_KEYS: dict[str, Answers] = {
         ((*STATIONS, "enter"), {"step": "stations-back", "outcome": "matching"}),
         (("enter",), {"step": "lamps-after", "outcome": "matching"}),
         (("enter",), {"step": "route", "outcome": "done"}),
-        ((Typed("6"), "enter", Typed("4"), "enter", "enter"), {"outcome": "matching"}),
+        ((Typed("4"), "enter", Typed("6"), "enter", "enter"), {"outcome": "matching"}),
         (("9", "enter"), {"step": "after", "outcome": "matching"}),
         (("9", "enter"), {"step": "panels-after", "outcome": "matching"}),
         (("enter",), {"step": "show", "outcome": "done"}),
@@ -244,7 +244,9 @@ def test_a_count_that_does_not_match_is_counted_again(bench: Bench) -> None:
     folder = bench.job(to="back")
 
     async def walk(pilot: Pilot[int]) -> None:
-        await press(pilot, Typed("5"), "enter", Typed("4"), "enter", "enter")
+        await press(pilot, Typed("4"), "enter", Typed("5"))
+        assert shown(pilot, "#says") == "1 left over", "said before it is saved"
+        await press(pilot, "enter", "enter")
         assert job_screen(pilot).card.kind == "unsettled"
         await press(pilot, "1", Typed("6"), "enter")
         assert job_screen(pilot).card.kind == "step", "the list stays open while it is mended"
@@ -252,7 +254,7 @@ def test_a_count_that_does_not_match_is_counted_again(bench: Bench) -> None:
 
     bench.run(walk, folder)
     lines = [line["data"] for line in bench.journal(folder) if line["kind"] == "answered"]
-    assert lines[-2]["details"] == {"screw": "6 out, 5 back"}
+    assert lines[-2]["details"] == {"screw": "Screw: 6 off, 5 back, 1 left over"}
     assert (lines[-1]["step"], lines[-1]["outcome"]) == ("back", "matching")
 
 

@@ -88,7 +88,7 @@ def test_one_worse_one_marked_one_screw_left_and_one_station_misplaced_all_show(
     assert "DIFFERENT: 94.7; 88.1; 101.1" in again.values()
     still_open = [row[0] for row in rows(section(page, "Still open"))]
     for words in ("two stations exchanged", "one screw left over"):
-        assert words in still_open
+        assert any(words in line for line in still_open)
     assert any(words.startswith("Horn: ") for words in still_open)
     assert any(words.startswith("Dash panel: ") for words in still_open)
 

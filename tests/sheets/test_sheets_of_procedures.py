@@ -13,6 +13,7 @@ from baycompanion.procedure.load import Loaded, hash_of
 from baycompanion.procedure.steps import Choose, Count, Measure, Record, Wait, Witness
 from baycompanion.sheets.page import draw
 from baycompanion.sheets.paper import form_of_procedure
+from baycompanion.sheets.tray_lines import BLANK_LINES
 from baycompanion.text.duration import write_duration
 from baycompanion.text.reading import write_number
 
@@ -156,13 +157,17 @@ def test_every_line_has_the_boxes_that_its_verb_takes(page: Node, loaded: Loaded
         items = loaded.procedure.items_of(each)
         tables = step(page, loaded.procedure.number[each.id]).all("table", "lines")
         rows = [row for table in tables for row in table.all("tr") if row.all("td")]
+        if isinstance(each, Count):
+            by_hand = rows[len(items) :]
+            assert [row.text.split()[:1] for row in by_hand] == [["Panel"]] * BLANK_LINES
+            rows, items = rows[: len(items)], items[:: -1 if each.matches else 1]
         assert len(rows) == len(items)
         outcomes = outcomes_of(loaded.procedure, each)
         for row, item in zip(rows, items, strict=True):
             assert row.text.startswith(item.name)
             assert len(row.all("span", "box")) == len(outcomes)
             if isinstance(each, Count):
-                assert len(row.all("td", "cell")) == (2 if each.matches else 1)
+                assert len(row.all("td", "cell")) == (3 if each.matches else 1)
         for table in tables:
             heads = [head.text for head in table.one("thead").all("th")[1:]]
             assert heads == list(outcomes) or isinstance(each, Count)

@@ -3,13 +3,14 @@
 from datetime import timedelta
 
 import pytest
-from bay import GOOD, N1, S1, SMALL, SMALL_TEXT, T1, T2, Bay
+from bay import GOOD, N1, S1, SMALL, SMALL_TEXT, T1, T2, Bay, count
 
 from baycompanion.job.actions import (
     Abandon,
     Accept,
     Acknowledge,
     Answer,
+    ClearFault,
     Close,
     ExplainGap,
     FindGap,
@@ -89,6 +90,7 @@ def test_a_short_pause_is_left_by_one_key() -> None:
         "Loose, open or live: dash open",
         "First on return: cover it",
         "Must stay true: The battery stays off.",
+        "In the tray: Screw 6, Clip 4",
         f"Last finished: {NUMBER['amplifier-lead']}. Unplug the amplifier lead.",
         f"Next: {NUMBER['gauges']}. Write the gauges of the leads down.",
     ]
@@ -322,3 +324,14 @@ def test_a_trainee_has_the_same_cards() -> None:
     bay = Bay().walk("joins-hold")
     assert isinstance(bay.decide(Answer(answer="joins-hold", outcome="passed"), N1), Refused)
     assert card_of(bay).step == "joins-hold"
+
+
+def test_the_last_card_says_what_still_lies_in_the_tray() -> None:
+    bay = Bay().walk("back")
+    bay.do(*count("back", screw=5, clip=4), Settle(settle="back", cause="work", words="lost"))
+    bay.do(ClearFault(clear=1, words="ordered"))
+    bay.held()
+    override = Override(override="same-as-before", reason="r", words="w", instead="i")
+    bay.do(override, who=S1)
+    bay.walk()
+    assert "In the tray: Screw 1" in words(card_of(bay))

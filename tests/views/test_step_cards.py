@@ -132,9 +132,10 @@ def test_count_asks_line_by_line_and_says_how_many_came_off() -> None:
     card = at("back")
     first = card.rows[0].entry
     assert first is not None
-    assert (first.label, first.hint) == ("Screw", "6 came off")
-    assert first.make(" 6 ") == Deed(TickLine(tick="back", item="screw", count=6))
-    assert at("out").rows[0].entry.hint == "how many"  # type: ignore[union-attr]
+    assert [row.text for row in card.rows] == ["Clip, 4 off", "Screw, 6 off"]
+    assert (first.label, first.hint) == ("Clip", "how many went back")
+    assert first.make(" 4 ") == Deed(TickLine(tick="back", item="clip", count=4))
+    assert at("out").rows[0].entry.hint.startswith("how many")  # type: ignore[union-attr]
 
 
 @pytest.mark.parametrize("typed", ["", "six", "6.0", "-1", "10000", "٦ ٦"])

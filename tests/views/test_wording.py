@@ -9,7 +9,7 @@ def test_a_count_that_does_not_match_names_what_is_missing() -> None:
     bay = Bay().walk("back")
     bay.do(*BAD["back"])
     said = answered(SMALL, bay.state, SMALL.steps["back"])
-    assert said == "not matching · Screw: 6 out, 5 back"
+    assert said == "not matching · Screw: 6 off, 5 back, 1 left over"
 
 
 def test_a_sheet_that_came_out_worse_names_the_line() -> None:

@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Iterator
 
+from baycompanion.job.panel_marks import marks_words
 from baycompanion.job.record_parts import LineRecord, StepRecord
 from baycompanion.procedure.steps import Inspect
 from baycompanion.sheets.handover.form import Section, Table
@@ -97,7 +98,10 @@ def _apart(before: StepRecord, after: StepRecord | None) -> Iterator[Row]:
 
 
 def _found(line: LineRecord | None) -> str:
-    return ": ".join(filter(None, (line.outcome, line.words))) if line is not None else "not asked"
+    if line is None:
+        return "not asked"
+    words = marks_words(line.marks) if line.marks else line.words
+    return ": ".join(filter(None, (line.outcome, words)))
 
 
 OWNER_AGREES = "owner-agrees"

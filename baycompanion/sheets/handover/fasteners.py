@@ -1,32 +1,34 @@
-"""Fasteners: how many came off, how many went back, and which do not agree."""
+"""Fasteners: how many came off and went back, which do not agree, and which are others now."""
 
-from collections.abc import Iterator
-
-from baycompanion.procedure.steps import Count
+from baycompanion.job.record_parts import TrayRecord
 from baycompanion.sheets.handover.form import Section, Table
 from baycompanion.sheets.handover.source import Source, number
 
 
 def fasteners(source: Source) -> Section | None:
-    """Return the counts out and back; only the lines that do not agree are listed."""
-    lines = tuple(_counts(source))
+    """Return the tray; only the lines that do not agree and the exchanges are listed."""
+    lines = [line for line in source.record.tray if line.back is not None]
     if not lines:
         return None
-    out, back = sum(line[1] for line in lines), sum(line[2] for line in lines)
-    apart = tuple((name, str(a), str(b)) for name, a, b in lines if a != b)
+    out, back = sum(line.out or 0 for line in lines), sum(line.back or 0 for line in lines)
+    apart = tuple((_named(line), str(line.out or 0), str(line.back)) for line in lines if line.left)
     went = f"{number(out, 'fastener')} came off, {back} went back"
     return Section(
         "Fasteners",
         says=(f"{went}." if apart else f"{went}: the same of every kind.",),
         table=Table(("What does not agree", "Out", "Back"), apart) if apart else None,
+        points=tuple(_exchange(line) for line in lines if line.exchanged),
         weight="alarm" if apart else "plain",
     )
 
 
-def _counts(source: Source) -> Iterator[tuple[str, int, int]]:
-    for step, part, _ in source.finished("count"):
-        if isinstance(step, Count) and step.matches:
-            out = source.part(step.matches)
-            counted = {line.item: line.count or 0 for line in (out.lines if out else ())}
-            for line in part.lines:
-                yield line.name, counted.get(line.item, 0), line.count or 0
+def _named(line: TrayRecord) -> str:
+    kind = ", ".join(filter(None, (line.kind, line.size)))
+    return f"{line.panel}: {kind}" if line.panel else kind
+
+
+def _exchange(line: TrayRecord) -> str:
+    """Return what went in for the old ones, and why."""
+    return (
+        f"{_named(line)}: {line.exchanged} exchanged for {line.exchanged_for}, {line.exchanged_why}"
+    )

@@ -1,0 +1,143 @@
+"""The fastener tray on the screen: counted out with size and slot, added to, and emptied."""
+
+from bay import SMALL_TEXT
+from bench import Bench, Typed, job_screen, press, shown
+from textual.pilot import Pilot
+
+PANELS = SMALL_TEXT.replace(
+    "          - {item: screw, name: Screw}\n          - {item: clip, name: Clip}\n",
+    "          - {item: bezel-clips, name: Clips of the bezel, group: Bezel}\n"
+    "          - {item: dash-screws, name: Screws of the receiver, group: Dash centre}\n",
+)
+
+
+def out(*lines: str) -> list[Typed | str]:
+    """Return the moves that type each of `lines` with Enter, and finish the list."""
+    typed = [move for line in lines for move in (Typed(line), "enter")]
+    return [*typed, "enter"]
+
+
+def texts(pilot: Pilot[int]) -> list[str]:
+    return [f"{row.group}: {row.text}" for row in job_screen(pilot).card.rows]
+
+
+def test_size_and_slot_are_typed_behind_the_number(bench: Bench) -> None:
+    bench.use(PANELS)
+    folder = bench.job(to="out")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, Typed("6"), "enter", Typed("4, M5 × 12; A3"))
+        said = "Dash centre: screws of the receiver, M5 × 12: 4 off, slot A3"
+        assert shown(pilot, "#says") == said
+        await press(pilot, "enter")
+        assert texts(pilot)[1] == "Dash centre: Screws of the receiver, M5 × 12, in A3"
+        await press(pilot, "enter")
+        assert job_screen(pilot).card.step == "amplifier-lead"
+
+    bench.run(walk, folder)
+    ticked = [line["data"] for line in bench.journal(folder) if line["kind"] == "ticked"]
+    assert [(each["count"], each.get("size"), each.get("slot")) for each in ticked[-2:]] == [
+        (6, None, None),
+        (4, "M5 × 12", "A3"),
+    ]
+
+
+def test_more_than_a_size_and_a_slot_is_not_understood(bench: Bench) -> None:
+    bench.use(PANELS)
+    folder = bench.job(to="out")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, Typed("4, M5, A3, left"), "enter")
+        assert shown(pilot, "#message").startswith("Type how many, the size and the slot")
+
+    bench.run(walk, folder)
+    assert bench.last(folder, "begun")["data"]["step"] == "out"
+
+
+def test_a_panel_nobody_foresaw_is_added_and_comes_back_first(bench: Bench) -> None:
+    bench.use(PANELS)
+    folder = bench.job(to="out")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, Typed("6"), "enter", Typed("4"), "enter", "f7")
+        await press(pilot, Typed("Ashtray"), "enter", Typed("Screws"), "enter", Typed("two"))
+        await press(pilot, "enter", Typed("M4"), "enter", Typed("B1"), "enter")
+        assert "“two” is no whole number" in shown(pilot, "#form-error")
+        await press(pilot, "shift+tab", "shift+tab", Typed("2"), "enter", "enter", "enter")
+        assert texts(pilot)[-1] == "Ashtray: Screws, M4, in B1"
+        await press(pilot, "enter")
+
+    bench.run(walk, folder)
+    added = bench.last(folder, "tray-line-added")["data"]
+    assert added == {
+        "step": "out",
+        "item": "t1",
+        "panel": "Ashtray",
+        "name": "Screws",
+        "size": "M4",
+        "slot": "B1",
+    }
+    bench.finish(folder, to="back")
+
+    async def look(pilot: Pilot[int]) -> None:
+        assert texts(pilot) == [
+            "Ashtray: Screws, M4, 2 off, in B1",
+            "Dash centre: Screws of the receiver, 4 off",
+            "Bezel: Clips of the bezel, 6 off",
+        ]
+
+    bench.run(look, folder)
+
+
+def test_an_exchange_is_stated_and_the_count_still_matches(bench: Bench) -> None:
+    bench.use(PANELS)
+    folder = bench.job(to="out")
+    bench.press(folder, *out("6", "4, M5 × 12, A3"))
+    bench.finish(folder, to="back")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "f7", "enter", "enter", Typed("M5 × 16"), "enter", Typed("worn"))
+        await press(pilot, "enter")
+        assert job_screen(pilot).card.rows[0].word == "4 of 4, 1 exchanged"
+        await press(pilot, Typed("6"), "enter", "enter")
+        assert job_screen(pilot).card.step == "after"
+        assert "1 exchanged for M5 × 16 (worn)" in shown(pilot, "#last")
+
+    bench.run(walk, folder, size=(200, 36))
+    assert bench.last(folder, "answered")["data"]["outcome"] == "matching"
+
+
+def test_what_is_left_over_is_told_with_its_panel_down_to_the_shut_gate(bench: Bench) -> None:
+    bench.use(PANELS)
+    folder = bench.job(to="out")
+    bench.press(folder, *out("6", "4, M5 × 12, A3"))
+    bench.finish(folder, to="back")
+    said = "Dash centre: screws of the receiver, M5 × 12: 4 off, 3 back, 1 left over, slot A3"
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, *out("3", "6"))
+        assert f"not matching · {said}" in shown(pilot, "#pieces")
+        await press(pilot, "3", Typed("Fell behind the dash."), "enter")
+
+    bench.run(walk, folder)
+    fault = bench.last(folder, "fault-raised")["data"]
+    assert fault["words"] == f"{said}. Fell behind the dash."
+    bench.finish(folder)
+
+    async def at_the_gate(pilot: Pilot[int]) -> None:
+        card = job_screen(pilot).card
+        assert card.kind == "gate"
+        assert any(row.text.endswith(f"Not matching: {said}.") for row in card.rows)
+        assert "Not matching: Dash centre: screws of the receiver" in shown(pilot, "#gate")
+
+    bench.run(at_the_gate, folder)
+
+
+def test_a_count_done_again_begins_at_the_line_that_is_wrong(bench: Bench) -> None:
+    bench.use(PANELS)
+    folder = bench.job(to="out")
+    bench.press(folder, *out("6", "4"))
+    bench.finish(folder, to="back")
+    bench.press(folder, *out("4", "5"), "1", Typed("6"), "enter", "enter")
+    outcomes = [line["data"] for line in bench.journal(folder) if line["kind"] == "answered"]
+    assert [each["outcome"] for each in outcomes[-2:]] == ["not matching", "matching"]
