@@ -100,6 +100,8 @@ class TickLine(Later):
         ]
         | None
     ) = None
+    value: Entry = ""
+    """The answer to the choice that the line settles."""
     count: Annotated[int, Field(ge=0, le=9999)] | None = None
     words: Entry = ""
     instrument: Entry = ""
@@ -113,6 +115,8 @@ class TickRest(Later):
 
     tick_rest: Id
     group: Entry = ""
+    value: Entry = ""
+    """The answer to each choice that the lines settle; left out, no."""
 
 
 class SetWait(Written):

@@ -9,6 +9,7 @@ from baycompanion.job import actions, ending, events, faults, pausing
 from baycompanion.job.answering import refuse_no_photo
 from baycompanion.job.answers import judge
 from baycompanion.job.arriving import arrive
+from baycompanion.job.choosing import ask_new_lines
 from baycompanion.job.circuits import borrow, give_back, refuse_unlogged
 from baycompanion.job.comparing import worse_lines
 from baycompanion.job.draft import Draft, Person, Refusal, Refused, refuse
@@ -22,7 +23,7 @@ from baycompanion.job.state import State
 from baycompanion.job.ticking import tick_line, tick_rest
 from baycompanion.job.witnessing import look_later
 from baycompanion.procedure.model import Procedure
-from baycompanion.procedure.steps import Inspect, Record, Step, Wait, Witness
+from baycompanion.procedure.steps import Choose, Inspect, Record, Step, Wait, Witness
 from baycompanion.text.duration import write_duration
 
 
@@ -152,6 +153,8 @@ def _answer(draft: Draft, action: actions.Answer) -> None:
     for fault in worse_lines(draft, step) if isinstance(step, Inspect) else []:
         draft.say(fault)
     draft.say(answered)
+    if isinstance(step, Choose):
+        ask_new_lines(draft)
 
 
 def _refuse_unasked(draft: Draft, step: Step) -> None:

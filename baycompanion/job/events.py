@@ -102,6 +102,8 @@ class Answered(Data):
     """What a second person found afresh, by the step that it was first found at."""
     settles: str | None = None
     """The choice that this answer settles."""
+    settled: Annotated[dict[str, str], AfterValidator(_in_order)] | None = None
+    """The choices that it settles together, each with its answer."""
     claimed: str | None = None
     """For a late entry, when it is said to have happened."""
     on_paper: bool | None = None
@@ -323,6 +325,8 @@ class Reopened(Data):
     kind = "reopened"
     step: str
     reason: str
+    lines_kept: bool | None = None
+    """True where its lines keep their answers, and only those that are new are asked."""
 
 
 class Revised(Data):

@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterable
+from dataclasses import asdict
 from typing import Literal
 
 from baycompanion.job.chain import fingerprint
@@ -10,6 +11,7 @@ from baycompanion.job.event import Event
 from baycompanion.job.events import Opened, SplicePlanned
 from baycompanion.job.gates import gate_applies, missing
 from baycompanion.job.order import items_that_apply, step_state, why_not
+from baycompanion.job.owner_word import owner_word
 from baycompanion.job.record_parts import (
     RECORD_FORMAT,
     AttemptRecord,
@@ -24,6 +26,7 @@ from baycompanion.job.record_parts import (
     LoadRecord,
     NoteRecord,
     OverrideRecord,
+    OwnerWordRecord,
     PauseRecord,
     PhaseRecord,
     PhotoRecord,
@@ -68,6 +71,7 @@ def make_record(procedure: Procedure, state: State, events: Iterable[Event]) -> 
         gates=[_gate(procedure, state, gate) for gate in procedure.all_gates.values()],
         overrides=_overrides(state),
         faults=_faults(state),
+        owner_word=_owner_word(procedure, state),
         splice_plan=_splice_plan(state.plan),
         circuits=[_circuit(each) for each in state.circuits],
         loads=[_load(load) for load in loads(state)],
@@ -255,6 +259,11 @@ def _faults(state: State) -> list[FaultRecord]:
         )
         for fault in state.faults
     ]
+
+
+def _owner_word(procedure: Procedure, state: State) -> OwnerWordRecord | None:
+    said = owner_word(procedure, state)
+    return OwnerWordRecord(**asdict(said)) if said is not None else None
 
 
 def _splice_plan(plan: SplicePlanned | None) -> SplicePlanRecord | None:

@@ -208,6 +208,18 @@ class SplicePlanRecord(Part):
     files: list[PlanFile]
 
 
+class OwnerWordRecord(Part):
+    """What the owner said to the condition sheet before the work."""
+
+    word: Literal["agreed", "refused", "absent"]
+    words: str
+    """Who and when, or how the owner was told; where `written` is false, why that is not known."""
+    written: bool
+    at: str
+    by: str
+    step: str
+
+
 class CircuitRecord(Part):
     """One circuit of the vehicle that the job taps, splices into or grounds to."""
 
@@ -307,6 +319,8 @@ class JobRecord(Part):
     gates: list[GateRecord]
     overrides: list[OverrideRecord]
     faults: list[FaultRecord]
+    owner_word: OwnerWordRecord | None
+    """What the owner said before the work; null where nobody asked."""
     splice_plan: SplicePlanRecord | None
     """Which lead joins which, as the job went by it."""
     circuits: list[CircuitRecord]

@@ -18,6 +18,7 @@ from baycompanion.procedure.steps import (
     Wait,
     Witness,
 )
+from baycompanion.procedure.walk import steps_at
 from baycompanion.text.problem import Problem, nearest, quoted
 
 
@@ -43,7 +44,9 @@ def _tells_function(step: Step) -> bool:
 def _gives_a_value(step: Step) -> bool:
     if isinstance(step, Record):
         return step.takes != "list" and not step.private
-    return isinstance(step, Measure | Choose)
+    if isinstance(step, Choose):
+        return not step.by_lines
+    return isinstance(step, Measure)
 
 
 _WANTED = {
@@ -78,6 +81,7 @@ def check_references(findings: Findings) -> Iterator[Problem]:
             yield from _late(findings, each)
             yield from _absent(findings, each)
             yield from _unlike(findings, each)
+    yield from _owner_words(findings)
     yield from _standing(findings)
 
 
@@ -131,6 +135,14 @@ def _unlike(findings: Findings, each: Reference) -> Iterator[Problem]:
     elif now.takes != before.takes:
         what = f"{quoted(each.name)} takes {before.takes} and this record takes {now.takes}"
         yield findings.error(each.path, what, f"Write takes: {before.takes} here")
+
+
+def _owner_words(findings: Findings) -> Iterator[Problem]:
+    """Yield words of the owner that the record could not show."""
+    for at in steps_at(findings.procedure):
+        if isinstance(at.step, Record) and at.step.owner_word and at.step.private:
+            what = "A private record keeps no words, and what the owner said stands in the record"
+            yield findings.error((*at.path, "owner-word"), what, "Delete private: here")
 
 
 def _standing(findings: Findings) -> Iterator[Problem]:

@@ -65,7 +65,8 @@ def _of_step(at: StepAt) -> Iterator[Reference]:
         for place, name in _listed(getattr(step, field, None)):
             yield Reference((*at.path, word, *place), word, name, kind, at)
     if isinstance(step, Choose):
-        yield Reference((*at.path, "settles"), "settles", step.settles, "choice", at)
+        for place, name in _listed(step.settles):
+            yield Reference((*at.path, "settles", *place), "settles", name, "choice", at)
     if isinstance(step, Sum):
         for name, value in step.inputs.items():
             if isinstance(value, SumInput):

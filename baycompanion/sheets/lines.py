@@ -3,8 +3,9 @@
 from dataclasses import replace
 
 from baycompanion.job.order import items_that_apply
-from baycompanion.job.ticking import NEED_WORDS, outcomes_of
-from baycompanion.procedure.steps import Count, Do, Item, Step
+from baycompanion.job.ticking import NEED_WORDS, line_outcomes, outcomes_of
+from baycompanion.procedure.steps import Choose, Count, Do, Item, Step
+from baycompanion.sheets.choosing import left_out
 from baycompanion.sheets.form import Blank, Box, Line, Lines, Source
 from baycompanion.sheets.words import applying_note, why_not
 
@@ -19,12 +20,19 @@ def lines_of(source: Source, step: Step) -> Lines | None:
     )
     if not items:
         return None
-    outcomes = outcomes_of(source.procedure, step)
+    outcomes = _outcomes(source, step)
     return Lines(
         heads=_heads(source, step) if isinstance(step, Count) else outcomes,
         columns=_columns(tuple(_line(source, step, item) for item in items)),
         wanting_words=tuple(outcome for outcome in outcomes if outcome in NEED_WORDS),
     )
+
+
+def _outcomes(source: Source, step: Step) -> tuple[str, ...]:
+    """Return the answers that every line of `step` can have; those of choices are alike."""
+    if isinstance(step, Choose):
+        return line_outcomes(source.procedure, step, step.settles[0])
+    return outcomes_of(source.procedure, step)
 
 
 def _heads(source: Source, step: Count) -> tuple[str, ...]:
@@ -43,10 +51,17 @@ def _line(source: Source, step: Step, item: Item) -> Line:
         boxes=() if isinstance(step, Count) else _boxes(source, step, item),
         counts=_counts(source, step, item) if isinstance(step, Count) else (),
         group=item.group,
-        note=note,
+        note=note or _leaves_out(source, step, item),
         words=tick.answer.words if tick is not None else "",
         blanks=_label(source, step, item),
     )
+
+
+def _leaves_out(source: Source, step: Step, item: Item) -> str:
+    """Return which steps each answer to a choice leaves out."""
+    answers = _outcomes(source, step) if isinstance(step, Choose) else ()
+    found = ((answer, left_out(source, item.item, answer)) for answer in answers)
+    return "; ".join(f"{answer}: {out}" for answer, listed in found for out in listed)
 
 
 def _boxes(source: Source, step: Step, item: Item) -> tuple[Box, ...]:
@@ -54,7 +69,7 @@ def _boxes(source: Source, step: Step, item: Item) -> tuple[Box, ...]:
     answered = tick.answer.outcome if tick is not None else ""
     # An instrument past its date lies on the bench too; its own line says that it is overdue.
     here = "here" if answered == "overdue for calibration" else answered
-    return tuple(Box(word, word == here) for word in outcomes_of(source.procedure, step))
+    return tuple(Box(word, word == here) for word in _outcomes(source, step))
 
 
 def _counts(source: Source, step: Count, item: Item) -> tuple[str, ...]:

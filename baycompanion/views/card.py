@@ -134,6 +134,8 @@ class Row:
     keys: tuple[Key, ...] = ()
     entry: Entry | None = None
     answered: bool = False
+    compared: bool = False
+    """Whether its word tells how it was before, too."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,11 +7,12 @@ from typing import Any
 from baycompanion.job import actions
 from baycompanion.job.order import items_that_apply
 from baycompanion.job.state import State
-from baycompanion.job.ticking import NEED_WORDS, outcomes_of
+from baycompanion.job.ticking import NEED_WORDS, line_outcomes
 from baycompanion.procedure.model import Procedure
-from baycompanion.procedure.steps import Count, Do, Inspect, Item, Step
+from baycompanion.procedure.steps import Choose, Count, Do, Inspect, Item, Step
 from baycompanion.views import answer_forms
 from baycompanion.views.card import Card, Deed, Entry, Key, Piece, Row
+from baycompanion.views.many_lines import group_keys, held_against, rest_keys
 
 
 def ask_lines(card: Card, procedure: Procedure, state: State, step: Step, when: datetime) -> Card:
@@ -23,11 +24,8 @@ def ask_lines(card: Card, procedure: Procedure, state: State, step: Step, when: 
     keys: list[Key] = []
     if open_lines == 0:
         keys.append(Key("0", "Finish this list", Deed(actions.Answer(answer=step.id)), enter=True))
-    elif isinstance(step, Inspect):
-        rest = Deed(actions.TickRest(tick_rest=step.id))
-        keys.append(
-            Key("9", f"The other {open_lines}: all {outcomes_of(procedure, step)[0]}", rest)
-        )
+    else:
+        keys.extend(rest_keys(procedure, state, step))
     if isinstance(step, Do):
         keys.append(Key("F7", "Not done…", answer_forms.cannot_form(step, ("not done",))))
     said = f"{len(items) - open_lines} of {len(items)} answered"
@@ -40,6 +38,7 @@ def _row(procedure: Procedure, state: State, step: Step, item: Item) -> Row:
     if tick is not None:
         count = tick.answer.count
         word = str(count) if count is not None else tick.answer.outcome
+        word += held_against(procedure, state, step, item)
     good = tick is not None and tick.answer.weight == "good"
     return Row(
         name=item.item,
@@ -47,16 +46,17 @@ def _row(procedure: Procedure, state: State, step: Step, item: Item) -> Row:
         word=word,
         text=item.name,
         group=item.group,
-        keys=tuple(_row_keys(procedure, step, item)),
+        keys=(*_row_keys(procedure, step, item), *group_keys(procedure, state, step, item)),
         entry=_count_entry(state, step, item) if isinstance(step, Count) else None,
         answered=tick is not None,
+        compared=tick is not None and isinstance(step, Inspect) and step.compares is not None,
     )
 
 
 def _row_keys(procedure: Procedure, step: Step, item: Item) -> list[Key]:
     keys = []
-    for number, outcome in enumerate(outcomes_of(procedure, step), start=1):
-        does: Any = Deed(actions.TickLine(tick=step.id, item=item.item, outcome=outcome))
+    for number, outcome in enumerate(line_outcomes(procedure, step, item.item), start=1):
+        does: Any = Deed(_ticked(step, item, outcome))
         if outcome in NEED_WORDS:
             does = answer_forms.line_form(step, item, outcome)
         if outcome == "here" and _is_instrument(procedure, step, item):
@@ -64,6 +64,13 @@ def _row_keys(procedure: Procedure, step: Step, item: Item) -> list[Key]:
         more = "…" if not isinstance(does, Deed) else ""
         keys.append(Key(str(number), f"{outcome.capitalize()}{more}", does))
     return keys
+
+
+def _ticked(step: Step, item: Item, outcome: str) -> actions.TickLine:
+    """Return the action that answers one line, a choice with its answer."""
+    if isinstance(step, Choose):
+        return actions.TickLine(tick=step.id, item=item.item, value=outcome)
+    return actions.TickLine.model_validate({"tick": step.id, "item": item.item, "outcome": outcome})
 
 
 def _is_instrument(procedure: Procedure, step: Step, item: Item) -> bool:
