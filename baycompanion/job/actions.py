@@ -104,6 +104,8 @@ class TickLine(Later):
     """The answer to the choice that the line settles."""
     count: Annotated[int, Field(ge=0, le=9999)] | None = None
     words: Entry = ""
+    code: Entry = ""
+    """What the label of a part says."""
     instrument: Entry = ""
     """Which instrument it is, as its label says."""
     due: date | None = None
@@ -117,6 +119,14 @@ class TickRest(Later):
     group: Entry = ""
     value: Entry = ""
     """The answer to each choice that the lines settle; left out, no."""
+
+
+class Scan(Later):
+    """Tick off the part on the order whose code was read off its label; one of several counts."""
+
+    scan: Id
+    """The step that ticks off the parts."""
+    code: Annotated[Line, AfterValidator(clean_line)]
 
 
 class SetWait(Written):
@@ -297,6 +307,7 @@ ACTIONS = (
     Answer,
     TickLine,
     TickRest,
+    Scan,
     SetWait,
     Settle,
     Note,
@@ -324,6 +335,7 @@ if TYPE_CHECKING:
         | Answer
         | TickLine
         | TickRest
+        | Scan
         | SetWait
         | Settle
         | Note

@@ -19,6 +19,7 @@ from baycompanion.job.gates import Missing, gates_holding, missing
 from baycompanion.job.order import standing_now
 from baycompanion.job.planning import plan_splices
 from baycompanion.job.reopening import reopen
+from baycompanion.job.scanning import scan
 from baycompanion.job.state import State
 from baycompanion.job.ticking import tick_line, tick_rest
 from baycompanion.job.witnessing import look_later
@@ -256,6 +257,7 @@ _BY_TECHNICIAN = (
     actions.Answer,
     actions.TickLine,
     actions.TickRest,
+    actions.Scan,
     actions.SetWait,
     actions.Settle,
     actions.Borrow,
@@ -274,6 +276,7 @@ _RULES: dict[type, Callable[[Draft, Any], None]] = {
     actions.Answer: _answer,
     actions.TickLine: tick_line,
     actions.TickRest: tick_rest,
+    actions.Scan: scan,
     actions.SetWait: _set_wait,
     actions.Settle: faults.settle,
     actions.Note: _note,

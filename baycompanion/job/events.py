@@ -40,6 +40,27 @@ class Vehicle(BaseModel):
     plate: str = ""
 
 
+class OrderedPart(BaseModel):
+    """One line of an order of parts."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    name: str
+    part: str | None = None
+    """The part of the procedure that it is."""
+    code: str | None = None
+    """What its label says."""
+    count: int = 1
+
+
+class PartsOrdered(BaseModel):
+    """The order that the parts of a job came by."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    order: str
+    """Its number."""
+    parts: list[OrderedPart]
+
+
 class Opened(Data):
     """The job began: keys in."""
 
@@ -53,6 +74,8 @@ class Opened(Data):
     work_order: str
     vehicle: Vehicle
     role: str
+    order: PartsOrdered | None = None
+    """The order of its parts, where there is one to hold them against."""
 
 
 class HazardsAccepted(Data):
@@ -120,6 +143,8 @@ class Ticked(Data):
     weight: Weight
     words: str = ""
     count: int | None = None
+    code: str | None = None
+    """What was read off the label of a part."""
     instrument: str | None = None
     due: str | None = None
     """The date on which the instrument's calibration is due."""

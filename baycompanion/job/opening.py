@@ -4,7 +4,7 @@ from datetime import datetime
 
 from baycompanion.job.draft import Person
 from baycompanion.job.event import Event, seal
-from baycompanion.job.events import Opened, Vehicle
+from baycompanion.job.events import Opened, PartsOrdered, Vehicle
 from baycompanion.procedure.model import Procedure
 from baycompanion.text.clean import clean_line
 
@@ -17,6 +17,7 @@ def open_job(
     vehicle: Vehicle,
     who: Person,
     when: datetime,
+    order: PartsOrdered | None = None,
 ) -> Event:
     """Return the first event of a job; `who` is the technician who takes the keys."""
     return seal(
@@ -33,6 +34,7 @@ def open_job(
                 plate=clean_line(vehicle.plate),
             ),
             role=who.role,
+            order=order,
         ),
         who.id,
         when,

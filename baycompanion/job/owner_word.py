@@ -39,5 +39,6 @@ def owner_word(procedure: Procedure, state: State) -> OwnerWord | None:
     last, step = max(found, key=lambda each: each[0].seq)
     assert step.owner_word is not None
     answer = last.answer
-    words = "; ".join(answer.entries) if answer.entries is not None else answer.words
-    return OwnerWord(step.owner_word, words, answer.weight == "good", last.at, last.by, step.id)
+    return OwnerWord(
+        step.owner_word, answer.words, answer.weight == "good", last.at, last.by, step.id
+    )

@@ -12,6 +12,7 @@ from baycompanion.job.events import Opened, SplicePlanned
 from baycompanion.job.gates import gate_applies, missing
 from baycompanion.job.order import items_that_apply, step_state, why_not
 from baycompanion.job.owner_word import owner_word
+from baycompanion.job.parts_list import parts_list
 from baycompanion.job.record_parts import (
     RECORD_FORMAT,
     AttemptRecord,
@@ -27,6 +28,7 @@ from baycompanion.job.record_parts import (
     NoteRecord,
     OverrideRecord,
     OwnerWordRecord,
+    PartRecord,
     PauseRecord,
     PhaseRecord,
     PhotoRecord,
@@ -71,6 +73,8 @@ def make_record(procedure: Procedure, state: State, events: Iterable[Event]) -> 
         gates=[_gate(procedure, state, gate) for gate in procedure.all_gates.values()],
         overrides=_overrides(state),
         faults=_faults(state),
+        order=state.opened.order.order if state.opened.order is not None else None,
+        parts=[PartRecord(**asdict(each)) for each in parts_list(procedure, state)],
         owner_word=_owner_word(procedure, state),
         splice_plan=_splice_plan(state.plan),
         circuits=[_circuit(each) for each in state.circuits],
@@ -193,6 +197,7 @@ def _lines(procedure: Procedure, state: State, step: Step, track: StepTrack) -> 
             outcome=tick.answer.outcome,
             words=tick.answer.words,
             count=tick.answer.count,
+            code=tick.answer.code,
             instrument=tick.answer.instrument,
             due=tick.answer.due,
             at=tick.at,

@@ -59,6 +59,8 @@ class LineRecord(Part):
     outcome: str
     words: str
     count: int | None
+    code: str | None
+    """What was read off the label of a part."""
     instrument: str | None
     due: str | None
     at: str
@@ -208,6 +210,22 @@ class SplicePlanRecord(Part):
     files: list[PlanFile]
 
 
+class PartRecord(Part):
+    """One part: of the procedure, of the order, or of both."""
+
+    part: str | None
+    """Its id in the procedure; null where only the order has it."""
+    name: str
+    count: int
+    ordered: str | None
+    """What the order calls it; null where it is not on the order, or there is no order."""
+    code: str | None
+    outcome: str
+    """here, missing, wrong or damaged; empty where nobody has looked."""
+    words: str
+    serial: str | None
+
+
 class OwnerWordRecord(Part):
     """What the owner said to the condition sheet before the work."""
 
@@ -319,6 +337,10 @@ class JobRecord(Part):
     gates: list[GateRecord]
     overrides: list[OverrideRecord]
     faults: list[FaultRecord]
+    order: str | None
+    """The number of the order of its parts; null where there was none."""
+    parts: list[PartRecord]
+    """What this job needs, and then what else is on the order."""
     owner_word: OwnerWordRecord | None
     """What the owner said before the work; null where nobody asked."""
     splice_plan: SplicePlanRecord | None

@@ -41,19 +41,26 @@ def line_outcomes(procedure: Procedure, step: Step, item: str) -> tuple[str, ...
 
 def tick_line(draft: Draft, action: TickLine) -> None:
     """Answer one line; tools and parts can be ticked again later, when they have turned up."""
-    step = draft.step(action.tick)
-    if not (_is_staging(step) and draft.state.track(step.id).finished):
-        draft.read_first(action.tick)
+    step = step_to_tick(draft, action.tick)
     item = _item(draft, step, action.item)
     if isinstance(step, Count):
         ticked = _counted(step, item, action)
     else:
         ticked = _answered(draft, step, item, action)
-    draft.say(ticked.model_copy(update=happened(draft, action)))
-    _answer_late(draft, step)
+    coded = {"code": action.code or None} if _is_staging(step) else {}
+    draft.say(ticked.model_copy(update={**coded, **happened(draft, action)}))
+    answer_late(draft, step)
 
 
-def _answer_late(draft: Draft, step: Step) -> None:
+def step_to_tick(draft: Draft, name: str) -> Step:
+    """Return the step called `name`, whose lines may be answered now."""
+    step = draft.step(name)
+    if not (_is_staging(step) and draft.state.track(step.id).finished):
+        draft.read_first(name)
+    return step
+
+
+def answer_late(draft: Draft, step: Step) -> None:
     """Say what a finished step has come to by a line ticked later: done, or incomplete."""
     track = draft.state.track(step.id)
     if not track.finished:

@@ -84,6 +84,8 @@ class Script(Written):
     """The id of a procedure on the shelf, or the path of one from the folder of the script."""
     work_order: Line
     vehicle: ScriptVehicle
+    order: Line | None = None
+    """The order of the parts, by the path of its file from the folder of the script."""
     technician: StaffId
     """Who takes the keys."""
     start: AwareDatetime | None = None
@@ -146,7 +148,7 @@ def read_script(text: str, file: str) -> ScriptRead:
     return ScriptRead(to_model(Script, node), node)
 
 
-_STEP_KEYS = ("acknowledge", "answer", "tick", "tick_rest", "set_wait", "settle", "reopen")
+_STEP_KEYS = ("acknowledge", "answer", "tick", "tick_rest", "scan", "set_wait", "settle", "reopen")
 
 
 def names_that_lead_nowhere(read: ScriptRead, procedure: Procedure) -> Iterator[Problem]:

@@ -81,7 +81,7 @@ def check_references(findings: Findings) -> Iterator[Problem]:
             yield from _late(findings, each)
             yield from _absent(findings, each)
             yield from _unlike(findings, each)
-    yield from _owner_words(findings)
+    yield from _kept_in_record(findings)
     yield from _standing(findings)
 
 
@@ -137,12 +137,21 @@ def _unlike(findings: Findings, each: Reference) -> Iterator[Problem]:
         yield findings.error(each.path, what, f"Write takes: {before.takes} here")
 
 
-def _owner_words(findings: Findings) -> Iterator[Problem]:
-    """Yield words of the owner that the record could not show."""
+def _kept_in_record(findings: Findings) -> Iterator[Problem]:
+    """Yield entries that stand by themselves in the record, and of which it could not show words.
+
+    They are what the owner said, and serial numbers.
+    """
     for at in steps_at(findings.procedure):
-        if isinstance(at.step, Record) and at.step.owner_word and at.step.private:
-            what = "A private record keeps no words, and what the owner said stands in the record"
-            yield findings.error((*at.path, "owner-word"), what, "Delete private: here")
+        for word, named in (("owner-word", "owner_word"), ("serial-of", "serial_of")):
+            if not (isinstance(at.step, Record) and getattr(at.step, named)):
+                continue
+            if at.step.private:
+                what = f"A private record keeps no words, and {word}: stands in the job record"
+                yield findings.error((*at.path, word), what, "Delete private: here")
+            elif at.step.takes != "words":
+                what = f"{word}: needs a record of words, and this one takes a {at.step.takes}"
+                yield findings.error((*at.path, word), what, "Delete takes: here")
 
 
 def _standing(findings: Findings) -> Iterator[Problem]:

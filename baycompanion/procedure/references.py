@@ -9,7 +9,7 @@ from baycompanion.procedure.steps import Choose, Sum, SumInput, Witness
 from baycompanion.procedure.walk import Path, StepAt, applying_at, leaves_at, steps_at
 from baycompanion.text.to_model import first_key, written
 
-Kind = Literal["step", "phase", "step or phase", "tool", "choice"]
+Kind = Literal["step", "phase", "step or phase", "tool", "part", "choice"]
 
 
 class Reference(NamedTuple):
@@ -28,6 +28,7 @@ class Reference(NamedTuple):
 _IN_A_STEP: dict[str, Kind] = {
     "tools": "tool",
     "instrument": "tool",
+    "serial_of": "part",
     "back_to": "step",
     "repeats": "step",
     "matches": "step",

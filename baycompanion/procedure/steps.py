@@ -149,6 +149,8 @@ class Record(StepBase):
     """Only that it was noted is kept, never the words."""
     may_be_empty: bool = False
     """An empty list is an answer: none found."""
+    serial_of: Id | None = None
+    """The part whose serial number it is."""
     owner_word: Literal["agreed", "refused", "absent"] | None = None
     """That it is the owner's word on the condition sheet: agreed, refused, or was absent and told
     otherwise; it stands by itself in the job record."""

@@ -15,7 +15,7 @@ from textual.widgets.option_list import Option
 from baycompanion.screens import shown
 from baycompanion.screens.line_field import LineField
 from baycompanion.screens.listing import Listing
-from baycompanion.views.card import MOST_KEYS, Card, Deed, Does, Entry, Key, Piece
+from baycompanion.views.card import MOST_KEYS, Card, Does, Entry, Key, Piece
 from baycompanion.views.sentence import first_sentence
 
 
@@ -64,7 +64,7 @@ class CardPane(Vertical):
 
     def on_mount(self) -> None:
         """Let a list take each line at once."""
-        self.query_one("#entry", LineField).takes_line = self._enter_in_list
+        self.query_one("#entry", LineField).takes_line = self._take_line
 
     # --- showing -------------------------------------------------------------------------------
 
@@ -234,11 +234,25 @@ class CardPane(Vertical):
 
     def _finish_entry(self, entry: Entry, text: str) -> None:
         try:
-            deed: Deed = entry.make(text)
+            does: Does = entry.make(text)
         except ValueError as error:
             self.post_message(self.Unusable(first_sentence(error)))
             return
-        self.post_message(self.Chosen(deed))
+        self.post_message(self.Chosen(does))
+
+    @property
+    def takes_at_once(self) -> bool:
+        """Whether Enter has taken what was typed, so that more may stand in the field since."""
+        return self._entry is not None and self._entry.at_once
+
+    def _take_line(self, text: str) -> bool:
+        """Take what Enter ends before the next key is looked at; return whether it was taken."""
+        entry = self._entry
+        if entry is None or not entry.at_once or not text.strip():
+            return self._enter_in_list(text)
+        self.query_one("#entry", Input).value = ""
+        self._finish_entry(entry, text)
+        return True
 
     def _enter_in_list(self, text: str) -> bool:
         """Add one entry to the list, and return whether it is one; an empty line saves the list."""

@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from baycompanion.job.order import items_that_apply
+from baycompanion.job.parts_order import for_part
 from baycompanion.job.ticking import NEED_WORDS, line_outcomes, outcomes_of
 from baycompanion.procedure.steps import Choose, Count, Do, Item, Step
 from baycompanion.sheets.choosing import left_out
@@ -51,7 +52,7 @@ def _line(source: Source, step: Step, item: Item) -> Line:
         boxes=() if isinstance(step, Count) else _boxes(source, step, item),
         counts=_counts(source, step, item) if isinstance(step, Count) else (),
         group=item.group,
-        note=note or _leaves_out(source, step, item),
+        note=note or _leaves_out(source, step, item) or _ordered(source, step, item),
         words=tick.answer.words if tick is not None else "",
         blanks=_label(source, step, item),
     )
@@ -62,6 +63,17 @@ def _leaves_out(source: Source, step: Step, item: Item) -> str:
     answers = _outcomes(source, step) if isinstance(step, Choose) else ()
     found = ((answer, left_out(source, item.item, answer)) for answer in answers)
     return "; ".join(f"{answer}: {out}" for answer, listed in found for out in listed)
+
+
+def _ordered(source: Source, step: Step, item: Item) -> str:
+    """Return what the order of the job says of a part; empty without an order."""
+    order = source.state.opened.order
+    if order is None or not (isinstance(step, Do) and step.each == "parts"):
+        return ""
+    line = for_part(order, item.item)
+    if line is None:
+        return f"not on the order {order.order}"
+    return f"ordered: {line.name} × {line.count}" + (f", code {line.code}" if line.code else "")
 
 
 def _boxes(source: Source, step: Step, item: Item) -> tuple[Box, ...]:

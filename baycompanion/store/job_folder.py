@@ -9,7 +9,7 @@ from pathlib import Path
 from baycompanion.job.chain import canonical
 from baycompanion.job.draft import Person
 from baycompanion.job.event import Event
-from baycompanion.job.events import Opened, Vehicle
+from baycompanion.job.events import Opened, PartsOrdered, Vehicle
 from baycompanion.job.fold import fold_all
 from baycompanion.job.opening import open_job
 from baycompanion.job.record import make_record
@@ -63,7 +63,13 @@ class JobListed:
 
 
 def make_job(
-    jobs: Path, loaded: Loaded, work_order: str, vehicle: Vehicle, who: Person, when: datetime
+    jobs: Path,
+    loaded: Loaded,
+    work_order: str,
+    vehicle: Vehicle,
+    who: Person,
+    when: datetime,
+    order: PartsOrdered | None = None,
 ) -> Path:
     """Make the folder of a new job, pin its procedure, and write its first event.
 
@@ -76,7 +82,9 @@ def make_job(
     pinned = loaded.pinned_text
     folder = _new_folder(jobs, f"{when:%Y%m%d}-{_slug(work_order)}")
     write_whole(folder / PINNED, pinned.encode())
-    first = open_job(loaded.procedure, hash_of(pinned), folder.name, work_order, vehicle, who, when)
+    first = open_job(
+        loaded.procedure, hash_of(pinned), folder.name, work_order, vehicle, who, when, order
+    )
     write_whole(folder / journal.NAME, canonical(first.as_dict()) + b"\n")
     flush_folder(jobs)
     return folder

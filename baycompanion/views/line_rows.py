@@ -13,6 +13,7 @@ from baycompanion.procedure.steps import Choose, Count, Do, Inspect, Item, Step
 from baycompanion.views import answer_forms
 from baycompanion.views.card import Card, Deed, Entry, Key, Piece, Row
 from baycompanion.views.many_lines import group_keys, held_against, rest_keys
+from baycompanion.views.parts import code_entry, code_keys, off_order, parts_pieces, pause_key
 
 
 def ask_lines(card: Card, procedure: Procedure, state: State, step: Step, when: datetime) -> Card:
@@ -27,9 +28,11 @@ def ask_lines(card: Card, procedure: Procedure, state: State, step: Step, when: 
     else:
         keys.extend(rest_keys(procedure, state, step))
     if isinstance(step, Do):
-        keys.append(Key("F7", "Not done…", answer_forms.cannot_form(step, ("not done",))))
+        cannot = Key("F7", "Not done…", answer_forms.cannot_form(step, ("not done",)))
+        keys.append(pause_key(procedure, state, step) or cannot)
     said = f"{len(items) - open_lines} of {len(items)} answered"
-    return replace(card, rows=rows, keys=tuple(keys), pieces=(Piece("label", said),))
+    pieces = (Piece("label", said), *parts_pieces(procedure, state, step))
+    return replace(card, rows=rows, keys=tuple(keys), pieces=pieces)
 
 
 def _row(procedure: Procedure, state: State, step: Step, item: Item) -> Row:
@@ -37,17 +40,26 @@ def _row(procedure: Procedure, state: State, step: Step, item: Item) -> Row:
     word = ""
     if tick is not None:
         count = tick.answer.count
-        word = str(count) if count is not None else tick.answer.outcome
+        word = str(count) if isinstance(step, Count) else tick.answer.outcome
+        if isinstance(step, Do) and count is not None and tick.answer.words:
+            word = tick.answer.words  # so many of all of them
         word += held_against(procedure, state, step, item)
     good = tick is not None and tick.answer.weight == "good"
+    keys = (
+        *_row_keys(procedure, step, item),
+        *group_keys(procedure, state, step, item),
+        *code_keys(state, step, item),
+    )
     return Row(
         name=item.item,
         sign="·" if tick is None else "✓" if good else "!",
         word=word,
-        text=item.name,
+        text=item.name + off_order(state, step, item),
         group=item.group,
-        keys=(*_row_keys(procedure, step, item), *group_keys(procedure, state, step, item)),
-        entry=_count_entry(state, step, item) if isinstance(step, Count) else None,
+        keys=keys,
+        entry=_count_entry(state, step, item)
+        if isinstance(step, Count)
+        else code_entry(procedure, state, step, keys),
         answered=tick is not None,
         compared=tick is not None and isinstance(step, Inspect) and step.compares is not None,
     )

@@ -23,13 +23,13 @@ def rest_keys(procedure: Procedure, state: State, step: Step) -> tuple[Key, ...]
         return ()
     left = len(_unanswered(procedure, state, step))
     good = rest_answer(procedure, step)
-    keys = [Key(ALL, f"The other {left}: all {good}", _rest(step))]
-    if isinstance(step, Choose):
-        answers = procedure.settled_by(step)[0].answers
-        if answers != ("yes", "no"):
-            return tuple(keys) if good in answers else ()
-        keys.insert(0, Key(ALL_YES, f"The other {left}: all yes", _rest(step, value="yes")))
-    return tuple(keys)
+    if not isinstance(step, Choose):
+        return (Key(ALL, f"The other {left}: all {good}", _rest(step)),)
+    keys = [Key(ALL, f"The other {left}: {good}", _rest(step))]
+    answers = procedure.settled_by(step)[0].answers
+    if answers != ("yes", "no"):
+        return tuple(keys) if good in answers else ()
+    return (Key(ALL_YES, f"The other {left}: yes", _rest(step, value="yes")), *keys)
 
 
 def group_keys(procedure: Procedure, state: State, step: Step, item: Item) -> tuple[Key, ...]:
@@ -40,7 +40,7 @@ def group_keys(procedure: Procedure, state: State, step: Step, item: Item) -> tu
     if isinstance(step, Choose) and good not in procedure.settled_by(step)[0].answers:
         return ()
     left = [each for each in _unanswered(procedure, state, step) if each.group == item.group]
-    label = f"{item.group}, all {len(left)} left: {good}"
+    label = f"{item.group}: {good}" if isinstance(step, Choose) else f"{item.group}: all {good}"
     return (Key(OF_GROUP, label, _rest(step, group=item.group)),) if left else ()
 
 
