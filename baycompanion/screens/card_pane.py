@@ -275,8 +275,19 @@ class CardPane(Vertical):
         self.post_message(self.Chosen(deed))
 
     def on_key(self, event: KeyPressed) -> None:
-        """Take the last entry of a list back into the field when backspace finds it empty."""
+        """Take the last entry of a list back into the field when backspace finds it empty.
+
+        While codes are read, the arrows choose the line that a typed answer is for.
+        """
         field = self.query_one("#entry", Input)
+        if event.key in ("up", "down") and self.takes_at_once and field.has_focus:
+            event.stop()
+            self._row += 1 if event.key == "down" else -1
+            self._row = min(max(self._row, 0), len(self._card.rows) - 1)
+            self._show_rows()
+            self._show_entry()
+            self._show_keys()
+            return
         if event.key != "backspace" or not self._entries or not field.has_focus or field.value:
             return
         event.prevent_default()

@@ -121,3 +121,8 @@ def test_without_an_order_a_part_is_ticked_off_with_its_code(bench: Bench) -> No
 def test_a_reader_that_ends_with_a_line_feed_works_too(bench: Bench, folder: Path) -> None:
     bench.press(folder, *"4711", "ctrl+j", *"0815", "ctrl+j")
     assert ticked(bench, folder) == [("receiver", "here"), ("cap", "missing")]
+
+
+def test_arrows_choose_the_line_that_an_answer_is_for(bench: Bench, folder: Path) -> None:
+    bench.press(folder, "down", "down", "4", "enter", "up", "up", "1", "enter")
+    assert ticked(bench, folder) == [("cap", "damaged"), ("receiver", "here")]
