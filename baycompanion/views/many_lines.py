@@ -59,6 +59,6 @@ def held_against(procedure: Procedure, state: State, step: Step, item: Item) -> 
         return ""
     line = next(each for each in compare(procedure, state, step) if each.item.item == item.item)
     if line.before is None:
-        return f", before: not looked at, {line.word}"
+        return f", was not looked at: {line.word}"
     why = f" ({line.before.words})" if line.before.words else ""
-    return f", before: {line.before.outcome}{why}: {line.word}"
+    return f", was {line.before.outcome}{why}: {line.word}"

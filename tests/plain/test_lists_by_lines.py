@@ -39,7 +39,7 @@ def test_how_a_line_was_before_is_told_once_it_is_answered(
     before = ["1", "9", "", "9", "", "1", "the owner"]
     typist = Typist(clock, deque([*before, "2", "weak", "quit"]))
     walk_job(shop, fitted, None, typist, clock)
-    assert typist.told("Saved: Body: Horn: faulty, before: works: worse.")
+    assert typist.told("Saved: Body: Horn: faulty, was works: worse.")
 
 
 def test_parts_are_scanned_and_a_strange_code_asks_for_the_part(shop: Shop, clock: Clock) -> None:

@@ -110,7 +110,7 @@ def test_how_it_was_before_is_hidden_until_the_line_is_answered(fitted: Bench) -
         await press(pilot, "2")
         await pilot.press(*"weak", "enter")
         words = [row.word for row in job_screen(pilot).card.rows]
-        assert words == ["faulty, before: works: worse", "", ""]
+        assert words == ["faulty, was works: worse", "", ""]
         await press(pilot, "8", "enter")
         assert "worse" in shown(pilot, "#last")
 
