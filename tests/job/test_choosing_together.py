@@ -2,12 +2,14 @@
 
 import pytest
 from bay import S1, Bay, tick
-from fitted import FITTED
+from fitted import FITTED, FITTED_TEXT
 
 from baycompanion.job.actions import Accept, Answer, Override, Reopen, Settle, TickLine, TickRest
 from baycompanion.job.gates import gates_holding
 from baycompanion.job.order import items_that_apply
 from baycompanion.job.words import answer_words
+from baycompanion.procedure.changes import changes
+from baycompanion.procedure.load import load_procedure
 
 
 def chosen(item: str, value: str = "yes") -> TickLine:
@@ -110,6 +112,16 @@ def test_the_answer_is_told_by_titles_those_of_one_answer_side_by_side() -> None
     assert last is not None
     said = answer_words(FITTED, FITTED.steps["fitted"], last)
     assert said == "chosen · yes: Opening roof; no: Heated seats, Camera"
+
+
+def test_a_choice_that_joins_the_list_makes_the_step_another_one() -> None:
+    """So that moving a job to that revision asks the step again."""
+    text = FITTED_TEXT.replace(
+        "  - {choice: camera,", "  - {choice: horn, title: Second horn}\n  - {choice: camera,"
+    ).replace("[roof, seats, camera]", "[roof, seats, camera, horn]")
+    assert changes(FITTED, load_procedure(text, "fitted.yaml").procedure).changed == ("fitted",)
+    titled = FITTED_TEXT.replace("title: Heated seats", "title: Seats with heat")
+    assert changes(FITTED, load_procedure(titled, "fitted.yaml").procedure).changed == ("fitted",)
 
 
 # --- the owner's word ---------------------------------------------------------------------------
