@@ -224,10 +224,7 @@ class Procedure(Written):
     def items_of(self, step: Step) -> tuple[Item, ...]:
         """Return the lines that `step` is answered by, none for a step answered whole."""
         if isinstance(step, Choose):
-            settled = self.settled_by(step) if step.by_lines else ()
-            return tuple(
-                Item(item=each.choice, name=each.title, group=each.group or "") for each in settled
-            )
+            return tuple(map(_line_of, self.settled_by(step))) if step.by_lines else ()
         if isinstance(step, Do):
             if step.each == "tools":
                 return tuple(
@@ -256,6 +253,12 @@ class Procedure(Written):
                     because="Work that stops for a missing tool or part leaves the vehicle open.",
                     override="supervisor",
                 )
+
+
+def _line_of(choice: Choice) -> Item:
+    """Return the line that `choice` is where several are settled together."""
+    line = Item(item=choice.choice, name=choice.title)
+    return line.model_copy(update={"group": choice.group}) if choice.group else line
 
 
 def _counted(part: Part) -> str:
