@@ -93,6 +93,7 @@ def cli(context: click.Context, shop: Chosen) -> int | None:
 @click.option("--vehicle", required=True, help="The vehicle in a few words.")
 @click.option("--vin", default="", help="Its vehicle identification number.")
 @click.option("--plate", default="", help="Its licence plate.")
+@click.option("--order", metavar="FILE", default="", help="The order of the parts, a YAML file.")
 @click.option("--by", metavar="STAFF-ID", help="Who takes the keys; not needed in a shop of one.")
 @_json("the new job")
 @_plain
@@ -219,9 +220,9 @@ def handover(shop: Chosen, job: str, out: str | None) -> int:
 def check(shop: Chosen, files: tuple[str, ...], as_json: bool) -> int:
     """Check procedure files, and say what is wrong and what to write instead.
 
-    FILE is the path of a procedure, of a file that procedures include, or of a play script; or
-    the name of a procedure, like receiver-swap. The exit code is 0 without problems, whatever
-    the warnings; 1 with problems; 2 if a file cannot be read.
+    FILE is the path of a procedure, of a file that procedures include, of a play script, or of an
+    order of parts; or the name of a procedure, like receiver-swap. The exit code is 0 without
+    problems, whatever the warnings; 1 with problems; 2 if a file cannot be read.
     """
     from baycompanion.commands.check import check_files
 
@@ -272,7 +273,7 @@ def splice_plan(shop: Chosen, files: tuple[str, ...], caps: str | None, as_json:
 
 
 @cli.command()
-@click.argument("what", type=click.Choice(["procedure", "record", "script", "connector"]))
+@click.argument("what", type=click.Choice(["procedure", "record", "script", "connector", "order"]))
 def schema(what: str) -> int:
     """Print the JSON Schema of a file, for editors and other programs.
 

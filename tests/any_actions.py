@@ -100,6 +100,7 @@ def about(step: st.SearchStrategy[str]) -> st.SearchStrategy[actions.Action]:
             slot=WORDS,
         ),
         st.builds(actions.TickRest, tick_rest=step, group=st.sampled_from(["", "Lamps", "none"])),
+        st.builds(actions.Scan, scan=step, code=st.sampled_from(["4711", "0815", "999", "5"])),
         st.builds(actions.Acknowledge, acknowledge=step, caution=st.none() | st.integers(0, 5)),
         st.builds(actions.SetWait, set_wait=step, lasts=st.integers(0, 100_000), source=LINES),
         st.builds(actions.Settle, settle=step, cause=CAUSES, words=LINES),

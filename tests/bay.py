@@ -185,7 +185,15 @@ class Bay:
     def __post_init__(self) -> None:
         if not self.events:
             opened = open_job(
-                self.procedure, "ab" * 32, "job-1", "WO 7", VEHICLE, T1, self.now, self.figures
+                self.procedure,
+                "ab" * 32,
+                "job-1",
+                "WO 7",
+                VEHICLE,
+                T1,
+                self.now,
+                None,
+                self.figures,
             )
             self.events = [opened]
         self.state = fold_all(self.events)

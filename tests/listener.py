@@ -121,6 +121,7 @@ class Listener:
             ("I have read this", ""),
             ("Yes, it held", "1"),
             ("Finish this list", ""),
+            ("7 The other", "7"),
             ("9 The other", "9"),
             ("Number on its label", "M-3"),
             ("Calibration due", "2027-01-31"),

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from baycompanion.commands.opening import shop_folder
 from baycompanion.exits import Exit
+from baycompanion.job.parts_order import read_order
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, data_json, talk
 from baycompanion.play.run import procedure_of
@@ -56,6 +57,9 @@ def _problems(path: Path, own: Path) -> list[Problem]:
             script = read_script(text, str(path))
             procedure = procedure_of(script, path.parent, own).procedure
             return list(names_that_lead_nowhere(script, procedure))
+        if "order" in keys and "procedure" not in keys:
+            read_order(text, str(path))
+            return []
         if "shared" in keys:
             to_model(Shared, node)
             return []

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from typing import Any
 
 from baycompanion.exits import Exit
+from baycompanion.job.parts_order import OrderFile
 from baycompanion.job.record_parts import JobRecord
 from baycompanion.out import data_json
 from baycompanion.play.schema import script_schema
@@ -11,11 +12,12 @@ from baycompanion.procedure.schema import DIALECT, AsWritten, procedure_schema
 from baycompanion.wiring.model import ConnectorFile
 
 RECORD_ID = "urn:baycompanion:schema:record"
+ORDER_ID = "urn:baycompanion:schema:order"
 CONNECTOR_ID = "urn:baycompanion:schema:connector"
 
 
 def print_schema(what: str) -> int:
-    """Print the schema of `what`: a procedure, a record, a script or a connector."""
+    """Print the schema of `what`: a procedure, a record, a script, a connector or an order."""
     data_json(_SCHEMAS[what]())
     return Exit.DONE
 
@@ -34,9 +36,17 @@ def connector_schema() -> dict[str, Any]:
     return {"$schema": DIALECT, "$id": CONNECTOR_ID, **schema, "title": title}
 
 
+def order_schema() -> dict[str, Any]:
+    """Return the JSON Schema (2020-12) of an order of parts, as an editor sees its values."""
+    schema = OrderFile.model_json_schema(schema_generator=AsWritten)
+    title = "An order of parts of baycompanion"
+    return {"$schema": DIALECT, "$id": ORDER_ID, **schema, "title": title}
+
+
 _SCHEMAS: dict[str, Callable[[], dict[str, Any]]] = {
     "procedure": procedure_schema,
     "record": record_schema,
     "script": script_schema,
     "connector": connector_schema,
+    "order": order_schema,
 }

@@ -15,6 +15,7 @@ from baycompanion.out import data, data_json, talk
 from baycompanion.procedure.fields import LONGEST_LINE
 from baycompanion.procedure.load import Loaded
 from baycompanion.store.job_folder import make_job
+from baycompanion.store.parts_orders import order_at
 from baycompanion.store.shelf import find_procedure, read_procedure
 from baycompanion.store.shop import Shop
 from baycompanion.text.clean import clean_line
@@ -31,7 +32,10 @@ def start_job(
     who = _who(shop, typed["by"])
     loaded = read_procedure(find_procedure(typed["procedure"] or "", shop.procedures))
     vehicle = Vehicle(description=entries["vehicle"], vin=entries["vin"], plate=entries["plate"])
-    folder = make_job(shop.jobs, loaded, entries["work_order"], vehicle, who, when, shop.figures)
+    order = order_at(typed["order"] or "")
+    folder = make_job(
+        shop.jobs, loaded, entries["work_order"], vehicle, who, when, order, shop.figures
+    )
     if chosen.plain:
         from baycompanion.plain.run import talk_job
 

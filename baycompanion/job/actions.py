@@ -114,6 +114,8 @@ class TickLine(Later):
         ]
         | None
     ) = None
+    value: Entry = ""
+    """The answer to the choice that the line settles."""
     count: Annotated[int, Field(ge=0, le=9999)] | None = None
     size: Entry = ""
     """Of fasteners counted out: their size, or the kind of the clip."""
@@ -125,6 +127,8 @@ class TickLine(Later):
     """What went in instead of the old ones."""
     exchanged_why: Entry = ""
     words: Entry = ""
+    code: Entry = ""
+    """What the label of a part says."""
     instrument: Entry = ""
     """Which instrument it is, as its label says."""
     due: date | None = None
@@ -154,6 +158,16 @@ class TickRest(Later):
 
     tick_rest: Id
     group: Entry = ""
+    value: Entry = ""
+    """The answer to each choice that the lines settle; left out, no."""
+
+
+class Scan(Later):
+    """Tick off the part on the order whose code was read off its label; one of several counts."""
+
+    scan: Id
+    """The step that ticks off the parts."""
+    code: Annotated[Line, AfterValidator(clean_line)]
 
 
 class SetWait(Written):
@@ -335,6 +349,7 @@ ACTIONS = (
     TickLine,
     AddToTray,
     TickRest,
+    Scan,
     SetWait,
     Settle,
     Note,
@@ -363,6 +378,7 @@ if TYPE_CHECKING:
         | TickLine
         | AddToTray
         | TickRest
+        | Scan
         | SetWait
         | Settle
         | Note

@@ -6,6 +6,7 @@ from typing import Any
 
 from baycompanion.job.actions import Answer
 from baycompanion.job.answering import allow, answered, lines_ticked
+from baycompanion.job.choosing import chosen_by_lines, refuse_no_answer
 from baycompanion.job.comparing import counted, entered_again, inspected
 from baycompanion.job.draft import Draft, refuse
 from baycompanion.job.events import Answered, Weight
@@ -163,11 +164,12 @@ def _sum(draft: Draft, step: Sum, action: Answer) -> Answered:
 
 def _choose(draft: Draft, step: Choose, action: Answer) -> Answered:
     allow(step, action)
-    choice = next(each for each in draft.procedure.choices if each.choice == step.settles)
+    if step.by_lines:
+        return chosen_by_lines(draft, step, action)
+    [choice] = draft.procedure.settled_by(step)
     value = (action.value or "").strip()
-    if value not in choice.answers:
-        refuse(f"“{value}” is no answer here. Choose one of: {', '.join(choice.answers)}.")
-    return answered(step, action, "chosen", "good", words=value, settles=step.settles)
+    refuse_no_answer(choice, value)
+    return answered(step, action, "chosen", "good", words=value, settles=choice.choice)
 
 
 def _wait(draft: Draft, step: Wait, action: Answer) -> Answered:

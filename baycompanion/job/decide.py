@@ -9,6 +9,7 @@ from baycompanion.job import actions, ending, events, faults, pausing
 from baycompanion.job.answering import refuse_no_photo
 from baycompanion.job.answers import judge
 from baycompanion.job.arriving import arrive
+from baycompanion.job.choosing import ask_new_lines
 from baycompanion.job.circuits import borrow, give_back, refuse_unlogged
 from baycompanion.job.comparing import worse_lines
 from baycompanion.job.counting import add_to_tray
@@ -19,11 +20,12 @@ from baycompanion.job.gates import Missing, gates_holding, missing
 from baycompanion.job.order import standing_now
 from baycompanion.job.planning import plan_splices
 from baycompanion.job.reopening import reopen
+from baycompanion.job.scanning import scan
 from baycompanion.job.state import State
 from baycompanion.job.ticking import tick_line, tick_rest
 from baycompanion.job.witnessing import look_later
 from baycompanion.procedure.model import Procedure
-from baycompanion.procedure.steps import Inspect, Record, Step, Wait, Witness
+from baycompanion.procedure.steps import Choose, Inspect, Record, Step, Wait, Witness
 from baycompanion.text.duration import write_duration
 
 
@@ -153,6 +155,8 @@ def _answer(draft: Draft, action: actions.Answer) -> None:
     for fault in worse_lines(draft, step) if isinstance(step, Inspect) else []:
         draft.say(fault)
     draft.say(answered)
+    if isinstance(step, Choose):
+        ask_new_lines(draft)
 
 
 def _refuse_unasked(draft: Draft, step: Step) -> None:
@@ -255,6 +259,7 @@ _BY_TECHNICIAN = (
     actions.TickLine,
     actions.AddToTray,
     actions.TickRest,
+    actions.Scan,
     actions.SetWait,
     actions.Settle,
     actions.Borrow,
@@ -274,6 +279,7 @@ _RULES: dict[type, Callable[[Draft, Any], None]] = {
     actions.TickLine: tick_line,
     actions.AddToTray: add_to_tray,
     actions.TickRest: tick_rest,
+    actions.Scan: scan,
     actions.SetWait: _set_wait,
     actions.Settle: faults.settle,
     actions.Note: _note,

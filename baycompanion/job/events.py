@@ -42,6 +42,27 @@ class Vehicle(BaseModel):
     plate: str = ""
 
 
+class OrderedPart(BaseModel):
+    """One line of an order of parts."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    name: str
+    part: str | None = None
+    """The part of the procedure that it is."""
+    code: str | None = None
+    """What its label says."""
+    count: int = 1
+
+
+class PartsOrdered(BaseModel):
+    """The order that the parts of a job came by."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    order: str
+    """Its number."""
+    parts: list[OrderedPart]
+
+
 class Opened(Data):
     """The job began: keys in."""
 
@@ -57,6 +78,8 @@ class Opened(Data):
     role: str
     figures: Annotated[dict[str, str], AfterValidator(_in_order)] = {}
     """What the shop gave to the sums of the job: its splice caps, its radio region."""
+    order: PartsOrdered | None = None
+    """The order of its parts, where there is one to hold them against."""
 
 
 class HazardsAccepted(Data):
@@ -106,6 +129,8 @@ class Answered(Data):
     """What a second person found afresh, by the step that it was first found at."""
     settles: str | None = None
     """The choice that this answer settles."""
+    settled: Annotated[dict[str, str], AfterValidator(_in_order)] | None = None
+    """The choices that it settles together, each with its answer."""
     claimed: str | None = None
     """For a late entry, when it is said to have happened."""
     on_paper: bool | None = None
@@ -148,6 +173,8 @@ class Ticked(Data):
     exchanged_for: str | None = None
     """What went in instead of the old ones."""
     exchanged_why: str | None = None
+    code: str | None = None
+    """What was read off the label of a part."""
     instrument: str | None = None
     due: str | None = None
     """The date on which the instrument's calibration is due."""
@@ -370,6 +397,8 @@ class Reopened(Data):
     kind = "reopened"
     step: str
     reason: str
+    lines_kept: bool | None = None
+    """True where its lines keep their answers, and only those that are new are asked."""
 
 
 class Revised(Data):

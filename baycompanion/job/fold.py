@@ -124,9 +124,15 @@ def _acknowledged(state: State, data: events.Acknowledged, event: Event) -> Stat
 def _answered(state: State, data: events.Answered, event: Event) -> State:
     attempts = (*state.track(data.step).attempts, Attempt(data, event.at, event.by, event.seq))
     state = _track(state, data.step, attempts=attempts)
-    if data.settles:
-        state = replace(state, choices=_with(state.choices, data.settles, data.words))
+    settled = _settled_choices(data)
+    if settled:
+        state = replace(state, choices={**state.choices, **settled})
     return state if data.weight == "bad" else _finish(state, data.step, event)
+
+
+def _settled_choices(data: events.Answered) -> dict[str, str]:
+    """Return what an answer settles, by choice: one, several together, or none."""
+    return {data.settles: data.words} if data.settles else data.settled or {}
 
 
 def _finish(state: State, step: str, event: Event) -> State:
@@ -291,12 +297,13 @@ def _clock_back(state: State, data: events.ClockBack, event: Event) -> State:
 
 def _reopened(state: State, data: events.Reopened, event: Event) -> State:
     reasons = (*state.track(data.step).reopened, data.reason)
+    ticks = state.track(data.step).ticks if data.lines_kept else {}
     state = _track(
         state,
         data.step,
         finished=False,
         settled=None,
-        **_ASKED_ANEW,
+        **{**_ASKED_ANEW, "ticks": ticks},
         since_seq=event.seq,
         reopened_seq=event.seq,
         finished_clock=None,
@@ -304,12 +311,10 @@ def _reopened(state: State, data: events.Reopened, event: Event) -> State:
         reopened=reasons,
     )
     last = state.track(data.step).attempts
-    settled = last[-1].answer.settles if last else None
+    settled = _settled_choices(last[-1].answer) if last else {}
     if settled:
-        state = replace(
-            state,
-            choices={name: value for name, value in state.choices.items() if name != settled},
-        )
+        kept = {name: value for name, value in state.choices.items() if name not in settled}
+        state = replace(state, choices=kept)
     return replace(state, current=None)
 
 

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from baycompanion.job.order import next_step, step_applies, steps_that_apply
-from baycompanion.job.state import State, StepTrack
+from baycompanion.job.state import Fault, State, StepTrack
 from baycompanion.job.words import details_words
 from baycompanion.procedure.conditions import (
     AllOf,
@@ -96,13 +96,13 @@ def gates_resting_on(procedure: Procedure, step: Step) -> tuple[Gate, ...]:
     They name it, or it stages what they need on the bench, or the choice that it settles switches
     them or what they wait for.
     """
-    choice = step.settles if isinstance(step, Choose) else None
+    choices = step.settles if isinstance(step, Choose) else ()
     return tuple(
         gate
         for gate in procedure.all_gates.values()
         if rests_on_step(gate, step.id)
         or _is_staged_by(procedure, gate, step.id)
-        or (choice is not None and _turns_on(procedure, gate, choice))
+        or any(_turns_on(procedure, gate, choice) for choice in choices)
     )
 
 
@@ -166,8 +166,16 @@ def _open_faults(procedure: Procedure, state: State, condition: NoOpenFault) -> 
             fault.step if fault.step in procedure.steps else None,
         )
         for fault in state.faults
-        if fault.open and (condition.no_open_fault == "any" or fault.cause == "work")
+        if fault.open and _counts(procedure, condition, fault)
     )
+
+
+def _counts(procedure: Procedure, condition: NoOpenFault, fault: Fault) -> bool:
+    """Return whether `fault` holds a gate by `condition`."""
+    if condition.no_open_fault == "any":
+        return True
+    compared = condition.no_open_fault == "other" and fault.step in procedure.compared
+    return fault.cause == "work" and not compared
 
 
 def _off_bench(procedure: Procedure, state: State, phase: str) -> Missings:

@@ -5,7 +5,7 @@ from types import MappingProxyType
 
 from baycompanion.job.draft import Person
 from baycompanion.job.event import Event, seal
-from baycompanion.job.events import Opened, Vehicle
+from baycompanion.job.events import Opened, PartsOrdered, Vehicle
 from baycompanion.procedure.model import Procedure
 from baycompanion.text.clean import clean_line
 from baycompanion.trade.figures import Figures
@@ -19,6 +19,7 @@ def open_job(
     vehicle: Vehicle,
     who: Person,
     when: datetime,
+    order: PartsOrdered | None = None,
     figures: Figures = MappingProxyType({}),
 ) -> Event:
     """Return the first event of a job; `who` is the technician who takes the keys.
@@ -40,6 +41,7 @@ def open_job(
             ),
             role=who.role,
             figures=dict(figures),
+            order=order,
         ),
         who.id,
         when,

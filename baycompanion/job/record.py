@@ -11,7 +11,9 @@ from baycompanion.job.event import Event
 from baycompanion.job.events import Opened, SplicePlanned
 from baycompanion.job.gates import gate_applies, missing
 from baycompanion.job.order import items_that_apply, step_state, why_not
+from baycompanion.job.owner_word import owner_word
 from baycompanion.job.panel_record import panel_records
+from baycompanion.job.parts_list import parts_list
 from baycompanion.job.record_parts import (
     RECORD_FORMAT,
     AttemptRecord,
@@ -26,6 +28,8 @@ from baycompanion.job.record_parts import (
     LoadRecord,
     NoteRecord,
     OverrideRecord,
+    OwnerWordRecord,
+    PartRecord,
     PauseRecord,
     PhaseRecord,
     PhotoRecord,
@@ -74,6 +78,9 @@ def make_record(procedure: Procedure, state: State, events: Iterable[Event]) -> 
         faults=_faults(state),
         panels=panel_records(procedure, state),
         tray=_tray(procedure, state),
+        order=state.opened.order.order if state.opened.order is not None else None,
+        parts=[PartRecord(**asdict(each)) for each in parts_list(procedure, state)],
+        owner_word=_owner_word(procedure, state),
         splice_plan=_splice_plan(state.plan),
         circuits=[_circuit(each) for each in state.circuits],
         loads=[_load(load) for load in loads(state)],
@@ -200,6 +207,7 @@ def _lines(procedure: Procedure, state: State, step: Step, track: StepTrack) -> 
             exchanged=tick.answer.exchanged,
             exchanged_for=tick.answer.exchanged_for,
             exchanged_why=tick.answer.exchanged_why,
+            code=tick.answer.code,
             instrument=tick.answer.instrument,
             due=tick.answer.due,
             marks=tick.answer.marks,
@@ -275,6 +283,11 @@ def _tray(procedure: Procedure, state: State) -> list[TrayRecord]:
         TrayRecord(**asdict(line), back_step=back, left=line.left, words=str(line))
         for line, back in whole_tray(procedure, state)
     ]
+
+
+def _owner_word(procedure: Procedure, state: State) -> OwnerWordRecord | None:
+    said = owner_word(procedure, state)
+    return OwnerWordRecord(**asdict(said)) if said is not None else None
 
 
 def _splice_plan(plan: SplicePlanned | None) -> SplicePlanRecord | None:

@@ -67,6 +67,8 @@ class LineRecord(Part):
     """Of fasteners counted back: how many are others."""
     exchanged_for: str | None
     exchanged_why: str | None
+    code: str | None
+    """What was read off the label of a part."""
     instrument: str | None
     due: str | None
     marks: list[PanelMark] | None
@@ -275,6 +277,34 @@ class PanelRecord(Part):
     marks: list[MarkRecord]
 
 
+class PartRecord(Part):
+    """One part: of the procedure, of the order, or of both."""
+
+    part: str | None
+    """Its id in the procedure; null where only the order has it."""
+    name: str
+    count: int
+    ordered: str | None
+    """What the order calls it; null where it is not on the order, or there is no order."""
+    code: str | None
+    outcome: str
+    """here, missing, wrong or damaged; empty where nobody has looked."""
+    words: str
+    serial: str | None
+
+
+class OwnerWordRecord(Part):
+    """What the owner said to the condition sheet before the work."""
+
+    word: Literal["agreed", "refused", "absent"]
+    words: str
+    """Who and when, or how the owner was told; where `written` is false, why that is not known."""
+    written: bool
+    at: str
+    by: str
+    step: str
+
+
 class CircuitRecord(Part):
     """One circuit of the vehicle that the job taps, splices into or grounds to."""
 
@@ -378,6 +408,12 @@ class JobRecord(Part):
     """The body and the cabin before and after, panel by panel, mark by mark."""
     tray: list[TrayRecord]
     """The fastener tray: what came off in the order of the counts, and what went back."""
+    order: str | None
+    """The number of the order of its parts; null where there was none."""
+    parts: list[PartRecord]
+    """What this job needs, and then what else is on the order."""
+    owner_word: OwnerWordRecord | None
+    """What the owner said before the work; null where nobody asked."""
     splice_plan: SplicePlanRecord | None
     """Which lead joins which, as the job went by it."""
     circuits: list[CircuitRecord]

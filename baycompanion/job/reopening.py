@@ -12,17 +12,19 @@ HANDS_ON = ("do", "check", "measure", "wait")
 touches nothing."""
 
 
-def reopen(draft: Draft, step: Step, reason: str) -> None:
+def reopen(draft: Draft, step: Step, reason: str, lines_kept: bool = False) -> None:
     """Reopen `step`, what was held against its answer, and the gates that rested on them.
 
     The gates shut first and the step comes last, so that a crash between two lines leaves
-    nothing open that rests on a step already reopened.
+    nothing open that rests on a step already reopened. With `lines_kept`, lines that were
+    answered keep their answers, and those that are new are asked.
     """
     _shut_again(draft, step)
     for other in draft.procedure.steps.values():
         if step.id in rests_on(draft.procedure, other) and draft.state.track(other.id).finished:
-            reopen(draft, other, f"It rests on “{step.text}”, which was reopened.")
-    draft.say(Reopened(step=step.id, reason=reason))
+            why = f"It rests on “{step.text}”, which was reopened."
+            reopen(draft, other, why, lines_kept)
+    draft.say(Reopened(step=step.id, reason=reason, lines_kept=lines_kept or None))
 
 
 def stand_again(draft: Draft, step: Step) -> bool:

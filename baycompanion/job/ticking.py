@@ -9,7 +9,10 @@ from baycompanion.job.marking import marks_now
 from baycompanion.job.moment import write_moment
 from baycompanion.job.order import items_that_apply
 from baycompanion.procedure.model import Procedure
-from baycompanion.procedure.steps import Count, Do, Inspect, Item, Step
+from baycompanion.procedure.steps import Choose, Count, Do, Inspect, Item, Step
+
+REST = "no"
+"""What the choices not answered yet are settled as together."""
 
 _OUTCOMES = {
     "staged": ("here", "missing", "wrong", "damaged"),
@@ -31,21 +34,35 @@ def outcomes_of(procedure: Procedure, step: Step) -> tuple[str, ...]:
     return _OUTCOMES["listed"] if isinstance(step, Do) and step.each else ()
 
 
+def line_outcomes(procedure: Procedure, step: Step, item: str) -> tuple[str, ...]:
+    """Return the answers that the line `item` of `step` can have: those to a choice are its own."""
+    if isinstance(step, Choose):
+        return next(each.answers for each in procedure.choices if each.choice == item)
+    return outcomes_of(procedure, step)
+
+
 def tick_line(draft: Draft, action: TickLine) -> None:
     """Answer one line; tools and parts can be ticked again later, when they have turned up."""
-    step = draft.step(action.tick)
-    if not (_is_staging(step) and draft.state.track(step.id).finished):
-        draft.read_first(action.tick)
+    step = step_to_tick(draft, action.tick)
     item = _item(draft, step, action.item)
     if isinstance(step, Count):
         ticked = count_line(draft, step, item, action)
     else:
         ticked = _answered(draft, step, item, action)
-    draft.say(ticked.model_copy(update=happened(draft, action)))
-    _answer_late(draft, step)
+    coded = {"code": action.code or None} if _is_staging(step) else {}
+    draft.say(ticked.model_copy(update={**coded, **happened(draft, action)}))
+    answer_late(draft, step)
 
 
-def _answer_late(draft: Draft, step: Step) -> None:
+def step_to_tick(draft: Draft, name: str) -> Step:
+    """Return the step called `name`, whose lines may be answered now."""
+    step = draft.step(name)
+    if not (_is_staging(step) and draft.state.track(step.id).finished):
+        draft.read_first(name)
+    return step
+
+
+def answer_late(draft: Draft, step: Step) -> None:
     """Say what a finished step has come to by a line ticked later: done, or incomplete."""
     track = draft.state.track(step.id)
     if not track.finished:
@@ -62,20 +79,29 @@ def _answer_late(draft: Draft, step: Step) -> None:
 def tick_rest(draft: Draft, action: TickRest) -> None:
     """Say of every line not answered yet, or of those of one group, that it is well."""
     step = draft.read_first(action.tick_rest)
-    if not isinstance(step, Inspect):
-        refuse("Only the lines of a condition sheet can be answered together.")
+    if not isinstance(step, Inspect | Choose):
+        refuse("Only the lines of a condition sheet, or choices, can be answered together.")
     ticked = draft.state.track(step.id).ticks
+    good = rest_answer(draft.procedure, step, action.value)
     rest = [
         item
         for item in items_that_apply(draft.procedure, draft.state, step)
-        if item.item not in ticked and (not action.group or item.group == action.group)
+        if item.item not in ticked
+        and (not action.group or item.group == action.group)
+        and good in line_outcomes(draft.procedure, step, item.item)
     ]
     if not rest:
         refuse("There is no line left to answer here.")
-    good = outcomes_of(draft.procedure, step)[0]
     when = happened(draft, action)
     for item in rest:
         draft.say(Ticked(step=step.id, item=item.item, outcome=good, weight="good", **when))
+
+
+def rest_answer(procedure: Procedure, step: Inspect | Choose, value: str = "") -> str:
+    """Return what the lines of `step` come to that are answered together."""
+    if isinstance(step, Choose):
+        return value or REST
+    return outcomes_of(procedure, step)[0]
 
 
 def _is_staging(step: Step) -> bool:
@@ -93,14 +119,14 @@ def _item(draft: Draft, step: Step, name: str) -> Item:
 
 
 def _answered(draft: Draft, step: Step, item: Item, action: TickLine) -> Ticked:
-    known = outcomes_of(draft.procedure, step)
-    outcome = action.outcome
+    known = line_outcomes(draft.procedure, step, item.item)
+    outcome = (action.value if isinstance(step, Choose) else None) or action.outcome
     if outcome not in known:
         refuse(f"“{outcome or ''}” is no answer to this line. It takes: {', '.join(known)}.")
     marks = marks_now(draft, step, item, action)
     if outcome in NEED_WORDS and not (action.words or marks):
         refuse(f"“{item.name}”: {outcome}. Say what or why in a few words.")
-    weight: Weight = "good" if outcome in _GOOD else "neutral"
+    weight: Weight = "good" if outcome in _GOOD or isinstance(step, Choose) else "neutral"
     if isinstance(step, Do) and step.each == "tools" and outcome == "here":
         return _staged(draft, step, item, action)
     said = {"words": action.words, "marks": marks or None}

@@ -41,6 +41,8 @@ def answer_words(procedure: Procedure, step: Step, answer: Answered) -> str:
         parts.append(reading_words(answer))
     elif answer.entries is not None:
         parts.append(", ".join(answer.entries))
+    elif answer.settled:
+        parts.append(_settled(procedure, answer.settled))
     elif "because" in details:
         parts.append(details["because"])
     elif details:
@@ -66,6 +68,15 @@ def details_words(procedure: Procedure, step: Step, details: dict[str, str]) -> 
     names = {item.item: item.name for item in procedure.items_of(step)}
     texts = {name: each.text.rstrip(".") for name, each in procedure.steps.items()}
     return [f"{names.get(key) or texts.get(key, key)}: {said}" for key, said in details.items()]
+
+
+def _settled(procedure: Procedure, settled: dict[str, str]) -> str:
+    """Return the choices that were settled together, those of one answer side by side."""
+    titles = {choice.choice: choice.title for choice in procedure.choices}
+    said: dict[str, list[str]] = {}
+    for name in sorted(settled, key=list(titles).index if settled.keys() <= titles.keys() else str):
+        said.setdefault(settled[name], []).append(titles.get(name, name))
+    return "; ".join(f"{answer}: {', '.join(names)}" for answer, names in said.items())
 
 
 def reading_words(answer: Answered) -> str:

@@ -7,7 +7,7 @@ from baycompanion.plain.prompt import CANNOT, keys_now, takes_text
 from baycompanion.plain.reading import are_options
 from baycompanion.plain.words import AT_A_JOB, Said, find_word, marked, read_number, unmarked
 from baycompanion.text.problem import nearest, quoted
-from baycompanion.views.card import Card, Deed, Does, Entry
+from baycompanion.views.card import Card, Deed, Does, Entry, Form
 from baycompanion.views.sentence import first_sentence
 
 
@@ -123,7 +123,7 @@ def _with_hint(sentence: str, typed: str) -> str:
     return f"{sentence} For the word of the program, type ?{word.name}." if word else sentence
 
 
-def _made(make: Callable[[], Deed]) -> Deed | Wrong:
+def _made(make: Callable[[], Deed | Form[Deed]]) -> Deed | Form[Deed] | Wrong:
     try:
         return make()
     except ValueError as error:

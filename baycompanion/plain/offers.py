@@ -18,6 +18,7 @@ from baycompanion.views import forms, place
 from baycompanion.views.card import Card, Deed, Form
 from baycompanion.views.cards import last_finished, look_card
 from baycompanion.views.menu import MenuEntry, menu
+from baycompanion.views.parts import why_parts_stop
 from baycompanion.views.photos import photo_line, photos_of
 from baycompanion.working.photo import photo_form
 from baycompanion.working.revising import go_on_by, newer_revision, revise_form
@@ -144,6 +145,11 @@ def _form(make: Callable[[], Form[Deed]]) -> Offer:
 
 def _photo(talk: Talk, card: Card, rest: str) -> None:
     talk.ask(photo_form(talk.work.shop, talk.work.job))
+
+
+def _pause(talk: Talk, card: Card, rest: str) -> None:
+    job = talk.work.job
+    talk.ask(forms.pause_form(why_parts_stop(job.procedure, job.state)))
 
 
 def _clear(talk: Talk, card: Card, rest: str) -> None:
@@ -277,7 +283,7 @@ OFFERS: dict[str, Offer] = {
     "fault": _form(forms.fault_form),
     "clear": _clear,
     "reopen": _reopen,
-    "pause": _form(forms.pause_form),
+    "pause": _pause,
     "hand over": _hand_over,
     "sum": _sum,
     "plan": _plan,

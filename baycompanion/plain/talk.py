@@ -6,7 +6,7 @@ from datetime import datetime
 from baycompanion.plain.form import ask_form
 from baycompanion.plain.meaning import understand
 from baycompanion.plain.prompt import prompt
-from baycompanion.plain.reading import read_card, same_card, without_sign
+from baycompanion.plain.reading import read_card, row_name, same_card, without_sign
 from baycompanion.plain.terminal import Lines, say_all
 from baycompanion.procedure.steps import Step, Wait
 from baycompanion.store.trouble import StoreTrouble
@@ -82,15 +82,15 @@ class Talk:
 
     def do(self, deed: Deed) -> None:
         """Carry `deed` out, and say what was saved, or why it cannot be."""
-        before = self.work.job.state.seq
+        before, card = self.work.job.state.seq, self.work.card
         why_not = self.carry_out(deed)
-        self.say(why_not or self._saved(before))
+        self.say(why_not or self._saved(before, card))
 
     def ask(self, form: Form[Deed]) -> None:
         """Ask `form`, and say what was saved."""
-        before = self.work.job.state.seq
+        before, card = self.work.job.state.seq, self.work.card
         if ask_form(self.lines, form, self.carry_out):
-            self.say(self._saved(before))
+            self.say(self._saved(before, card))
 
     def copy_from_paper(self) -> None:
         """Ask when the step in hand was done by hand; a wait is answered by that at once."""
@@ -116,13 +116,16 @@ class Talk:
             self.copy_from_paper()
         return asked
 
-    def _saved(self, before: int) -> str:
-        """Return what was saved after the event `before`: the answer, where it finished a step."""
+    def _saved(self, before: int, card: Card) -> str:
+        """Return what was saved after the event `before`, of which `card` knew nothing yet.
+
+        It is the answer where a step was finished, and how one line compares that was answered.
+        """
         self.line = None
         procedure, state = self.work.job.procedure, self.work.job.state
         name = last_finished(state)
         if name is None or state.track(name).attempts[-1].seq <= before:
-            return "Saved."
+            return _compared(card, self.work.card) or "Saved."
         answer = answered(procedure, state, procedure.steps[name])
         return f"Saved: {answer.rstrip('.')}."
 
@@ -144,3 +147,12 @@ class Talk:
             meant = understand(card, None, (), self.lines.ask(prompt(card, None)))
             if isinstance(meant, Deed):
                 self.say(self.work.carry_out(meant) or "Saved.")
+
+
+def _compared(before: Card, now: Card) -> str:
+    """Return how the one line answered between two cards compares with how it was before."""
+    pairs = zip(before.rows, now.rows, strict=False) if same_card(now, before) else ()
+    changed = [new for old, new in pairs if new.word != old.word]
+    if len(changed) != 1 or not changed[0].compared:
+        return ""
+    return f"Saved: {row_name(changed[0]).rstrip('.')}: {changed[0].word}."

@@ -17,6 +17,7 @@ from baycompanion.procedure.model import Procedure
 from baycompanion.store.connectors import read_plan
 from baycompanion.store.job_folder import make_job
 from baycompanion.store.open_job import OpenJob
+from baycompanion.store.parts_orders import order_in
 from baycompanion.store.photos import copy_photo
 from baycompanion.store.shelf import find_procedure, read_procedure
 from baycompanion.store.shop import Shop
@@ -68,8 +69,9 @@ def play(read: ScriptRead, beside: Path, shop: Shop, start: datetime) -> Played:
         plate=script.vehicle.plate or "",
     )
     technician = shop.person(script.technician)
+    order = order_in(beside / script.order) if script.order else None
     folder = make_job(
-        shop.jobs, loaded, script.work_order, vehicle, technician, start, shop.figures
+        shop.jobs, loaded, script.work_order, vehicle, technician, start, order, shop.figures
     )
     job = OpenJob(folder, shop.lists, technician, start)
     try:
@@ -103,6 +105,7 @@ def _check_names(read: ScriptRead, beside: Path, shop: Shop) -> Loaded:
     problems = [
         *_strangers(read, shop),
         *_unreadable(read, beside, shop.caps),
+        *_order(read, beside),
         *names_that_lead_nowhere(read, loaded.procedure),
     ]
     if problems:
@@ -118,6 +121,18 @@ def _strangers(read: ScriptRead, shop: Shop) -> Iterator[Problem]:
         if name not in shop.staff:
             what = f"{quoted(name)} is not on the staff of this shop"
             yield Problem(place, what, nearest(name, shop.staff))
+
+
+def _order(read: ScriptRead, beside: Path) -> Iterator[Problem]:
+    """Yield why the order of the parts cannot be read, where the script names one."""
+    try:
+        if read.script.order is not None:
+            order_in(beside / read.script.order)
+    except StoreTrouble as trouble:
+        what, _, instead = str(trouble).partition(". ")
+        yield Problem(read.place("order"), what, instead)
+    except BadFile as bad:
+        yield from bad.problems
 
 
 def _unreadable(read: ScriptRead, beside: Path, caps: tuple[str, ...]) -> Iterator[Problem]:

@@ -84,6 +84,8 @@ class Script(Written):
     """The id of a procedure on the shelf, or the path of one from the folder of the script."""
     work_order: Line
     vehicle: ScriptVehicle
+    order: Line | None = None
+    """The order of the parts, by the path of its file from the folder of the script."""
     technician: StaffId
     """Who takes the keys."""
     start: AwareDatetime | None = None
@@ -151,6 +153,7 @@ _STEP_KEYS = (
     "answer",
     "tick",
     "tick_rest",
+    "scan",
     "add_to_tray",
     "set_wait",
     "settle",

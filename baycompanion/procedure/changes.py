@@ -66,7 +66,7 @@ def _asked(procedure: Procedure, step: Step) -> Any:
     answers = [
         choice.answers
         for choice in procedure.choices
-        if isinstance(step, Choose) and choice.choice == step.settles
+        if isinstance(step, Choose) and choice.choice in step.settles
     ]
     used = {*step.tools, *(item.item for item in procedure.items_of(step))}
     tools = [tool for tool in procedure.tools if tool.tool in used]

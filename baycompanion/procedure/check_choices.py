@@ -5,8 +5,12 @@ from itertools import combinations
 
 from baycompanion.procedure.findings import Findings
 from baycompanion.procedure.paths import all_apply, applies, rests_on, said
+from baycompanion.procedure.steps import Choose
 from baycompanion.procedure.walk import ApplyingAt, Path, applying_at, steps_at
 from baycompanion.text.problem import Problem, quoted
+
+MOST_ON_A_LINE = 3
+"""Answers to a choice that is one line of several; the other keys answer several lines at once."""
 
 
 def check_choices(findings: Findings) -> Iterator[Problem]:
@@ -14,6 +18,7 @@ def check_choices(findings: Findings) -> Iterator[Problem]:
     applying = list(applying_at(findings.procedure))
     yield from _unsettled(findings, applying)
     yield from _settled_twice(findings)
+    yield from _unlike_together(findings)
     for at in applying:
         yield from _used_early(findings, at)
         yield from _unreached(findings, at)
@@ -47,6 +52,32 @@ def _settled_twice(findings: Findings) -> Iterator[Problem]:
                     f"{quoted(name)} is already settled in {earlier.file}:{earlier.line}",
                     "Settle a choice once, or write when: so that only one of the steps applies",
                 )
+
+
+def _unlike_together(findings: Findings) -> Iterator[Problem]:
+    """Yield choices that are lines of one step and do not take the answers of the first.
+
+    On every line of a list a key means the same.
+    """
+    for at in steps_at(findings.procedure):
+        if not (isinstance(at.step, Choose) and at.step.by_lines):
+            continue
+        first, *rest = findings.procedure.settled_by(at.step) or [None]
+        for choice in rest if first is not None else []:
+            if first is not None and choice is not None and choice.answers != first.answers:
+                yield findings.error(
+                    (*at.path, "settles", at.step.settles.index(choice.choice)),
+                    f"{quoted(choice.choice)} takes other answers than {quoted(first.choice)}, "
+                    "and both are lines of this step",
+                    "Give both the same answers, or settle it in a choose: step of its own",
+                )
+        if first is not None and len(first.answers) > MOST_ON_A_LINE:
+            yield findings.error(
+                (*at.path, "settles"),
+                f"{quoted(first.choice)} has more than {MOST_ON_A_LINE} answers, and a line of "
+                "several choices has no more keys",
+                "Settle each in a choose: step of its own",
+            )
 
 
 def _used_early(findings: Findings, at: ApplyingAt) -> Iterator[Problem]:

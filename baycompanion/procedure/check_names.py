@@ -86,6 +86,7 @@ def _known(procedure: Procedure) -> Mapping[Kind, Collection[str]]:
         "phase": procedure.phase_named,
         "step or phase": [*procedure.phase_named, *procedure.steps],
         "tool": [tool.tool for tool in procedure.tools],
+        "part": [part.part for part in procedure.parts],
         "choice": [choice.choice for choice in procedure.choices],
     }
 

@@ -18,6 +18,7 @@ from baycompanion.procedure.steps import (
     Wait,
     Witness,
 )
+from baycompanion.procedure.walk import steps_at
 from baycompanion.text.problem import Problem, nearest, quoted
 
 
@@ -43,7 +44,9 @@ def _tells_function(step: Step) -> bool:
 def _gives_a_value(step: Step) -> bool:
     if isinstance(step, Record):
         return step.takes not in ("list", "stations") and not step.private
-    return isinstance(step, Measure | Choose)
+    if isinstance(step, Choose):
+        return not step.by_lines
+    return isinstance(step, Measure)
 
 
 _WANTED = {
@@ -78,6 +81,7 @@ def check_references(findings: Findings) -> Iterator[Problem]:
             yield from _late(findings, each)
             yield from _absent(findings, each)
             yield from _unlike(findings, each)
+    yield from _kept_in_record(findings)
     yield from _standing(findings)
 
 
@@ -131,6 +135,23 @@ def _unlike(findings: Findings, each: Reference) -> Iterator[Problem]:
     elif now.takes != before.takes:
         what = f"{quoted(each.name)} takes {before.takes} and this record takes {now.takes}"
         yield findings.error(each.path, what, f"Write takes: {before.takes} here")
+
+
+def _kept_in_record(findings: Findings) -> Iterator[Problem]:
+    """Yield entries that stand by themselves in the record, and of which it could not show words.
+
+    They are what the owner said, and serial numbers.
+    """
+    for at in steps_at(findings.procedure):
+        for word, named in (("owner-word", "owner_word"), ("serial-of", "serial_of")):
+            if not (isinstance(at.step, Record) and getattr(at.step, named)):
+                continue
+            if at.step.private:
+                what = f"A private record keeps no words, and {word}: stands in the job record"
+                yield findings.error((*at.path, word), what, "Delete private: here")
+            elif at.step.takes != "words":
+                what = f"{word}: needs a record of words, and this one takes a {at.step.takes}"
+                yield findings.error((*at.path, word), what, "Delete takes: here")
 
 
 def _standing(findings: Findings) -> Iterator[Problem]:

@@ -66,8 +66,9 @@ class Good(Written):
 class NoOpenFault(Written):
     """No fault is open: none of the work, or none at all."""
 
-    no_open_fault: Literal["work", "any"]
-    """`work` for faults caused on the job, `any` for those found on the vehicle too."""
+    no_open_fault: Literal["work", "other", "any"]
+    """`work` for faults caused on the job, `any` for those found on the vehicle too, `other` for
+    those of the job that no comparison found which a gate of its own waits for (`matching`)."""
 
 
 class OnBench(Written):

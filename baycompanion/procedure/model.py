@@ -7,9 +7,9 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field
 
 from baycompanion.procedure.cautions import AnyCaution
-from baycompanion.procedure.conditions import Condition, OnBench
+from baycompanion.procedure.conditions import Condition, Matching, OnBench, leaves
 from baycompanion.procedure.fields import LONGEST_ID, LONGEST_LINE, Day, Id, Line, Some, Span
-from baycompanion.procedure.steps import Applying, Count, Do, Ids, Inspect, Item, Step
+from baycompanion.procedure.steps import Applying, Choose, Count, Do, Ids, Inspect, Item, Step
 from baycompanion.text.to_model import Written
 
 Override = Literal["technician", "supervisor", "nobody"]
@@ -37,6 +37,8 @@ class Choice(Written):
     """What it is about, in words, like Amplified factory system."""
     answers: Annotated[tuple[Id, ...], Some] = ("yes", "no")
     """The answers it can have; yes and no where it does not say."""
+    group: Line | None = None
+    """A heading, where it is one line of several that a step settles."""
 
 
 class Tool(Applying):
@@ -190,6 +192,16 @@ class Procedure(Written):
         }
 
     @cached_property
+    def compared(self) -> frozenset[str]:
+        """The steps for whose agreement with an earlier one a gate waits (`matching`)."""
+        return frozenset(
+            leaf.matching
+            for gate in self.gates
+            for leaf in leaves(gate.until)
+            if isinstance(leaf, Matching)
+        )
+
+    @cached_property
     def staging(self) -> dict[str, tuple[str, ...]]:
         """The steps that tick off the tools, and those that tick off the parts."""
         return {
@@ -213,8 +225,15 @@ class Procedure(Written):
         before = self.steps.get(step.compares or "")
         return before.looks_for if isinstance(before, Inspect) else step.looks_for
 
+    def settled_by(self, step: Choose) -> tuple[Choice, ...]:
+        """Return the choices that `step` settles, in its order."""
+        named = {choice.choice: choice for choice in self.choices}
+        return tuple(named[name] for name in step.settles if name in named)
+
     def items_of(self, step: Step) -> tuple[Item, ...]:
         """Return the lines that `step` is answered by, none for a step answered whole."""
+        if isinstance(step, Choose):
+            return tuple(map(_line_of, self.settled_by(step))) if step.by_lines else ()
         if isinstance(step, Do):
             if step.each == "tools":
                 return tuple(
@@ -243,6 +262,12 @@ class Procedure(Written):
                     because="Work that stops for a missing tool or part leaves the vehicle open.",
                     override="supervisor",
                 )
+
+
+def _line_of(choice: Choice) -> Item:
+    """Return the line that `choice` is where several are settled together."""
+    line = Item(item=choice.choice, name=choice.title)
+    return line.model_copy(update={"group": choice.group}) if choice.group else line
 
 
 def _counted(part: Part) -> str:

@@ -70,7 +70,8 @@ class Paths:
                 number += 1
                 if isinstance(step, Choose):
                     settling = (number, phase, step)
-                    settled_by[step.settles] = (*settled_by.get(step.settles, ()), settling)
+                    for name in step.settles:
+                        settled_by[name] = (*settled_by.get(name, ()), settling)
         return cls({choice.choice: choice.answers for choice in procedure.choices}, settled_by)
 
     def through(self, *things: Applying) -> tuple[Answers, ...]:

@@ -9,7 +9,7 @@ from baycompanion.procedure.steps import Choose, Sum, SumInput, Witness
 from baycompanion.procedure.walk import Path, StepAt, applying_at, leaves_at, steps_at
 from baycompanion.text.to_model import first_key, written
 
-Kind = Literal["step", "phase", "step or phase", "tool", "choice"]
+Kind = Literal["step", "phase", "step or phase", "tool", "part", "choice"]
 
 
 class Reference(NamedTuple):
@@ -28,6 +28,7 @@ class Reference(NamedTuple):
 _IN_A_STEP: dict[str, Kind] = {
     "tools": "tool",
     "instrument": "tool",
+    "serial_of": "part",
     "back_to": "step",
     "repeats": "step",
     "matches": "step",
@@ -65,7 +66,8 @@ def _of_step(at: StepAt) -> Iterator[Reference]:
         for place, name in _listed(getattr(step, field, None)):
             yield Reference((*at.path, word, *place), word, name, kind, at)
     if isinstance(step, Choose):
-        yield Reference((*at.path, "settles"), "settles", step.settles, "choice", at)
+        for place, name in _listed(step.settles):
+            yield Reference((*at.path, "settles", *place), "settles", name, "choice", at)
     if isinstance(step, Sum):
         for name, value in step.inputs.items():
             if isinstance(value, SumInput):

@@ -153,6 +153,11 @@ class Record(StepBase):
     """Only that it was noted is kept, never the words."""
     may_be_empty: bool = False
     """An empty list is an answer: none found."""
+    serial_of: Id | None = None
+    """The part whose serial number it is."""
+    owner_word: Literal["agreed", "refused", "absent"] | None = None
+    """That it is the owner's word on the condition sheet: agreed, refused, or was absent and told
+    otherwise; it stands by itself in the job record."""
 
 
 class SumInput(Written):
@@ -204,12 +209,17 @@ class Count(StepBase):
 
 
 class Choose(StepBase):
-    """A question about this vehicle that settles a choice."""
+    """A question about this vehicle that settles a choice, or several of them line by line."""
 
     choose: Line
     """The question."""
-    settles: Id
-    """The choice that the answer settles."""
+    settles: Ids
+    """The choice that the answer settles; of a list of several, each is a line of the step."""
+
+    @property
+    def by_lines(self) -> bool:
+        """Whether it settles several choices, each a line of its own."""
+        return len(self.settles) > 1
 
 
 class Wait(StepBase):

@@ -17,7 +17,7 @@ from baycompanion.screens import shown
 from baycompanion.screens.line_field import LineField
 from baycompanion.screens.listing import Listing
 from baycompanion.screens.outline import Outline
-from baycompanion.views.card import MOST_KEYS, Card, Deed, Does, Entry, Key, ListEntry, Piece
+from baycompanion.views.card import MOST_KEYS, Card, Does, Entry, Key, ListEntry, Piece
 from baycompanion.views.outline import HEIGHT, WIDTH
 from baycompanion.views.sentence import first_sentence
 
@@ -75,7 +75,7 @@ class CardPane(Vertical):
 
     def on_mount(self) -> None:
         """Let a list take each line at once."""
-        self.query_one("#entry", LineField).takes_line = self._enter_in_list
+        self.query_one("#entry", LineField).takes_line = self._take_line
 
     def on_resize(self) -> None:
         """Find out anew whether the drawing has room, and the list below it."""
@@ -316,11 +316,25 @@ class CardPane(Vertical):
 
     def _finish_entry(self, entry: Entry, text: str) -> None:
         try:
-            deed: Deed = entry.make(text)
+            does: Does = entry.make(text)
         except ValueError as error:
             self.post_message(self.Unusable(first_sentence(error)))
             return
-        self.post_message(self.Chosen(deed))
+        self.post_message(self.Chosen(does))
+
+    @property
+    def takes_at_once(self) -> bool:
+        """Whether Enter has taken what was typed, so that more may stand in the field since."""
+        return self._entry is not None and self._entry.at_once
+
+    def _take_line(self, text: str) -> bool:
+        """Take what Enter ends before the next key is looked at; return whether it was taken."""
+        entry = self._entry
+        if entry is None or not entry.at_once or not text.strip():
+            return self._enter_in_list(text)
+        self.query_one("#entry", Input).value = ""
+        self._finish_entry(entry, text)
+        return True
 
     def _enter_in_list(self, text: str) -> bool:
         """Add one entry to the list, and return whether it is one; an empty line saves the list."""
@@ -343,8 +357,19 @@ class CardPane(Vertical):
         self.post_message(self.Chosen(deed))
 
     def on_key(self, event: KeyPressed) -> None:
-        """Take the last entry of a list back into the field when backspace finds it empty."""
+        """Take the last entry of a list back into the field when backspace finds it empty.
+
+        While codes are read, the arrows choose the line that a typed answer is for.
+        """
         field = self.query_one("#entry", Input)
+        if event.key in ("up", "down") and self.takes_at_once and field.has_focus:
+            event.stop()
+            self._row += 1 if event.key == "down" else -1
+            self._row = min(max(self._row, 0), len(self._card.rows) - 1)
+            self._show_rows()
+            self._show_entry()
+            self._show_keys()
+            return
         if event.key != "backspace" or not self._entries or not field.has_focus or field.value:
             return
         event.prevent_default()

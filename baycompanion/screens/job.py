@@ -29,6 +29,7 @@ from baycompanion.views import forms, place
 from baycompanion.views.card import Again, Card, Deed, Does, Form, GoTo, Piece, Return, Tone
 from baycompanion.views.cards import last_finished, look_card
 from baycompanion.views.menu import ALL_STANDING, Service, menu
+from baycompanion.views.parts import why_parts_stop
 from baycompanion.views.vin import vin_warning
 from baycompanion.working.at_work import AtWork
 
@@ -244,7 +245,8 @@ class JobScreen(Screen[None]):
         """Show the state that the deed led to; forget what was typed once it is answered."""
         self._looking = None
         self.say("")
-        if self.work.answered != "nothing":
+        more_typed = self.work.answered == "a line" and self._pane.takes_at_once
+        if self.work.answered != "nothing" and not more_typed:
             self._half_typed.forget()
         card = self.card
         if self._topic == card.topic:
@@ -304,7 +306,7 @@ class JobScreen(Screen[None]):
 
     def action_pause(self) -> None:
         """Stop for a while."""
-        self.ask(forms.pause_form())
+        self.ask(forms.pause_form(why_parts_stop(self.job.procedure, self.job.state)))
 
     def action_fault(self) -> None:
         """Say that something was found wrong."""

@@ -7,6 +7,9 @@ from textual.widgets import Input
 
 from baycompanion.text.clean import clean
 
+ENDS_LINE = ("enter", "ctrl+j")
+"""What ends a line: Enter, and the line feed that some readers of codes send in its place."""
+
 
 class LineField(Input):
     """An input that never holds what could do more to a terminal than be shown."""
@@ -24,6 +27,6 @@ class LineField(Input):
 
     def on_key(self, event: Key) -> None:
         """Hand the line over before the key after Enter is looked at."""
-        if event.key == "enter" and self.takes_line is not None and self.takes_line(self.value):
+        if event.key in ENDS_LINE and self.takes_line is not None and self.takes_line(self.value):
             event.stop()
             event.prevent_default()

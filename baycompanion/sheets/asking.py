@@ -6,6 +6,7 @@ from typing import Any
 from baycompanion.job.events import Answered
 from baycompanion.procedure.steps import (
     Check,
+    Choose,
     Count,
     Do,
     Inspect,
@@ -184,6 +185,12 @@ def _inspect(source: Source, step: Inspect, last: Answered | None) -> Ask:
     return Ask(says=says, lines=lines_of(source, step), outline=drawn)
 
 
+def _choose(source: Source, step: Choose, last: Answered | None) -> Ask:
+    if step.by_lines:
+        return Ask(says=_added(last), lines=lines_of(source, step))
+    return ask_choose(source, step, last)
+
+
 _Asks = Callable[[Source, Any, Answered | None], Ask]
 _ASKS: dict[str, _Asks] = {
     "do": _do,
@@ -192,7 +199,7 @@ _ASKS: dict[str, _Asks] = {
     "record": _record,
     "sum": ask_sum,
     "count": _count,
-    "choose": ask_choose,
+    "choose": _choose,
     "wait": _wait,
     "inspect": _inspect,
     "witness": ask_witness,

@@ -9,7 +9,7 @@ from baycompanion.sheets.words import numbers, plain
 
 def ask_choose(source: Source, step: Choose, last: Answered | None) -> Ask:
     """Return a box for each answer, with where the job goes on and what it leaves out."""
-    choice = next(each for each in source.procedure.choices if each.choice == step.settles)
+    [choice] = source.procedure.settled_by(step)
     nexts = {answer: _next(source, step, answer) for answer in choice.answers}
     parting = len(set(nexts.values())) > 1
     return Ask(
@@ -18,7 +18,10 @@ def ask_choose(source: Source, step: Choose, last: Answered | None) -> Ask:
                 plain(answer),
                 last is not None and last.words == answer,
                 then="; ".join(
-                    (*((nexts[answer],) if parting else ()), *_left_out(source, step, answer))
+                    (
+                        *((nexts[answer],) if parting else ()),
+                        *left_out(source, choice.choice, answer),
+                    )
                 ),
             )
             for answer in choice.answers
@@ -29,7 +32,7 @@ def ask_choose(source: Source, step: Choose, last: Answered | None) -> Ask:
 def _next(source: Source, step: Choose, answer: str) -> str:
     """Return where the job goes on when `step` is answered so."""
     numbered = source.procedure.number
-    settled = {**source.state.choices, step.settles: answer}
+    settled = {**source.state.choices, step.settles[0]: answer}
     following = (
         number
         for name, number in numbered.items()
@@ -39,11 +42,11 @@ def _next(source: Source, step: Choose, answer: str) -> str:
     return f"go on with step {first}" if first is not None else "no step follows"
 
 
-def _left_out(source: Source, step: Choose, answer: str) -> tuple[str, ...]:
-    """Return which steps do not apply when `step` is answered so."""
+def left_out(source: Source, choice: str, answer: str) -> tuple[str, ...]:
+    """Return which steps do not apply when `choice` has this answer."""
     out = [
         number
         for name, number in source.procedure.number.items()
-        if not step_applies(source.procedure, name, {step.settles: answer})
+        if not step_applies(source.procedure, name, {choice: answer})
     ]
     return (f"leave out {numbers(out)}",) if out else ()

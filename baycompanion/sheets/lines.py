@@ -5,8 +5,10 @@ from dataclasses import replace
 from baycompanion.job.events import Ticked
 from baycompanion.job.order import items_that_apply
 from baycompanion.job.panel_marks import marks_words
-from baycompanion.job.ticking import NEED_WORDS, outcomes_of
-from baycompanion.procedure.steps import Count, Do, Item, Step
+from baycompanion.job.parts_order import for_part
+from baycompanion.job.ticking import NEED_WORDS, line_outcomes, outcomes_of
+from baycompanion.procedure.steps import Choose, Count, Do, Item, Step
+from baycompanion.sheets.choosing import left_out
 from baycompanion.sheets.form import Blank, Box, Line, Lines, Source
 from baycompanion.sheets.tray_lines import tray_heads, tray_lines
 from baycompanion.sheets.words import applying_note, why_not
@@ -26,12 +28,19 @@ def lines_of(source: Source, step: Step) -> Lines | None:
     )
     if not items:
         return None
-    outcomes = outcomes_of(source.procedure, step)
+    outcomes = _outcomes(source, step)
     return Lines(
         heads=outcomes,
         columns=_columns(tuple(_line(source, step, item) for item in items)),
         wanting_words=tuple(outcome for outcome in outcomes if outcome in NEED_WORDS),
     )
+
+
+def _outcomes(source: Source, step: Step) -> tuple[str, ...]:
+    """Return the answers that every line of `step` can have; those of choices are alike."""
+    if isinstance(step, Choose):
+        return line_outcomes(source.procedure, step, step.settles[0])
+    return outcomes_of(source.procedure, step)
 
 
 def _line(source: Source, step: Step, item: Item) -> Line:
@@ -43,7 +52,7 @@ def _line(source: Source, step: Step, item: Item) -> Line:
         item.name,
         boxes=_boxes(source, step, item),
         group=item.group,
-        note=note,
+        note=note or _leaves_out(source, step, item) or _ordered(source, step, item),
         words=_words(tick.answer) if tick is not None else "",
         blanks=_label(source, step, item),
     )
@@ -54,12 +63,30 @@ def _words(answer: Ticked) -> str:
     return marks_words(answer.marks) if answer.marks else answer.words
 
 
+def _leaves_out(source: Source, step: Step, item: Item) -> str:
+    """Return which steps each answer to a choice leaves out."""
+    answers = _outcomes(source, step) if isinstance(step, Choose) else ()
+    found = ((answer, left_out(source, item.item, answer)) for answer in answers)
+    return "; ".join(f"{answer}: {out}" for answer, listed in found for out in listed)
+
+
+def _ordered(source: Source, step: Step, item: Item) -> str:
+    """Return what the order of the job says of a part; empty without an order."""
+    order = source.state.opened.order
+    if order is None or not (isinstance(step, Do) and step.each == "parts"):
+        return ""
+    line = for_part(order, item.item)
+    if line is None:
+        return f"not on the order {order.order}"
+    return f"ordered: {line.name} × {line.count}" + (f", code {line.code}" if line.code else "")
+
+
 def _boxes(source: Source, step: Step, item: Item) -> tuple[Box, ...]:
     tick = source.state.track(step.id).ticks.get(item.item)
     answered = tick.answer.outcome if tick is not None else ""
     # An instrument past its date lies on the bench too; its own line says that it is overdue.
     here = "here" if answered == "overdue for calibration" else answered
-    return tuple(Box(word, word == here) for word in outcomes_of(source.procedure, step))
+    return tuple(Box(word, word == here) for word in _outcomes(source, step))
 
 
 def _label(source: Source, step: Step, item: Item) -> tuple[Blank, ...]:

@@ -56,7 +56,7 @@ def _is(procedure: Procedure, begun: str, name: str, answers: tuple[str, ...]) -
     settled = [
         procedure.number[step.id]
         for step in procedure.steps.values()
-        if isinstance(step, Choose) and step.settles == name
+        if isinstance(step, Choose) and name in step.settles
     ]
     where = f" ({numbers(settled)})" if settled else ""
     return f"{begun} {choice_title(procedure, name)}: {' or '.join(map(plain, answers))}{where}"

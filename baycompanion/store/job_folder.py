@@ -10,7 +10,7 @@ from types import MappingProxyType
 from baycompanion.job.chain import canonical
 from baycompanion.job.draft import Person
 from baycompanion.job.event import Event
-from baycompanion.job.events import Opened, Vehicle
+from baycompanion.job.events import Opened, PartsOrdered, Vehicle
 from baycompanion.job.fold import fold_all
 from baycompanion.job.opening import open_job
 from baycompanion.job.record import make_record
@@ -71,6 +71,7 @@ def make_job(
     vehicle: Vehicle,
     who: Person,
     when: datetime,
+    order: PartsOrdered | None = None,
     figures: Figures = MappingProxyType({}),
 ) -> Path:
     """Make the folder of a new job, pin its procedure, and write its first event.
@@ -87,7 +88,15 @@ def make_job(
     folder = _new_folder(jobs, f"{when:%Y%m%d}-{_slug(work_order)}")
     write_whole(folder / PINNED, pinned.encode())
     first = open_job(
-        loaded.procedure, hash_of(pinned), folder.name, work_order, vehicle, who, when, figures
+        loaded.procedure,
+        hash_of(pinned),
+        folder.name,
+        work_order,
+        vehicle,
+        who,
+        when,
+        order,
+        figures,
     )
     write_whole(folder / journal.NAME, canonical(first.as_dict()) + b"\n")
     flush_folder(jobs)

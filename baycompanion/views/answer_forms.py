@@ -52,6 +52,39 @@ def line_form(step: Step, item: Item, outcome: str) -> Form[Deed]:
     )
 
 
+def coded_form(step: Step, item: Item) -> Form[Deed]:
+    """Ask for the code on a part that is here."""
+
+    def make(given: Mapping[str, str]) -> Deed:
+        return Deed(
+            actions.TickLine(tick=step.id, item=item.item, outcome="here", code=given["code"])
+        )
+
+    return Form(f"{item.name}: here", (Field("code", "Scan or type its code"),), make)
+
+
+def wrong_part_form(step: Step, items: tuple[Item, ...], code: str, order: str) -> Form[Deed]:
+    """Ask for which part something came whose code is not on the order."""
+    named = {item.name: item.item for item in items}
+
+    def make(given: Mapping[str, str]) -> Deed:
+        tick = actions.TickLine(
+            tick=step.id,
+            item=named[given["part"]],
+            outcome="wrong",
+            words=given["words"],
+            code=code,
+        )
+        return Deed(tick)
+
+    lead = (Piece("bad", f"“{code}” is not on the order {order}."),)
+    fields = (
+        Field("part", "It came in place of", tuple(named)),
+        Field("words", "What it is", may_be_empty=True),
+    )
+    return Form("A wrong part?", fields, make, lead, accept="It is wrong")
+
+
 def instrument_form(step: Step, item: Item) -> Form[Deed]:
     """Ask which instrument it is, and when its calibration is due."""
 

@@ -147,7 +147,9 @@ def _ask_sum(card: Card, procedure: Procedure, state: State, step: Sum, when: da
 def _ask_choose(
     card: Card, procedure: Procedure, state: State, step: Choose, when: datetime
 ) -> Card:
-    choice = next(each for each in procedure.choices if each.choice == step.settles)
+    if step.by_lines:
+        return ask_lines(card, procedure, state, step, when)
+    [choice] = procedure.settled_by(step)
     answers = [
         (answer.replace("-", " ").capitalize(), _answer(step, value=answer))
         for answer in choice.answers

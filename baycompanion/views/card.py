@@ -113,10 +113,12 @@ class Entry:
     """A value to type."""
 
     label: str
-    make: Callable[[str], Deed]
+    make: Callable[[str], "Deed | Form[Deed]"]
     says: Callable[[str], Piece | None]
     """What can be said of a half-typed value at once."""
     hint: str = ""
+    at_once: bool = False
+    """Whether Enter takes it before the next key: a reader of codes types several in a burst."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,6 +153,8 @@ class Row:
     """Its place in the drawing of the vehicle."""
     drawn: str = ""
     """Its sign there."""
+    compared: bool = False
+    """Whether its word tells how it was before, too."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -97,14 +97,14 @@ def clear_form(state: State) -> Form[Deed] | None:
     return Form("Clear a fault", fields, make)
 
 
-def pause_form() -> Form[Deed]:
-    """Ask what a pause leaves behind, and what comes first on return."""
+def pause_form(why: str = "") -> Form[Deed]:
+    """Ask what a pause leaves behind and what comes first on return; `why` is a reason to begin."""
 
     def make(given: Mapping[str, str]) -> Deed:
         pause = actions.PauseWork(pause=given["why"], loose=given["loose"], first=given["first"])
         return Deed(pause)
 
-    return Form("Pause", (Field("why", "Why"), *_LEAVING), make, accept="Pause")
+    return Form("Pause", (Field("why", "Why", value=why), *_LEAVING), make, accept="Pause")
 
 
 _LEAVING = (

@@ -7,13 +7,15 @@ from typing import Any
 from baycompanion.job import actions
 from baycompanion.job.order import items_that_apply
 from baycompanion.job.state import State
-from baycompanion.job.ticking import NEED_WORDS, outcomes_of
+from baycompanion.job.ticking import NEED_WORDS, line_outcomes
 from baycompanion.procedure.model import Procedure
-from baycompanion.procedure.steps import Count, Do, Inspect, Item, Step
+from baycompanion.procedure.steps import Choose, Count, Do, Inspect, Item, Step
 from baycompanion.views import answer_forms
 from baycompanion.views.card import Card, Deed, Key, Piece, Row
+from baycompanion.views.many_lines import group_keys, held_against, rest_keys
 from baycompanion.views.mark_forms import mark_form
 from baycompanion.views.mark_rows import with_marks
+from baycompanion.views.parts import code_entry, code_keys, off_order, parts_pieces, pause_key
 from baycompanion.views.tray_rows import tray_keys, tray_rows
 
 
@@ -31,38 +33,49 @@ def ask_lines(card: Card, procedure: Procedure, state: State, step: Step, when: 
     keys: list[Key] = []
     if open_lines == 0:
         keys.append(Key("0", "Finish this list", Deed(actions.Answer(answer=step.id)), enter=True))
-    elif isinstance(step, Inspect):
-        rest = Deed(actions.TickRest(tick_rest=step.id))
-        keys.append(
-            Key("9", f"The other {open_lines}: all {outcomes_of(procedure, step)[0]}", rest)
-        )
+    else:
+        keys.extend(rest_keys(procedure, state, step))
     if isinstance(step, Do):
-        keys.append(Key("F7", "Not done…", answer_forms.cannot_form(step, ("not done",))))
+        cannot = Key("F7", "Not done…", answer_forms.cannot_form(step, ("not done",)))
+        keys.append(pause_key(procedure, state, step) or cannot)
     if isinstance(step, Count):
         keys.extend(tray_keys(step))
     said = f"{len(items) - open_lines} of {len(items)} answered"
-    return replace(card, rows=rows, keys=tuple(keys), pieces=(Piece("label", said),))
+    pieces = (Piece("label", said), *parts_pieces(procedure, state, step))
+    return replace(card, rows=rows, keys=tuple(keys), pieces=pieces)
 
 
 def _row(procedure: Procedure, state: State, step: Step, item: Item) -> Row:
     tick = state.track(step.id).ticks.get(item.item)
-    word = tick.answer.outcome if tick is not None else ""
+    word = ""
+    if tick is not None:
+        word = tick.answer.outcome
+        if isinstance(step, Do) and tick.answer.count is not None and tick.answer.words:
+            word = tick.answer.words  # so many of all of them
+        word += held_against(procedure, state, step, item)
     good = tick is not None and tick.answer.weight == "good"
+    keys = (
+        *_row_keys(procedure, state, step, item),
+        *group_keys(procedure, state, step, item),
+        *code_keys(state, step, item),
+    )
     return Row(
         name=item.item,
         sign="·" if tick is None else "✓" if good else "!",
         word=word,
-        text=item.name,
+        text=item.name + off_order(state, step, item),
         group=item.group,
-        keys=tuple(_row_keys(procedure, state, step, item)),
+        keys=keys,
+        entry=code_entry(procedure, state, step, keys),
         answered=tick is not None,
+        compared=tick is not None and isinstance(step, Inspect) and step.compares is not None,
     )
 
 
 def _row_keys(procedure: Procedure, state: State, step: Step, item: Item) -> list[Key]:
     keys = []
-    for number, outcome in enumerate(outcomes_of(procedure, step), start=1):
-        does: Any = Deed(actions.TickLine(tick=step.id, item=item.item, outcome=outcome))
+    for number, outcome in enumerate(line_outcomes(procedure, step, item.item), start=1):
+        does: Any = Deed(_ticked(step, item, outcome))
         if outcome in NEED_WORDS:
             does = answer_forms.line_form(step, item, outcome)
         if outcome == "marked" and isinstance(step, Inspect):
@@ -72,6 +85,13 @@ def _row_keys(procedure: Procedure, state: State, step: Step, item: Item) -> lis
         more = "…" if not isinstance(does, Deed) else ""
         keys.append(Key(str(number), f"{outcome.capitalize()}{more}", does))
     return keys
+
+
+def _ticked(step: Step, item: Item, outcome: str) -> actions.TickLine:
+    """Return the action that answers one line, a choice with its answer."""
+    if isinstance(step, Choose):
+        return actions.TickLine(tick=step.id, item=item.item, value=outcome)
+    return actions.TickLine.model_validate({"tick": step.id, "item": item.item, "outcome": outcome})
 
 
 def _is_instrument(procedure: Procedure, step: Step, item: Item) -> bool:

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from baycompanion.job.events import Vehicle
 from baycompanion.store.job_folder import make_job
+from baycompanion.store.parts_orders import order_at
 from baycompanion.store.shelf import find_procedure, list_procedures, read_procedure
 from baycompanion.store.shop import Shop
 from baycompanion.text.clean import clean_line
@@ -23,8 +24,9 @@ def start_form(shop: Shop, now: Callable[[], datetime]) -> Form[Path]:
             plate=clean_line(given["plate"]),
         )
         who = shop.person(given["by"])
-        order = clean_line(given["order"])
-        return make_job(shop.jobs, loaded, order, vehicle, who, now(), shop.figures)
+        order = order_at(given["parts"])
+        named = clean_line(given["order"])
+        return make_job(shop.jobs, loaded, named, vehicle, who, now(), order, shop.figures)
 
     fields = (
         Field("procedure", "Procedure", tuple(list_procedures(shop.procedures))),
@@ -32,6 +34,12 @@ def start_form(shop: Shop, now: Callable[[], datetime]) -> Form[Path]:
         Field("vehicle", "Vehicle", hint="as you would point it out in the yard"),
         Field("vin", "VIN", may_be_empty=True),
         Field("plate", "Plate", may_be_empty=True),
+        Field(
+            "parts",
+            "Order of the parts",
+            hint="path of its file; may stay empty",
+            may_be_empty=True,
+        ),
         Field("by", "Technician", tuple(shop.staff)),
     )
     return Form("Start a job", fields, make, accept="Start")

@@ -10,6 +10,7 @@ from bay import GOOD, SMALL, Bay
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
+from ordered import ordered_bay
 
 from baycompanion.job.actions import Accept, Close
 from baycompanion.job.chain import canonical
@@ -44,7 +45,7 @@ RECORD_SCHEMA = JobRecord.model_json_schema(mode="serialization")
 @cache
 def walked(to: str | None) -> Bay:
     """Return a job walked well up to the step `to`, or to its end; nobody may change it."""
-    return Bay().walk(to)
+    return ordered_bay().walk(to)
 
 
 def started(draw: st.DataObject) -> Bay:

@@ -250,6 +250,7 @@ EVERY_ACTION: list[Action] = [
     *[NOTE, PAUSE, RESUME, HAND, OVERRIDE],
     actions.FindGap(gap="left", seconds=9),
     actions.ExplainGap(explain="worked"),
+    actions.Scan(scan="parts", code="4711"),
     actions.Settle(settle="tools", cause="work", words="w"),
     actions.RaiseFault(fault="f", cause="work"),
     actions.ClearFault(clear=1, words="w"),

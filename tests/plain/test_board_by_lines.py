@@ -67,7 +67,7 @@ def test_quit_in_a_job_leaves_the_program(at_the_board: Type, folder: Path) -> N
 
 def test_a_new_job_is_asked_for_and_opened(at_the_board: Type, shop: Shop) -> None:
     (shop.procedures / "lamp.yaml").write_text(PROCEDURE, encoding="utf-8")
-    typist = at_the_board("new", "lamp", "WO 8", "red car", "", "", "T2", "1")
+    typist = at_the_board("new", "lamp", "WO 8", "red car", "", "", "", "T2", "1")
     [job] = shop.jobs.iterdir()
     state = read_job(job).state
     assert (state.opened.work_order, state.technician) == ("WO 8", "T2")

@@ -529,7 +529,7 @@ def test_a_trainee_hears_why_without_asking(shop: Shop, clock: Clock) -> None:
 
 def test_a_station_off_the_grid_is_told_at_once(shop: Shop, clock: Clock) -> None:
     loaded = load_procedure(ON_THE_GRID, "p.yaml")
-    folder = make_job(shop.jobs, loaded, "8", VEHICLE, T1, clock(), {"region": "us"})
+    folder = make_job(shop.jobs, loaded, "8", VEHICLE, T1, clock(), figures={"region": "us"})
     job = OpenJob(folder, shop.lists, T1, clock())
     job.act(Accept(accept="hazards"), T1, clock())
     while (step := job.state.current) is not None and step != "stations":

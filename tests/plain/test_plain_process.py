@@ -108,7 +108,7 @@ def test_half_a_form_at_the_end_of_input_does_nothing(shop_folder: Path) -> None
 
 
 def test_the_board_is_read_from_a_pipe(shop_folder: Path) -> None:
-    done = fed(("--plain",), "new", "lamp", "WO 8", "red car", "", "", "T2", "board", "quit")
+    done = fed(("--plain",), "new", "lamp", "WO 8", "red car", "", "", "", "T2", "board", "quit")
     assert (done.returncode, done.stderr) == (Exit.DONE, "")
     assert "1. WO 8 · red car · Fit a reading lamp · T2. " in done.stdout
 

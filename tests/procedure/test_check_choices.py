@@ -136,3 +136,49 @@ def test_more_ways_than_can_be_walked_are_not_judged(whole: str, checked: Found)
     assert checked(text) == []
     fewer = text.replace(", c12: yes}, unless", "}, unless").replace(", c12: yes", "")
     assert "No path reaches this step" in str(checked(fewer))
+
+
+TOGETHER = """\
+procedure: together
+title: T
+revision: 1
+fits: F?
+hazards: none
+choices:
+  - {choice: roof, title: Roof}
+  - {choice: doors, title: Doors, answers: ANSWERS}
+tools: none
+parts: none
+phases:
+  - phase: only
+    title: Only
+    target: 10 min
+    steps:
+      - choose: What is there?
+        id: ask
+        settles: [roof, doors]
+      - {do: A., id: a, when: {roof: yes}}
+      - {do: B., id: b, unless: {doors: no}}
+"""
+
+
+def test_choices_settled_together_take_the_same_answers(checked: Found) -> None:
+    assert checked(TOGETHER.replace("ANSWERS", "[yes, no]")) == []
+    [(line, said)] = checked(TOGETHER.replace("ANSWERS", "[no, two, four]"))
+    assert line == "settles: [roof, doors]"
+    assert "“doors” takes other answers than “roof”" in said
+
+
+def test_a_choice_used_before_the_step_that_settles_several_is_found(checked: Found) -> None:
+    text = TOGETHER.replace("ANSWERS", "[yes, no]")
+    early = "      - {do: C., id: c, when: {doors: yes}}\n      - choose:"
+    [(line, said)] = checked(text.replace("      - choose:", early))
+    assert line == "- {do: C., id: c, when: {doors: yes}}"
+    assert "“doors” decides over this step and is settled only in ask" in said
+
+
+def test_a_name_of_several_that_is_no_choice_is_found_at_its_place(checked: Found) -> None:
+    text = TOGETHER.replace("ANSWERS", "[yes, no]").replace("[roof, doors]", "[roof, doors, roofs]")
+    [(line, said)] = checked(text)
+    assert line == "settles: [roof, doors, roofs]"
+    assert "“roofs” is the name of no choice here. Did you mean roof?" in said

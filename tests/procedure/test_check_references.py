@@ -100,3 +100,47 @@ def test_a_step_may_rest_on_one_that_applies_under_the_same_choices(
     text = changed("id: stations\n", "id: stations\n        when: {camera: yes}\n")
     text = text.replace("id: stations-back\n", "id: stations-back\n        when: {camera: yes}\n")
     assert checked(text) == []
+
+
+KEPT = """\
+procedure: kept
+title: T
+revision: 1
+fits: F?
+hazards: none
+tools: none
+parts:
+  - {part: lamp, name: Lamp}
+phases:
+  - phase: only
+    title: Only
+    target: 10 min
+    steps:
+      - record: Write it down.
+        id: written
+        EXTRA
+"""
+
+
+@pytest.mark.parametrize(
+    ("extra", "line", "words"),
+    [
+        ("serial-of: lampp", "serial-of: lampp", "“lampp” is the name of no part here. Did you"),
+        ("serial-of: lamp\n        takes: list", "serial-of: lamp", "this one takes a list"),
+        ("serial-of: lamp\n        private: yes", "serial-of: lamp", "keeps no words"),
+        ("owner-word: agreed\n        private: yes", "owner-word: agreed", "keeps no words"),
+        ("owner-word: agreed\n        takes: date", "owner-word: agreed", "this one takes a date"),
+    ],
+)
+def test_what_stands_by_itself_in_the_record_needs_words(
+    checked: Callable[[str], list[tuple[str, str]]], extra: str, line: str, words: str
+) -> None:
+    [(found, said)] = checked(KEPT.replace("EXTRA", extra))
+    assert found == line
+    assert words in said
+
+
+def test_a_serial_number_of_a_part_that_is_listed_is_no_problem(
+    checked: Callable[[str], list[tuple[str, str]]],
+) -> None:
+    assert checked(KEPT.replace("EXTRA", "serial-of: lamp")) == []

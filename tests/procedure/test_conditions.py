@@ -52,7 +52,10 @@ def test_the_leaves_of_nested_conditions_come_in_the_order_of_the_file() -> None
         ("don: a", "“don” begins no condition. Did you mean done?"),
         ("any: []", "This list is empty. Write at least one item."),
         ("all: []", "This list is empty. Write at least one item."),
-        ("no-open-fault: mine", "“no-open-fault” cannot be “mine”. Write one of: work, any."),
+        (
+            "no-open-fault: mine",
+            "“no-open-fault” cannot be “mine”. Write one of: work, other, any.",
+        ),
         ("all: [{any: [{passd: a}]}]", "“passd” begins no condition. Did you mean passed?"),
         ("{done: a, passed: b}", "“passed” does not belong here."),
     ],

@@ -147,7 +147,13 @@ class Bench:
     def new_job(self, order: str = "WO 7", vehicle: Vehicle = VEHICLE, who: Person = T1) -> Path:
         """Make a job in which nothing has happened yet, and return its folder."""
         return make_job(
-            self.shop.jobs, self.loaded, order, vehicle, who, self.clock(), self.shop.figures
+            self.shop.jobs,
+            self.loaded,
+            order,
+            vehicle,
+            who,
+            self.clock(),
+            figures=self.shop.figures,
         )
 
     def job(self, to: str | None = None, who: Person = T1, **instead: list[Action]) -> Path:

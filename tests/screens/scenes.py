@@ -4,11 +4,23 @@ from collections.abc import Callable
 from datetime import timedelta
 from pathlib import Path
 
-from bay import GOOD, tick
+from bay import GOOD, T1, VEHICLE, tick
 from bench import Bench, Move, Typed
+from fitted import FITTED_TEXT
+from ordered import ORDER
 from panels import PANELS_TEXT
 
-from baycompanion.job.actions import Abandon, Answer, Close, FoundMark, HandOver, PauseWork, Settle
+from baycompanion.job.actions import (
+    Abandon,
+    Accept,
+    Answer,
+    Close,
+    FoundMark,
+    HandOver,
+    PauseWork,
+    Settle,
+)
+from baycompanion.store.job_folder import make_job
 
 Scene = tuple[Path | None, tuple[Move, ...]]
 """The job that is opened, or the board, and the moves that lead to the picture."""
@@ -82,6 +94,20 @@ def _outline(bench: Bench) -> Scene:
     return folder, ("d", "d")
 
 
+def _fitted(bench: Bench) -> Scene:
+    bench.use(FITTED_TEXT)
+    folder = bench.new_job()
+    bench.act(folder, Accept(accept="hazards"))
+    return folder, ("1",)
+
+
+def _scanned(bench: Bench) -> Scene:
+    made = make_job(bench.shop.jobs, bench.loaded, "WO 7", VEHICLE, T1, bench.clock(), ORDER)
+    bench.act(made, Accept(accept="hazards"))
+    bench.finish(made, "parts")
+    return made, (Typed("0815"), "enter", "2", "enter")
+
+
 def _at(step: str, *moves: Move) -> Callable[[Bench], Scene]:
     return lambda bench: (bench.job(step), moves)
 
@@ -101,6 +127,9 @@ SCENES: dict[str, Callable[[Bench], Scene]] = {
     "sheet-faulty": _at("before", "2"),
     "outline": _outline,
     "mark": lambda bench: (_outline(bench)[0], ("2",)),
+    "sheet-after": _at("after", "2", Typed("silent"), "enter", "1"),
+    "fitted": _fitted,
+    "parts-scanned": _scanned,
     "measure": _at("rest-voltage", Typed("12.1")),
     "outside": _at("rest-voltage", Typed("12.1"), "enter"),
     "settle": _at("rest-voltage", Typed("12.1"), "enter", "2"),

@@ -84,7 +84,7 @@ BY_CLICKS: dict[str, Answers] = {
         ((Click("#key-0"), *WHY_CLICKED), {"step": "odometer", "outcome": "not done"}),
     ],
     "before": [
-        ((Click("#key-0"), Click("#key-4"), Click("#key-4")), {"outcome": "inspected"}),
+        ((Click("#key-0"), Click("#key-5"), Click("#key-4")), {"outcome": "inspected"}),
         ((Click("#key-4"), Click("#key-4")), {"step": "panels", "outcome": "inspected"}),
         (
             (Click("#key-0"), Click("#field-outcome", 1), *WHY_CLICKED),

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 from bay import SMALL, START, T1, VEHICLE
 from bench import STAFF, Bench, Click, Typed, job_screen, press, shown
+from ordered import ORDER_TEXT
 from textual.pilot import Pilot
 from textual.widgets import Input, OptionList
 
@@ -84,7 +85,7 @@ def test_a_job_is_started_from_the_board_and_opens_at_once(bench: Bench) -> None
     async def walk(pilot: Pilot[int]) -> None:
         await press(pilot, "n", "down", "down", "enter", Typed("WO-88"), "enter")
         await press(pilot, Typed("red estate"), "enter", Typed("wvx123"), "enter")
-        await press(pilot, Typed("TEST 9"), "enter", "down", "enter")
+        await press(pilot, Typed("TEST 9"), "enter", "enter", "down", "enter")
         assert job_screen(pilot).card.kind == "hazards"
         assert "WO-88 · red estate" in shown(pilot, "#where")
 
@@ -101,7 +102,8 @@ def test_a_job_is_started_from_the_board_and_opens_at_once(bench: Bench) -> None
 
 def test_a_job_is_not_started_without_an_order_and_keeps_what_was_typed(bench: Bench) -> None:
     async def walk(pilot: Pilot[int]) -> None:
-        await press(pilot, "n", "enter", "enter", Typed("red estate"), "tab", "tab", "tab", "enter")
+        await press(pilot, "n", "enter", "enter", Typed("red estate"))
+        await press(pilot, "tab", "tab", "tab", "tab", "enter")
         assert shown(pilot, "#form-error") == "Work order: nothing is entered yet."
         assert pilot.app.screen.query_one("#field-order").has_focus
         assert pilot.app.screen.query_one("#field-vehicle", Input).value == "red estate"
@@ -118,7 +120,7 @@ def test_a_whole_page_pasted_into_the_start_form_is_refused(bench: Bench, name: 
     async def walk(pilot: Pilot[int]) -> None:
         await press(pilot, "n", "enter", Typed("WO 5"), "enter", Typed("van"), "enter")
         pilot.app.screen.query_one(f"#field-{name}", Input).value = "x" * 501
-        await press(pilot, "enter", "enter", "enter")
+        await press(pilot, "enter", "enter", "enter", "enter")
         said = shown(pilot, "#form-error")
         assert said == f"{labels[name]}: longer than 500 characters. Shorten it."
         pilot.app.screen.query_one(f"#field-{name}", Input).value = "x" * 500
@@ -135,7 +137,7 @@ def test_a_procedure_with_a_mistake_is_refused_in_one_line_and_the_form_stays(
 
     async def walk(pilot: Pilot[int]) -> None:
         await press(pilot, "n", "enter", Typed("WO 5"), "enter", Typed("van"), "enter")
-        await press(pilot, "enter", "enter", "enter")
+        await press(pilot, "enter", "enter", "enter", "enter")
         said = shown(pilot, "#form-error")
         assert "aa-bad.yaml:1:" in said
         assert "\n" not in said
@@ -344,3 +346,20 @@ def test_the_other_vehicle_may_vanish_before_it_is_asked_about(bench: Bench) -> 
         assert "cannot be read" in shown(pilot, "#board-message")
 
     bench.run(walk)
+
+
+def test_a_job_is_started_with_the_order_of_its_parts(bench: Bench, tmp_path: Path) -> None:
+    path = tmp_path / "order.yaml"
+    path.write_text(ORDER_TEXT.replace("count: 3", "count: none"), encoding="utf-8")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "n", "enter", Typed("WO 5"), "enter", Typed("van"), "enter")
+        await press(pilot, "enter", "enter", Typed(str(path)), "enter", "enter")
+        assert "order.yaml:4:59: “count” cannot be “none”." in shown(pilot, "#form-error")
+        path.write_text(ORDER_TEXT, encoding="utf-8")
+        await press(pilot, "enter")
+        assert job_screen(pilot).card.kind == "hazards"
+
+    bench.run(walk)
+    (folder,) = bench.shop.jobs.iterdir()
+    assert bench.journal(folder)[0]["data"]["order"]["order"] == "O-77"

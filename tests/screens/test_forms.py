@@ -274,7 +274,7 @@ def test_a_burst_goes_through_lists_and_stops_at_the_first_question_left_empty(
 ) -> None:
     async def walk(pilot: Pilot[int]) -> None:
         await press(pilot, "n")
-        await burst(pilot, "\nWO 9\n\nVIN 1\n\n\nred van")
+        await burst(pilot, "\nWO 9\n\nVIN 1\n\n\n\nred van")
         assert shown(pilot, "#form-error") == "Vehicle: nothing is entered yet."
         values = {
             name: pilot.app.screen.query_one(f"#field-{name}", Input).value

@@ -141,8 +141,10 @@ class Walker:
         await self.press("enter")
 
     async def _choose(self, card: Card, step: Step) -> None:
-        settles = getattr(step, "settles", "")
-        await self.press("2" if settles in self.no else "1")
+        for name in getattr(step, "settles", ()):
+            await self.press("2" if name in self.no else "1")
+        if card.rows:
+            await self.press("enter")
 
     async def _wait(self, card: Card, step: Step) -> None:
         if not any(key.enter for key in card.keys):

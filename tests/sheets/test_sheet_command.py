@@ -12,10 +12,10 @@ from click.testing import CliRunner, Result
 from freezegun import freeze_time
 from lamp import PROCEDURE, make_shop
 from paper import Node, read, step
-from printed import shipped
 
 from baycompanion.cli import cli
 from baycompanion.exits import Exit
+from baycompanion.store.shelf import read_procedure, shipped
 from baycompanion.store.shop import VARIABLE
 
 
@@ -189,7 +189,8 @@ def test_as_a_process_it_prints_utf8_whatever_the_terminal_speaks() -> None:
     done = process("sheet", "receiver-swap")
     assert (done.returncode, done.stderr) == (Exit.DONE, b"")
     page = read(done.stdout.decode("utf-8"))
-    assert len(page.all("article", "step")) == len(shipped("receiver-swap").procedure.steps)
+    steps = read_procedure(shipped("procedures") / "receiver-swap.yaml").procedure.steps
+    assert len(page.all("article", "step")) == len(steps)
 
 
 def test_as_a_process_it_is_refused_in_one_line() -> None:

@@ -1,0 +1,55 @@
+"""A code read off a label: the part on the order that it ticks off, counting up."""
+
+from baycompanion.job.actions import Scan
+from baycompanion.job.draft import Draft, refuse
+from baycompanion.job.events import OrderedPart, Ticked, Weight
+from baycompanion.job.late import happened
+from baycompanion.job.order import items_that_apply
+from baycompanion.job.parts_order import with_code
+from baycompanion.job.ticking import answer_late, step_to_tick
+from baycompanion.procedure.steps import Do, Step
+
+
+def scan(draft: Draft, action: Scan) -> None:
+    """Tick off the part whose code was read; one of several counts up to all of them."""
+    step = step_to_tick(draft, action.scan)
+    line = _ordered(draft, step, action.code)
+    assert line.part is not None
+    last = draft.state.track(step.id).ticks.get(line.part)
+    count = 1 + ((last.answer.count or 0) if last is not None else 0)
+    if last is not None and last.answer.outcome == "here":
+        refuse(f"“{line.name}” is ticked off already, all {line.count} of the order.")
+    here = count >= line.count
+    weight: Weight = "good" if here else "neutral"
+    draft.say(
+        Ticked(
+            step=step.id,
+            item=line.part,
+            outcome="here" if here else "missing",
+            weight=weight,
+            words="" if line.count == 1 else f"{count} of {line.count} here",
+            count=count,
+            code=action.code,
+            **happened(draft, action),
+        )
+    )
+    answer_late(draft, step)
+
+
+def _ordered(draft: Draft, step: Step, code: str) -> OrderedPart:
+    """Return the line of the order with this code, whose part is one of this step."""
+    if not (isinstance(step, Do) and step.each == "parts"):
+        refuse(f"“{step.text}” ticks off no parts.")
+    order = draft.state.opened.order
+    if order is None:
+        refuse("This job has no order to hold a code against.", "Tick the part off by its key.")
+    line = with_code(order, code)
+    if line is None:
+        refuse(
+            f"“{code}” is not on the order {order.order}.",
+            "Answer the part that it came for as wrong, with the code.",
+        )
+    items = items_that_apply(draft.procedure, draft.state, step)
+    if line.part not in {item.item for item in items}:
+        refuse(f"“{line.name}” is on the order, and no part that this job needs.")
+    return line
