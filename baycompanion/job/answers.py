@@ -118,7 +118,7 @@ def _record_stations(draft: Draft, step: Record, action: Answer, entries: list[s
     It is a warning only: the radio may have come from another region.
     """
     stations = [tidy_station(entry) for entry in entries]
-    region = draft.state.opened.figures.get("region", "")
+    region = draft.state.figures.get("region", "")
     warned = [said for station in stations if (said := off_grid(station, region))]
     came = entered_again(draft, step, action, stations, entries=stations)
     if not warned:
@@ -155,7 +155,7 @@ def _sum(draft: Draft, step: Sum, action: Answer) -> Answered:
         unit = f" {earlier.unit}" if earlier.number and earlier.unit else ""
         given[name] = (earlier.number or earlier.words) + unit
     try:
-        worked = work(step.of, with_figures(kind_of(step.of), given, draft.state.opened.figures))
+        worked = work(step.of, with_figures(kind_of(step.of), given, draft.state.figures))
     except ValueError as error:
         refuse(f"{error}".rstrip(".") + ".")
     details = {**worked.inputs, **worked.results, "because": worked.because, "shown": worked.shown}

@@ -76,7 +76,7 @@ class Opened(Data):
     work_order: str
     vehicle: Vehicle
     role: str
-    figures: Annotated[dict[str, str], AfterValidator(_in_order)] = {}
+    figures: Annotated[dict[str, str], AfterValidator(_in_order)] | None = None
     """What the shop gave to the sums of the job: its splice caps, its radio region."""
     order: PartsOrdered | None = None
     """The order of its parts, where there is one to hold them against."""

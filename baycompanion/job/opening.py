@@ -40,7 +40,7 @@ def open_job(
                 plate=clean_line(vehicle.plate),
             ),
             role=who.role,
-            figures=dict(figures),
+            figures=dict(figures) or None,
             order=order,
         ),
         who.id,

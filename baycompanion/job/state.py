@@ -271,6 +271,11 @@ class State:
     ended_words: str = ""
     clean: bool | None = None
 
+    @property
+    def figures(self) -> Mapping[str, str]:
+        """What the shop gave to the sums of the job."""
+        return self.opened.figures or {}
+
     def photographed(self, step: str) -> bool:
         """Return whether there is a photo of `step` as it stands, taken since it was reopened."""
         since = self.track(step).reopened_seq

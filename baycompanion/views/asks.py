@@ -102,7 +102,7 @@ def _ask_record(
             before,
         )
         if step.takes == "stations":
-            entry = of_stations(entry, state.opened.figures.get("region", ""))
+            entry = of_stations(entry, state.figures.get("region", ""))
         return replace(card, list_entry=entry, keys=keys)
     hints = {"date": "like 2026-11-25", "number": step.unit or "a number", "words": ""}
     labels = {"date": "Date", "number": f"Number{f' in {step.unit}' if step.unit else ''}"}

@@ -104,14 +104,16 @@ def _found(line: LineRecord | None) -> str:
     return ": ".join(filter(None, (line.outcome, words)))
 
 
-OWNER_AGREES = "owner-agrees"
-"""The step of the shared file `before-work` at which the owner agrees with the condition sheet."""
+_SAID = {
+    "agreed": "The owner saw this sheet before the work and agreed with it",
+    "refused": "The owner saw this sheet before the work and REFUSED to agree with it",
+    "absent": "The owner was absent before the work, and was told otherwise",
+}
 
 
 def _agreed(source: Source) -> Iterator[str]:
     """Yield what the owner said of the condition sheet before the work."""
-    for step, part, answer in source.finished("check"):
-        if part.id == OWNER_AGREES:
-            words = f": {answer.words.rstrip('.')}" if answer.words else ""
-            said = "yes" if answer.outcome == "passed" else f"{answer.outcome}{words}"
-            yield f"{step.text} {said[0].upper()}{said[1:]} ({source.stamp(answer)})."
+    said = source.record.owner_word
+    if said is not None:
+        words = said.words if said.written else f"not written down, {said.words}"
+        yield f"{_SAID[said.word]}: {words.rstrip('.')} ({said.by}, {source.moment(said.at)})."

@@ -2,20 +2,23 @@
 
 from collections.abc import Iterator
 
+from baycompanion.job.record_parts import PartRecord
+from baycompanion.procedure.steps import Record, Step
 from baycompanion.sheets.handover.form import Section, Table
-from baycompanion.sheets.handover.source import Source, entry, title
+from baycompanion.sheets.handover.source import Source
 
 
 def fitted(source: Source) -> Section:
     """Return what was fitted."""
-    named = source.record.procedure
-    parts = tuple(_parts(source))
-    there = "; ".join(name for name, outcome in parts if outcome == "here")
-    others = tuple(part for part in parts if part[1] != "here")
+    named, order = source.record.procedure, source.record.order
+    looked_at = [part for part in source.record.parts if part.outcome]
+    there = "; ".join(_counted(part) for part in looked_at if part.outcome == "here")
+    others = tuple((part.name, _stands(part)) for part in looked_at if part.outcome != "here")
+    ordered = f"Parts, by order {order}" if order is not None else "Parts, as ordered"
     return Section(
         "What was fitted",
         says=(f"{named.title}, by revision {named.revision} of its procedure.",),
-        facts=(*_serials(source), *([("Parts, as ordered", there)] if there else [])),
+        facts=(*_serials(source), *([(ordered, there)] if there else [])),
         table=Table(("Part that was not there as ordered", "How it stands"), others)
         if others
         else None,
@@ -23,19 +26,20 @@ def fitted(source: Source) -> Section:
     )
 
 
-def is_serial(text: str) -> bool:
-    """Return whether a step asks for the serial number of what is fitted."""
-    return "serial number" in text.casefold()
+def is_serial(step: Step) -> bool:
+    """Return whether a step asks for the serial number of a part that is fitted."""
+    return isinstance(step, Record) and step.serial_of is not None
 
 
 def _serials(source: Source) -> Iterator[tuple[str, str]]:
-    for step, part, answer in source.finished("record"):
-        if is_serial(step.text) and not source.is_private(part.id):
-            yield title(step.text), entry(answer)
+    for part in source.record.parts:
+        if part.serial is not None:
+            yield f"{part.name}, serial number", part.serial
 
 
-def _parts(source: Source) -> Iterator[tuple[str, str]]:
-    for staging in source.procedure.staging["parts"]:
-        part = source.part(staging)
-        for line in part.lines if part is not None else ():
-            yield line.name, " – ".join(filter(None, (line.outcome, line.words)))
+def _counted(part: PartRecord) -> str:
+    return f"{part.name} × {part.count}" if part.count > 1 else part.name
+
+
+def _stands(part: PartRecord) -> str:
+    return " – ".join(filter(None, (part.outcome, part.words)))

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from baycompanion.procedure.steps import Sum, SumInput
+from baycompanion.procedure.steps import Record, Step, Sum, SumInput
 from baycompanion.sheets.handover.fitted import is_serial
 from baycompanion.sheets.handover.form import Section
 from baycompanion.sheets.handover.settings import repeated
@@ -18,10 +18,19 @@ def written(source: Source) -> Section | None:
 def _entries(source: Source) -> Iterator[tuple[str, str]]:
     elsewhere = repeated(source) | _in_sums(source)
     for step, part, answer in source.finished("record"):
-        if part.id in elsewhere or is_serial(step.text) or source.is_private(part.id):
+        if (
+            part.id in elsewhere
+            or is_serial(step)
+            or _is_owner_word(step)
+            or source.is_private(part.id)
+        ):
             continue
         if answer.outcome != "not done":  # that stands among what is still open
             yield title(step.text), entry(answer)
+
+
+def _is_owner_word(step: Step) -> bool:
+    return isinstance(step, Record) and step.owner_word is not None
 
 
 def _in_sums(source: Source) -> frozenset[str]:
