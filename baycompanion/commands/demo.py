@@ -18,7 +18,13 @@ from baycompanion.store.shop import Shop, open_shop
 from baycompanion.store.trouble import StoreTrouble, because
 
 GOOD_DAY = "good-day.yaml"
-EARLIER = {"draw-hunt.yaml": 3, "bad-day.yaml": 2, GOOD_DAY: 1, "dash-camera.yaml": 1}
+EARLIER = {
+    "claim-day.yaml": 4,
+    "draw-hunt.yaml": 3,
+    "bad-day.yaml": 2,
+    GOOD_DAY: 1,
+    "dash-camera.yaml": 1,
+}
 """The demo's finished jobs, each with how many days ago its keys came in."""
 
 HALF_WAY = "half-way.yaml"
