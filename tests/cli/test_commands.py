@@ -468,6 +468,7 @@ class TestDemo:
         assert 0 < under_way[0]["steps_finished"] < under_way[0]["steps"]
         closed = [row for row in rows if row["status"] == "closed"]
         assert {row["opened_at"][:10] for row in closed} == {
+            "2026-05-01",
             "2026-05-02",
             "2026-05-03",
             "2026-05-04",
