@@ -20,16 +20,16 @@ from baycompanion.job.actions import (
     TickLine,
     TickRest,
 )
+from baycompanion.job.carried import Vehicle
 from baycompanion.job.decide import Decided, decide, notice_clock
 from baycompanion.job.draft import Person, Refused
 from baycompanion.job.event import Event
-from baycompanion.job.events import Vehicle
 from baycompanion.job.fold import fold_all
 from baycompanion.job.gates import gates_holding
+from baycompanion.job.job_record import JobRecord
 from baycompanion.job.opening import open_job
 from baycompanion.job.order import step_state
 from baycompanion.job.record import make_record
-from baycompanion.job.record_parts import JobRecord
 from baycompanion.job.shop_lists import ShopLists
 from baycompanion.job.state import State
 from baycompanion.procedure.load import Loaded, hash_of, load_procedure

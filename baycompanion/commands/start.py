@@ -8,8 +8,8 @@ import click
 
 from baycompanion.commands.opening import in_terminal, opened, refuse_both, typed_again
 from baycompanion.exits import Exit
+from baycompanion.job.carried import Vehicle
 from baycompanion.job.draft import Person
-from baycompanion.job.events import Vehicle
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, data_json, talk
 from baycompanion.procedure.fields import LONGEST_LINE

@@ -2,7 +2,8 @@
 
 from collections.abc import Iterator, Sequence
 
-from baycompanion.job.record_parts import FaultRecord, JobRecord, OverrideRecord, PhaseRecord
+from baycompanion.job.job_record import JobRecord
+from baycompanion.job.record_parts import FaultRecord, OverrideRecord, PhaseRecord
 from baycompanion.text.duration import rough_duration
 
 

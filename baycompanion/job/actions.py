@@ -5,8 +5,9 @@ from typing import TYPE_CHECKING, Annotated, Literal, TypeAlias
 
 from pydantic import AfterValidator, AwareDatetime, BeforeValidator, Field
 
+from baycompanion.job.carried import MarkKind
 from baycompanion.job.chain import LARGEST_INTEGER
-from baycompanion.job.events import Cause, MarkKind
+from baycompanion.job.events import Cause
 from baycompanion.procedure.fields import Id, Line, Number, Span
 from baycompanion.procedure.panels import PanelPlace
 from baycompanion.text.clean import clean, clean_line

@@ -9,7 +9,7 @@ from typing import Annotated, ClassVar, Literal
 
 from pydantic import AfterValidator, BaseModel, ConfigDict
 
-from baycompanion.procedure.panels import PanelPlace
+from baycompanion.job.carried import PanelMark, PartsOrdered, PlanFile, PlanLine, Vehicle
 
 FORMAT = 1
 """The format of journals written now; the first event carries it."""
@@ -31,36 +31,6 @@ class Data(BaseModel):
 
     model_config = ConfigDict(extra="forbid", frozen=True)
     kind: ClassVar[str]
-
-
-class Vehicle(BaseModel):
-    """The vehicle of one job."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
-    description: str
-    vin: str = ""
-    plate: str = ""
-
-
-class OrderedPart(BaseModel):
-    """One line of an order of parts."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
-    name: str
-    part: str | None = None
-    """The part of the procedure that it is."""
-    code: str | None = None
-    """What its label says."""
-    count: int = 1
-
-
-class PartsOrdered(BaseModel):
-    """The order that the parts of a job came by."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
-    order: str
-    """Its number."""
-    parts: list[OrderedPart]
 
 
 class Opened(Data):
@@ -135,23 +105,6 @@ class Answered(Data):
     """For a late entry, when it is said to have happened."""
     on_paper: bool | None = None
     """True where it is copied from the paper form."""
-
-
-MarkKind = Literal["scratch", "dent", "chip", "crack", "stain", "tear", "worn", "missing", "other"]
-"""What a mark is, in the trade's own words; `other` is told in words."""
-
-
-class PanelMark(BaseModel):
-    """One mark on a panel."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
-    mark: MarkKind
-    size_mm: int | None = None
-    """Its longest extent in mm; none where something is missing."""
-    place: PanelPlace
-    words: str = ""
-    photo: str | None = None
-    """The file name of its photo, which was copied into the job."""
 
 
 class Ticked(Data):
@@ -317,24 +270,6 @@ class CircuitGivenBack(Data):
     kind = "circuit-given-back"
     number: int
     words: str
-
-
-class PlanLine(BaseModel):
-    """One join of a splice plan, or one lead that is left over."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
-    item: str
-    """Its name, the same wherever the plan comes from the same connectors."""
-    name: str
-    """What is joined, in words."""
-
-
-class PlanFile(BaseModel):
-    """A connector file that a splice plan was made from."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
-    file: str
-    sha256: str
 
 
 class SplicePlanned(Data):

@@ -1,8 +1,8 @@
 """Marks found on a panel, taken down one by one."""
 
 from baycompanion.job.actions import FoundMark, TickLine
+from baycompanion.job.carried import PanelMark
 from baycompanion.job.draft import Draft, refuse
-from baycompanion.job.events import PanelMark
 from baycompanion.procedure.panels import places_of
 from baycompanion.procedure.steps import Inspect, Item, Step
 

@@ -3,9 +3,10 @@
 from datetime import datetime
 from types import MappingProxyType
 
+from baycompanion.job.carried import PartsOrdered, Vehicle
 from baycompanion.job.draft import Person
 from baycompanion.job.event import Event, seal
-from baycompanion.job.events import Opened, PartsOrdered, Vehicle
+from baycompanion.job.events import Opened
 from baycompanion.procedure.model import Procedure
 from baycompanion.text.clean import clean_line
 from baycompanion.trade.figures import Figures

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from itertools import product
 from typing import Literal
 
-from baycompanion.job.events import PanelMark
+from baycompanion.job.carried import PanelMark
 
 MarkWord = Literal["unchanged", "larger", "smaller", "new", "gone"]
 

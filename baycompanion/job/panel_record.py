@@ -3,7 +3,7 @@
 from baycompanion.job.events import Ticked
 from baycompanion.job.order import items_that_apply
 from baycompanion.job.panel_marks import MarkCompared
-from baycompanion.job.record_parts import MarkRecord, PanelRecord
+from baycompanion.job.record_vehicle import MarkRecord, PanelRecord
 from baycompanion.job.sheet import Comparison, compare
 from baycompanion.job.state import State
 from baycompanion.procedure.model import Procedure

@@ -4,7 +4,7 @@ from typing import Annotated
 
 from pydantic import Field
 
-from baycompanion.job.events import OrderedPart, PartsOrdered
+from baycompanion.job.carried import OrderedPart, PartsOrdered
 from baycompanion.procedure.fields import Id, Line, Some
 from baycompanion.text.problem import BadFile, Problem, quoted
 from baycompanion.text.to_model import Written, place_of, to_model

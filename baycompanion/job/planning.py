@@ -1,8 +1,9 @@
 """The splice plan of a job: taken over line by line, and never changed under work that is done."""
 
 from baycompanion.job.actions import PlannedLine, PlanSplices
+from baycompanion.job.carried import PlanFile, PlanLine
 from baycompanion.job.draft import Draft, refuse
-from baycompanion.job.events import PlanFile, PlanLine, SplicePlanned
+from baycompanion.job.events import SplicePlanned
 from baycompanion.job.gates import Missing
 from baycompanion.procedure.steps import Do
 

@@ -10,6 +10,7 @@ from baycompanion.job.circuits import Load, loads
 from baycompanion.job.event import Event
 from baycompanion.job.events import Opened, SplicePlanned
 from baycompanion.job.gates import gate_applies, missing
+from baycompanion.job.job_record import JobRecord
 from baycompanion.job.order import items_that_apply, step_state, why_not
 from baycompanion.job.owner_word import owner_word
 from baycompanion.job.panel_record import panel_records
@@ -17,26 +18,27 @@ from baycompanion.job.parts_list import parts_list
 from baycompanion.job.record_parts import (
     RECORD_FORMAT,
     AttemptRecord,
-    CircuitRecord,
     ClockBackRecord,
     EventRecord,
     FaultRecord,
     GapRecord,
     GateRecord,
-    JobRecord,
     LineRecord,
-    LoadRecord,
     NoteRecord,
     OverrideRecord,
-    OwnerWordRecord,
-    PartRecord,
     PauseRecord,
     PhaseRecord,
     PhotoRecord,
     ProcedureNamed,
     RevisionRecord,
-    SplicePlanRecord,
     StepRecord,
+)
+from baycompanion.job.record_vehicle import (
+    CircuitRecord,
+    LoadRecord,
+    OwnerWordRecord,
+    PartRecord,
+    SplicePlanRecord,
     TrayRecord,
 )
 from baycompanion.job.state import Attempt, Circuit, Revision, State, StepTrack

@@ -1,10 +1,10 @@
-"""What a job record holds: its parts, and their JSON Schema."""
+"""What a job record holds of the work: steps, gates, times, faults, pauses, photos, events."""
 
 from typing import Any, Literal
 
 from pydantic import BaseModel, ConfigDict
 
-from baycompanion.job.events import PanelMark, PlanFile, PlanLine, Vehicle
+from baycompanion.job.carried import PanelMark
 from baycompanion.job.order import StepState
 
 RECORD_FORMAT = 1
@@ -214,125 +214,6 @@ class GapRecord(Part):
     meaning: str
 
 
-class TrayRecord(Part):
-    """Fasteners of one kind that came off one panel, and what of them went back."""
-
-    step: str
-    """The step that counted them out."""
-    back_step: str | None
-    """The step that counted them back; null before."""
-    item: str
-    panel: str
-    kind: str
-    """What they are."""
-    size: str
-    slot: str
-    """Where in the tray they lay."""
-    added: bool
-    """Whether the line was added at the vehicle."""
-    out: int | None
-    back: int | None
-    exchanged: int
-    """How many of those that went back are others; the old ones lie with the old parts."""
-    exchanged_for: str
-    exchanged_why: str
-    left: int | None
-    """How many did not go back, below zero where more did; null before both are counted."""
-    words: str
-    """All of it in one line."""
-
-
-class SplicePlanRecord(Part):
-    """The splice plan, with the files it was made from."""
-
-    joins: list[PlanLine]
-    left_over: list[PlanLine]
-    files: list[PlanFile]
-
-
-class MarkRecord(Part):
-    """One mark of a panel, before and after."""
-
-    before: PanelMark | None
-    after: PanelMark | None
-    word: Literal["unchanged", "larger", "smaller", "new", "gone"] | None
-    """Null where nothing could be compared: not walked again yet, not seen, or told in words."""
-
-
-class PanelRecord(Part):
-    """One panel that is looked over for marks, before the work and after."""
-
-    item: str
-    name: str
-    group: str
-    panel: str | None
-    """Its place in the drawing."""
-    before: str | None
-    """How it was answered: unmarked, marked, not fitted, could not see; null without an answer."""
-    before_words: str
-    after: str | None
-    after_words: str
-    word: Literal["unchanged", "better", "worse", "unresolved", "not compared"] | None
-    """How it compares; null until it was walked again."""
-    marks: list[MarkRecord]
-
-
-class PartRecord(Part):
-    """One part: of the procedure, of the order, or of both."""
-
-    part: str | None
-    """Its id in the procedure; null where only the order has it."""
-    name: str
-    count: int
-    ordered: str | None
-    """What the order calls it; null where it is not on the order, or there is no order."""
-    code: str | None
-    outcome: str
-    """here, missing, wrong or damaged; empty where nobody has looked."""
-    words: str
-    serial: str | None
-
-
-class OwnerWordRecord(Part):
-    """What the owner said to the condition sheet before the work."""
-
-    word: Literal["agreed", "refused", "absent"]
-    words: str
-    """Who and when, or how the owner was told; where `written` is false, why that is not known."""
-    written: bool
-    at: str
-    by: str
-    step: str
-
-
-class CircuitRecord(Part):
-    """One circuit of the vehicle that the job taps, splices into or grounds to."""
-
-    number: int
-    circuit: str
-    place: str
-    method: Literal["tap", "splice", "ground"]
-    fuse_a: str | None
-    """In A, an exact decimal."""
-    load_a: str | None
-    """In A, an exact decimal."""
-    step: str | None
-    at: str
-    by: str
-    given_back_at: str | None
-    given_back_by: str | None
-    given_back_words: str
-
-
-class LoadRecord(Part):
-    """What the job adds to one circuit, against its fuse."""
-
-    circuit: str
-    added_a: str
-    fuse_a: str | None
-    over: bool
-
-
 class RevisionRecord(Part):
     """A move to a newer revision of the procedure, and what it changed."""
 
@@ -368,63 +249,3 @@ class EventRecord(Part):
     data: dict[str, Any]
     prev: str
     hash: str
-
-
-class JobRecord(Part):
-    """The record of one job."""
-
-    record: int
-    """The format of this document."""
-    status: Literal["closed", "abandoned", "provisional"]
-    """Provisional: the job was still under way."""
-    clean: bool | None
-    """Nothing overridden, no deviation, no fault of the work open; null before the end."""
-    provisional: list[str]
-    """The steps released without a second person, and nobody else has looked at since."""
-    job: str
-    work_order: str
-    vehicle: Vehicle
-    procedure: ProcedureNamed
-    """The one that it followed at the end, or follows now."""
-    revisions: list[RevisionRecord]
-    """Earlier revisions that it followed."""
-    technician: str
-    """In whose hands the job is, or was at the end."""
-    people: dict[str, int]
-    """Everybody who appears, with the number of events by them."""
-    opened_at: str
-    accepted_at: str | None
-    ended_at: str | None
-    ended_words: str
-    choices: dict[str, str]
-    totals: dict[str, int]
-    """How many steps are in each state."""
-    phases: list[PhaseRecord]
-    steps: list[StepRecord]
-    gates: list[GateRecord]
-    overrides: list[OverrideRecord]
-    faults: list[FaultRecord]
-    panels: list[PanelRecord]
-    """The body and the cabin before and after, panel by panel, mark by mark."""
-    tray: list[TrayRecord]
-    """The fastener tray: what came off in the order of the counts, and what went back."""
-    order: str | None
-    """The number of the order of its parts; null where there was none."""
-    parts: list[PartRecord]
-    """What this job needs, and then what else is on the order."""
-    owner_word: OwnerWordRecord | None
-    """What the owner said before the work; null where nobody asked."""
-    splice_plan: SplicePlanRecord | None
-    """Which lead joins which, as the job went by it."""
-    circuits: list[CircuitRecord]
-    """The register of borrowed circuits."""
-    loads: list[LoadRecord]
-    """The load added to each circuit still borrowed."""
-    pauses: list[PauseRecord]
-    gaps: list[GapRecord]
-    clock_backs: list[ClockBackRecord]
-    notes: list[NoteRecord]
-    photos: list[PhotoRecord]
-    events: list[EventRecord]
-    last_hash: str
-    fingerprint: str

@@ -1,8 +1,9 @@
 """A code read off a label: the part on the order that it ticks off, counting up."""
 
 from baycompanion.job.actions import Scan
+from baycompanion.job.carried import OrderedPart
 from baycompanion.job.draft import Draft, refuse
-from baycompanion.job.events import OrderedPart, Ticked, Weight
+from baycompanion.job.events import Ticked, Weight
 from baycompanion.job.late import happened
 from baycompanion.job.order import items_that_apply
 from baycompanion.job.parts_order import with_code

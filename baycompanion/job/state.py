@@ -4,13 +4,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
+from baycompanion.job.carried import PanelMark
 from baycompanion.job.events import (
     Answered,
     Cause,
     CircuitBorrowed,
     Opened,
     Overridden,
-    PanelMark,
     Paused,
     PhotoAdded,
     Revised,

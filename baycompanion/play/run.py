@@ -6,8 +6,8 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 from baycompanion.job.actions import Action
+from baycompanion.job.carried import Vehicle
 from baycompanion.job.draft import Refused
-from baycompanion.job.events import Vehicle
 from baycompanion.job.gates import gates_holding, missing
 from baycompanion.job.moment import read_moment
 from baycompanion.job.state import State

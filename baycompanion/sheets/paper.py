@@ -3,8 +3,9 @@
 from dataclasses import replace
 from datetime import datetime
 
+from baycompanion.job.carried import Vehicle
 from baycompanion.job.chain import fingerprint
-from baycompanion.job.events import Opened, Vehicle
+from baycompanion.job.events import Opened
 from baycompanion.job.order import next_step
 from baycompanion.job.state import State
 from baycompanion.job.witnessing import hidden_now

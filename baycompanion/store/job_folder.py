@@ -7,14 +7,15 @@ from datetime import datetime
 from pathlib import Path
 from types import MappingProxyType
 
+from baycompanion.job.carried import PartsOrdered, Vehicle
 from baycompanion.job.chain import canonical
 from baycompanion.job.draft import Person
 from baycompanion.job.event import Event
-from baycompanion.job.events import Opened, PartsOrdered, Vehicle
+from baycompanion.job.events import Opened
 from baycompanion.job.fold import fold_all
+from baycompanion.job.job_record import JobRecord
 from baycompanion.job.opening import open_job
 from baycompanion.job.record import make_record
-from baycompanion.job.record_parts import JobRecord
 from baycompanion.job.state import State
 from baycompanion.procedure.check import check
 from baycompanion.procedure.fields import LONGEST_LINE

@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from baycompanion.job.events import PartsOrdered
+from baycompanion.job.carried import PartsOrdered
 from baycompanion.job.parts_order import read_order
 from baycompanion.store.reading import read_text
 from baycompanion.store.trouble import StoreTrouble

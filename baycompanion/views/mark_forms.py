@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import Any, get_args
 
 from baycompanion.job import actions
-from baycompanion.job.events import MarkKind
+from baycompanion.job.carried import MarkKind
 from baycompanion.job.state import State
 from baycompanion.procedure.panels import places_of
 from baycompanion.procedure.steps import Inspect, Item

@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from datetime import datetime
 from pathlib import Path
 
-from baycompanion.job.events import Vehicle
+from baycompanion.job.carried import Vehicle
 from baycompanion.store.job_folder import make_job
 from baycompanion.store.parts_orders import order_at
 from baycompanion.store.shelf import find_procedure, list_procedures, read_procedure

@@ -20,9 +20,9 @@ from baycompanion.job.event import Event, read_event
 from baycompanion.job.events import Begun, GateOpened, Overridden
 from baycompanion.job.fold import begin, fold, fold_all
 from baycompanion.job.gates import missing
+from baycompanion.job.job_record import JobRecord
 from baycompanion.job.order import step_state
 from baycompanion.job.record import make_record
-from baycompanion.job.record_parts import JobRecord
 from baycompanion.job.state import State
 from baycompanion.procedure.paths import applies
 from baycompanion.store.job_folder import record_bytes

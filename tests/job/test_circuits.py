@@ -8,7 +8,7 @@ from jsonschema import Draft202012Validator
 
 from baycompanion.job.actions import Answer, Borrow, GiveBack, Reopen
 from baycompanion.job.circuits import Load, loads
-from baycompanion.job.record_parts import JobRecord
+from baycompanion.job.job_record import JobRecord
 from baycompanion.procedure.load import load_procedure
 
 

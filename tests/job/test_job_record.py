@@ -19,8 +19,8 @@ from baycompanion.job.actions import (
     Settle,
 )
 from baycompanion.job.chain import fingerprint
+from baycompanion.job.job_record import JobRecord
 from baycompanion.job.record import make_record
-from baycompanion.job.record_parts import JobRecord
 from baycompanion.store.job_folder import record_bytes
 
 SCHEMA = JobRecord.model_json_schema(mode="serialization")

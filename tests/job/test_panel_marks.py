@@ -5,7 +5,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from baycompanion.job.actions import Answer, ClearFault, FoundMark, Reopen, TickLine, TickRest
-from baycompanion.job.events import FaultRaised, PanelMark
+from baycompanion.job.carried import PanelMark
+from baycompanion.job.events import FaultRaised
 from baycompanion.job.panel_marks import compare_marks, mark_words, reading_error
 from baycompanion.procedure.load import load_procedure
 from baycompanion.procedure.panels import PANELS, places_of

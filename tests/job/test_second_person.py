@@ -16,19 +16,11 @@ from second_person import (
     step_seen,
 )
 
-from baycompanion.job.actions import (
-    Accept,
-    Answer,
-    Close,
-    Note,
-    Override,
-    Reopen,
-    Settle,
-)
+from baycompanion.job.actions import Accept, Answer, Close, Note, Override, Reopen, Settle
 from baycompanion.job.draft import Person, Refused
 from baycompanion.job.fold import fold_all
 from baycompanion.job.gates import gates_holding
-from baycompanion.job.record_parts import JobRecord
+from baycompanion.job.job_record import JobRecord
 from baycompanion.job.shop_lists import ShopLists, refused_by_lists
 from baycompanion.job.witnessing import hidden_now, taken_afresh
 from baycompanion.procedure.steps import Witness

@@ -13,9 +13,9 @@ from baycompanion.job.actions import AddToTray, Answer, Note, PauseWork, Reopen,
 from baycompanion.job.draft import Person, Refused
 from baycompanion.job.fold import fold_all
 from baycompanion.job.gates import missing
+from baycompanion.job.job_record import JobRecord
 from baycompanion.job.late import read_moment
 from baycompanion.job.order import items_that_apply
-from baycompanion.job.record_parts import JobRecord
 from baycompanion.job.revising import revise
 from baycompanion.job.tray import in_the_tray, tray_words
 from baycompanion.procedure.load import load_procedure

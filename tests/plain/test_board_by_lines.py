@@ -11,7 +11,7 @@ from lamp import PROCEDURE
 from listener import Clock, Typist
 
 from baycompanion.job.actions import Abandon
-from baycompanion.job.events import Vehicle
+from baycompanion.job.carried import Vehicle
 from baycompanion.plain.board import Board
 from baycompanion.store.job_folder import make_job, read_job
 from baycompanion.store.open_job import OpenJob

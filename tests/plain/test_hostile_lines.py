@@ -14,7 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from listener import Clock, Listener, Typist, values_of
 
-from baycompanion.job.events import Vehicle
+from baycompanion.job.carried import Vehicle
 from baycompanion.plain.job import walk_job
 from baycompanion.plain.terminal import Terminal
 from baycompanion.procedure.load import load_procedure

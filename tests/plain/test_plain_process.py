@@ -14,7 +14,7 @@ from jsonschema import Draft202012Validator
 from lamp import PICTURE, SCRIPT, make_shop, play_text
 
 from baycompanion.exits import Exit
-from baycompanion.job.record_parts import JobRecord
+from baycompanion.job.job_record import JobRecord
 from baycompanion.store.shop import VARIABLE
 
 posix = pytest.mark.skipif(os.name == "nt", reason="pipes and signals of POSIX")

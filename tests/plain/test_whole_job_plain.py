@@ -8,7 +8,7 @@ from bay import VEHICLE, load_small
 from jsonschema import Draft202012Validator
 from listener import Clock, Listener, values_of
 
-from baycompanion.job.record_parts import JobRecord
+from baycompanion.job.job_record import JobRecord
 from baycompanion.plain.job import walk_job
 from baycompanion.procedure.load import Loaded
 from baycompanion.store.job_folder import make_job, read_job

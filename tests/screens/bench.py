@@ -16,8 +16,8 @@ from textual.widgets import Button, Input, OptionList, Static
 from walker import Clock
 
 from baycompanion.job.actions import Accept, Action
+from baycompanion.job.carried import Vehicle
 from baycompanion.job.draft import Person, Refused
-from baycompanion.job.events import Vehicle
 from baycompanion.procedure.load import Loaded, load_procedure
 from baycompanion.screens.app import BayApp
 from baycompanion.screens.job import JobScreen

@@ -11,8 +11,8 @@ from textual.pilot import Pilot
 from textual.widgets import Input, OptionList
 
 from baycompanion.job.actions import Abandon, PauseWork
+from baycompanion.job.carried import Vehicle
 from baycompanion.job.chain import canonical
-from baycompanion.job.events import Vehicle
 from baycompanion.job.opening import open_job
 from baycompanion.procedure.load import hash_of
 from baycompanion.screens.board import BoardScreen

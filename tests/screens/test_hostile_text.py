@@ -11,7 +11,7 @@ from textual.pilot import Pilot
 from textual.widgets import Button, Input
 
 from baycompanion.job.actions import Answer, HandOver, PauseWork, RaiseFault
-from baycompanion.job.events import Vehicle
+from baycompanion.job.carried import Vehicle
 from baycompanion.procedure.fields import LONGEST_LINE
 from baycompanion.screens.job import JobScreen
 from baycompanion.store.shop import open_shop

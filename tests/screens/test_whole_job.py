@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from walker import Clock, Walker, picture
 
-from baycompanion.job.events import Vehicle
+from baycompanion.job.carried import Vehicle
 from baycompanion.screens.app import BayApp
 from baycompanion.store.job_folder import make_job
 from baycompanion.store.shelf import find_procedure, read_procedure

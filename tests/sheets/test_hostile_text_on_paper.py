@@ -11,7 +11,7 @@ from paper import Node, read, step
 from printed import WHEN, empty, html, sheet
 
 from baycompanion.job.actions import Accept, Borrow, HandOver, Note, PauseWork, RaiseFault, Reopen
-from baycompanion.job.events import Vehicle
+from baycompanion.job.carried import Vehicle
 from baycompanion.job.opening import open_job
 from baycompanion.procedure.load import load_procedure
 from baycompanion.sheets.page import css_text, draw

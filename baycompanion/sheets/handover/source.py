@@ -4,8 +4,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 
+from baycompanion.job.job_record import JobRecord
 from baycompanion.job.moment import read_moment
-from baycompanion.job.record_parts import AttemptRecord, JobRecord, LineRecord, StepRecord
+from baycompanion.job.record_parts import AttemptRecord, LineRecord, StepRecord
 from baycompanion.job.words import moment_words
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Record, Step

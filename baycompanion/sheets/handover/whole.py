@@ -3,8 +3,8 @@
 from collections.abc import Callable
 from itertools import groupby
 
+from baycompanion.job.job_record import JobRecord
 from baycompanion.job.moment import read_moment
-from baycompanion.job.record_parts import JobRecord
 from baycompanion.sheets.handover.attention import overrides, still_open
 from baycompanion.sheets.handover.checks import checks
 from baycompanion.sheets.handover.circuits import circuits

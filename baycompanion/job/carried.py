@@ -1,0 +1,72 @@
+"""What an event carries besides words: a vehicle, an order, a mark, a line of a splice plan."""
+
+from typing import Literal
+
+from pydantic import BaseModel, ConfigDict
+
+from baycompanion.procedure.panels import PanelPlace
+
+
+class Vehicle(BaseModel):
+    """The vehicle of one job."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    description: str
+    vin: str = ""
+    plate: str = ""
+
+
+class OrderedPart(BaseModel):
+    """One line of an order of parts."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    name: str
+    part: str | None = None
+    """The part of the procedure that it is."""
+    code: str | None = None
+    """What its label says."""
+    count: int = 1
+
+
+class PartsOrdered(BaseModel):
+    """The order that the parts of a job came by."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    order: str
+    """Its number."""
+    parts: list[OrderedPart]
+
+
+MarkKind = Literal["scratch", "dent", "chip", "crack", "stain", "tear", "worn", "missing", "other"]
+"""What a mark is, in the trade's own words; `other` is told in words."""
+
+
+class PanelMark(BaseModel):
+    """One mark on a panel."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    mark: MarkKind
+    size_mm: int | None = None
+    """Its longest extent in mm; none where something is missing."""
+    place: PanelPlace
+    words: str = ""
+    photo: str | None = None
+    """The file name of its photo, which was copied into the job."""
+
+
+class PlanLine(BaseModel):
+    """One join of a splice plan, or one lead that is left over."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    item: str
+    """Its name, the same wherever the plan comes from the same connectors."""
+    name: str
+    """What is joined, in words."""
+
+
+class PlanFile(BaseModel):
+    """A connector file that a splice plan was made from."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    file: str
+    sha256: str
