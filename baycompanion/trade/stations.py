@@ -5,6 +5,7 @@ from decimal import Decimal
 
 from baycompanion.trade.catalogue import work
 from baycompanion.trade.model import plain
+from baycompanion.trade.radio import UNIT
 
 _NOTED = re.compile(
     r"(?:(?P<band>fm|am|mw)\b[\s:.]*)?(?P<number>[0-9]{1,6}(?:[.,][0-9]{1,3})?)"
@@ -45,9 +46,12 @@ def off_grid(entry: str, region: str) -> str:
     if read is None or not region:
         return ""
     band, number, _ = read
-    given = {"band": band, "frequency": plain(number), "region": region}
-    worked = work("station", given)
-    return "" if worked.verdict == "good" else worked.because
+    worked = work("station", {"band": band, "frequency": plain(number), "region": region})
+    if worked.verdict == "good":
+        return ""
+    unit = UNIT[band.casefold()].symbol
+    nearest = f"the nearest is {worked.results['nearest']} {unit}"
+    return f"{band} {plain(number)} is off the grid of {region}: {nearest}."
 
 
 def _read(entry: str) -> tuple[str, Decimal, str] | None:
