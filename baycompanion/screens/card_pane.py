@@ -272,9 +272,13 @@ class CardPane(Vertical):
         """Do what Enter does on a line: answer it well, or finish a list that is answered."""
         if all(row.answered for row in self._card.rows) and self.press("0"):
             return
-        keys = self._card.rows[self._row].keys
-        if keys:
-            self.post_message(self.Chosen(keys[0].does))
+        row = self._card.rows[self._row]
+        if row.keys and row.by_enter:
+            self.post_message(self.Chosen(row.keys[0].does))
+        elif row.keys:
+            first = row.keys[0]
+            says = f"Enter answers nothing here. Press {first.key} for {first.label.lower()}."
+            self.post_message(self.Unusable(says))
 
     # --- typing --------------------------------------------------------------------------------
 

@@ -149,6 +149,9 @@ class Row:
     keys: tuple[Key, ...] = ()
     entry: Entry | None = None
     answered: bool = False
+    by_enter: bool = True
+    """Whether Enter gives its first answer. What is found out by looking wants a key of its own: an
+    Enter too many would say that it works."""
     panel: Panel | None = None
     """Its place in the drawing of the vehicle."""
     drawn: str = ""

@@ -68,6 +68,7 @@ def _row(procedure: Procedure, state: State, step: Step, item: Item) -> Row:
         keys=keys,
         entry=code_entry(procedure, state, step, keys),
         answered=tick is not None,
+        by_enter=not isinstance(step, Inspect | Choose),
         compared=tick is not None and isinstance(step, Inspect) and step.compares is not None,
     )
 

@@ -59,11 +59,23 @@ def test_after_another_key_enter_answers_at_once(bench: Bench) -> None:
 
 
 def test_enter_held_down_over_a_list_leaves_the_step_after_it_alone(bench: Bench) -> None:
+    folder = bench.job(to="parts")
+    before = len([kind for kind in bench.kinds(folder) if kind == "answered"])
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await hold(pilot, *[0.1] * 40)
+        assert job_screen(pilot).card.step == "odometer"
+
+    bench.run(walk, folder)
+    assert len([kind for kind in bench.kinds(folder) if kind == "answered"]) == before + 1
+
+
+def test_enter_held_down_over_a_sheet_answers_none_of_its_lines(bench: Bench) -> None:
     folder = bench.job(to="before")
 
     async def walk(pilot: Pilot[int]) -> None:
         await hold(pilot, *[0.1] * 40)
-        assert job_screen(pilot).card.step == "panels"
+        assert job_screen(pilot).card.step == "before"
         assert not any(row.answered for row in job_screen(pilot).card.rows)
 
     bench.run(walk, folder)

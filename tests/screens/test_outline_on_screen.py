@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 from bay import tick
-from bench import Bench, Typed, press
+from bench import Bench, Typed, press, shown
 from panels import PANELS_TEXT
 from pictures import text_of
 from textual.pilot import Pilot
@@ -100,9 +100,9 @@ def test_letters_lead_to_the_panels_of_that_name(marks: Bench) -> None:
     marks.run(walk, marks.job("panels"))
 
 
-def test_enter_walks_the_panels_in_the_order_of_the_list_and_then_finishes(marks: Bench) -> None:
+def test_one_key_walks_the_panels_in_the_order_of_the_list_and_enter_finishes(marks: Bench) -> None:
     folder = marks.job("panels")
-    marks.press(folder, *["enter"] * 8)
+    marks.press(folder, *["1"] * 7, "enter")
     assert ticks(marks, folder) == [
         (name, "unmarked")
         for name in (
@@ -116,6 +116,20 @@ def test_enter_walks_the_panels_in_the_order_of_the_list_and_then_finishes(marks
         )
     ]
     assert marks.last(folder, "answered")["data"]["step"] == "panels"
+
+
+def test_enter_says_of_no_panel_that_it_is_unmarked(marks: Bench) -> None:
+    """What is found by looking wants a key of its own; an Enter too many would say it is well."""
+    folder = marks.job("panels")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "enter")
+        assert "Press 1 for unmarked" in shown(pilot, "#message")
+        await press(pilot, "tab", "enter")
+        assert "Press 1 for unmarked" in shown(pilot, "#message")
+
+    marks.run(walk, folder)
+    assert ticks(marks, folder) == []
 
 
 def test_one_key_says_that_all_the_rest_is_unmarked(marks: Bench) -> None:
@@ -134,7 +148,7 @@ def test_a_line_that_is_not_drawn_is_in_the_list_and_tab_turns_to_it(marks: Benc
         await press(pilot, "down", "tab")
         assert (outline(pilot).display, rows.display) == (True, False)
         assert line_in_hand(pilot) == "· Roof"
-        await press(pilot, *["enter"] * 5)
+        await press(pilot, *["1"] * 5)
         assert (outline(pilot).display, rows.display) == (False, True)
         assert rows.has_focus
 
