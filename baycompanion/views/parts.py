@@ -103,8 +103,15 @@ def code_entry(
         if key is not None and isinstance(key.does, Deed | Form):
             return key.does
         if with_code(order, typed) is None:
-            return wrong_part_form(step, items, typed, order.order)
+            return wrong_part_form(step, _awaited(state, step, items), typed, order.order)
         return Deed(actions.Scan(scan=step.id, code=typed))
 
     hint = "or the number of an answer"
     return Entry("Scan or type a code", make, lambda text: None, hint, at_once=True)
+
+
+def _awaited(state: State, step: Step, items: tuple[Item, ...]) -> tuple[Item, ...]:
+    """Return the parts that a wrong one can have come for: those that are not here yet, or all."""
+    ticks = state.track(step.id).ticks
+    here = {item for item, tick in ticks.items() if tick.answer.outcome == "here"}
+    return tuple(item for item in items if item.item not in here) or items
