@@ -29,6 +29,8 @@ from baycompanion.views.second_person import ask_witness
 from baycompanion.views.stations import of_stations
 from baycompanion.views.waiting import ask_wait
 
+TAKE_A_PLAN = "Take a splice plan first (F9), and each lead is ticked by itself."
+
 
 def _answer(step: Step, **more: Any) -> Deed:
     return Deed(actions.Answer(answer=step.id, **more))
@@ -38,8 +40,10 @@ def _ask_do(card: Card, procedure: Procedure, state: State, step: Do, when: date
     if items_that_apply(procedure, state, step):
         lines = ask_lines(card, procedure, state, step, when)
         return replace(lines, keys=(*lines.keys, *borrow_keys(step)))
+    unplanned = state.plan is None and step.each in ("joins", "left-over")
     return replace(
         card,
+        pieces=(Piece("label", TAKE_A_PLAN),) if unplanned else (),
         keys=(
             Key("1", "Done", _answer(step, outcome="done"), enter=True),
             Key("2", "Not done…", answer_forms.reason_form(step, "not done")),
@@ -97,7 +101,7 @@ def _ask_record(
             before = tuple(listed) if listed is not None else (earlier.words,)
     if step.takes in ("list", "stations"):
         entry = ListEntry(
-            "One entry at a time; Enter on an empty line saves the list",
+            "One entry at a time; on an empty line Enter saves, Backspace takes back",
             lambda entries: _answer(step, entries=entries),
             before,
         )

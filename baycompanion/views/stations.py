@@ -15,7 +15,7 @@ def of_stations(entry: ListEntry, region: str) -> ListEntry:
 
     return replace(
         entry,
-        label="One station at a time, like FM 94.7; Enter on an empty line saves the list",
+        label="One at a time, like FM 94.7; on an empty line Enter saves, Backspace takes back",
         tidy=tidy_station,
         says=says,
         same=same_station,

@@ -45,7 +45,7 @@ def test_how_a_line_was_before_is_told_once_it_is_answered(
 def test_parts_are_scanned_and_a_strange_code_asks_for_the_part(shop: Shop, clock: Clock) -> None:
     folder = make_job(shop.jobs, load_small(), "WO 7", VEHICLE, T1, clock(), ORDER)
     to_the_parts = ["1", "1", "1", "1", "M-3", "2099-06-30", "1", ""]
-    codes = ["4711", "77", "2", "the wide one", "quit"]
+    codes = ["4711", "77", "1", "the wide one", "quit"]  # the receiver is here, so the cap is 1
     typist = Typist(clock, deque([*to_the_parts, *codes]))
     walk_job(shop, folder, None, typist, clock)
     ticks = read_job(folder).state.track("parts").ticks

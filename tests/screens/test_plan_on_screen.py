@@ -8,6 +8,7 @@ from textual.pilot import Pilot
 
 from baycompanion.store.job_folder import read_job
 from baycompanion.store.shelf import shipped
+from baycompanion.views.asks import TAKE_A_PLAN
 
 ROUTE = "      - do: Route the leads.\n        id: route\n"
 JOINS = "      - do: Join each pair and tug it.\n        id: joined\n        each: joins\n"
@@ -21,6 +22,7 @@ def test_the_joins_of_a_plan_are_ticked_one_by_one(bench: Bench) -> None:
 
     async def walk(pilot: Pilot[int]) -> None:
         assert job_screen(pilot).card.rows == ()
+        assert TAKE_A_PLAN in str(job_screen(pilot).card.pieces)
         await press(pilot, More("splice plan"), Typed("receiver"), "enter")
         assert "needs two connectors" in shown(pilot, "#form-error")
         await press(pilot, Typed("receiver, vehicle"), "enter")
