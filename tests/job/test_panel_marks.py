@@ -64,6 +64,25 @@ def test_the_same_marks_in_any_order_are_unchanged(marks: list[PanelMark], order
     assert {each.word for each in compare_marks(marks, again)} <= {"unchanged"}
 
 
+@given(SEVERAL, SEVERAL, st.randoms(use_true_random=False))
+def test_the_order_in_which_marks_were_taken_down_changes_no_word(
+    before: list[PanelMark], after: list[PanelMark], order: object
+) -> None:
+    shuffled = list(before)
+    order.shuffle(shuffled)  # type: ignore[attr-defined]
+    words = [each.word for each in compare_marks(before, after)]
+    assert [each.word for each in compare_marks(shuffled, after)] == words
+
+
+def test_two_marks_equally_near_to_one_are_paired_by_their_size() -> None:
+    ten, twelve, fourteen, sixteen = (
+        PanelMark(mark="scratch", size_mm=size, place="middle") for size in (10, 12, 14, 16)
+    )
+    for before in ([ten, fourteen], [fourteen, ten]):
+        words = [each.word for each in compare_marks(before, [twelve, sixteen])]
+        assert words == ["unchanged", "unchanged"]
+
+
 @given(SEVERAL, MARKS, st.randoms(use_true_random=False))
 def test_one_mark_more_is_one_new_mark_and_names_it(
     marks: list[PanelMark], added: PanelMark, order: object
