@@ -58,10 +58,8 @@ def items_that_apply(procedure: Procedure, state: State, step: Step) -> tuple[It
         if isinstance(step.each, str) and step.each in planned:
             return tuple(Item(item=each.item, name=each.name) for each in planned[step.each])
     if isinstance(step, Count):
-        items = tray.lines(procedure, state, step)
-    else:
-        items = procedure.items_of(step)
-    return tuple(item for item in items if applies(item, state.choices))
+        return tray.lines_of_job(procedure, state, step)
+    return tuple(item for item in procedure.items_of(step) if applies(item, state.choices))
 
 
 def next_step(procedure: Procedure, state: State) -> Step | None:
