@@ -356,3 +356,21 @@ def test_an_event_of_an_older_journal_has_no_marks_and_reads_as_before() -> None
     bay = Bay().walk("panels")
     bay.do(tick("panels", "dash-panel", "marked", words="a scratch"), who=T1)
     assert "marks" not in bay.events[-1].as_dict()["data"]
+
+
+def test_the_record_compares_with_the_second_look_that_was_made_where_there_are_two() -> None:
+    """Each path through a procedure may have a second look of its own."""
+    one = "        id: panels-after\n        compares: panels\n"
+    other = one.replace("panels-after", "panels-otherwise")
+    assert one in SMALL_TEXT
+    text = SMALL_TEXT.replace(
+        one,
+        f"{one}        when: {{amplifier: yes}}\n"
+        "      - inspect: Look for marks without the amplifier.\n"
+        f"{other}        unless: {{amplifier: yes}}\n",
+    )
+    bay = Bay(load_procedure(text, "small-receiver.yaml").procedure).walk("panels-after")
+    bay.do(tick("panels-after", "dash-panel", "marked", words="scratch"))
+    bay.do(TickRest(tick_rest="panels-after"), Answer(answer="panels-after"))
+    words = {panel.item: panel.word for panel in bay.record().panels}
+    assert words == {"dash-panel": "worse", "door-panel": "unchanged"}
