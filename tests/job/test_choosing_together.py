@@ -167,6 +167,18 @@ def test_only_the_word_that_applies_by_now_is_the_owners() -> None:
     assert said is not None and said.word == "agreed"
 
 
+def test_the_owner_is_asked_anew_about_a_sheet_that_is_changed_afterwards() -> None:
+    """Else a mark of the work could be written down as an old one that the owner agreed to."""
+    bay = with_a_worse_horn()
+    bay.do(Reopen(reopen="before", reason="forgotten"))
+    bay.do(tick("before", "horn", "faulty", words="silent"), Answer(answer="before"))
+    assert bay.state.current == "agreed"
+    assert bay.record().owner_word is None
+    bay.do(Answer(answer="agreed", value="the owner, by phone at 11:00"))
+    said = bay.record().owner_word
+    assert said is not None and "11:00" in said.words
+
+
 # --- a gate for each comparison -----------------------------------------------------------------
 
 
