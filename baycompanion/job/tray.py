@@ -167,10 +167,15 @@ def places(track: StepTrack, item: str) -> tuple[str, str]:
 def whole_tray(procedure: Procedure, state: State) -> Iterator[tuple[TrayLine, str | None]]:
     """Yield every line counted out, in the order of the counts, and the step that counted it back.
 
-    Where several counts are held against one, the last that was made stands.
+    Where several counts are held against one, the last that was made stands. What was counted
+    stays, even where a choice settled since leaves the count out.
     """
     counts = [step for step in procedure.steps.values() if isinstance(step, Count)]
-    applying = [step for step in counts if step_applies(procedure, step.id, state.choices)]
+    applying = [
+        step
+        for step in counts
+        if state.track(step.id).ticks or step_applies(procedure, step.id, state.choices)
+    ]
     for out in (step for step in applying if step.matches is None):
         backs = [
             step for step in applying if step.matches and count_out(procedure, step).id == out.id

@@ -56,3 +56,16 @@ def test_a_count_that_had_no_line_is_made_once_a_choice_brings_one() -> None:
     choose_anew(bay, "yes")
     assert bay.state.current == "out"
     assert lines(bay, "out") == ["screw"]
+
+
+def test_fasteners_of_a_count_that_a_choice_leaves_out_since_are_still_told_of() -> None:
+    text = SMALL_TEXT
+    for step in ("out", "back"):
+        assert f"        id: {step}\n" in text
+        text = text.replace(
+            f"        id: {step}\n", f"        id: {step}\n        when: {{amplifier: yes}}\n"
+        )
+    bay = Bay(load_procedure(text, "p.yaml").procedure).walk("gauges")
+    choose_anew(bay, "no")
+    assert in_the_tray(bay.procedure, bay.state) == {"Screw": 6, "Clip": 4}
+    assert [(line.out, line.back) for line in bay.record().tray] == [(6, None), (4, None)]
