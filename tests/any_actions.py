@@ -249,7 +249,7 @@ def _helpful(bay: Bay) -> Iterator[tuple[actions.Action, Person]]:
                 actions.TickLine(tick=state.current, item=line.item, count=count, exchanged=0),
                 technician,
             )
-        for action in GOOD[state.current]:
+        for action in map(bay.taken_now, GOOD[state.current]):
             yield action, FRESH if state.current == "second-look" else technician
         yield actions.Settle(settle=state.current, cause="vehicle", words="as it is"), technician
     yield actions.Close(close="keys back"), technician

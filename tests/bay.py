@@ -236,7 +236,14 @@ class Bay:
         if step in LONG_STEPS:
             self.now += LONG_STEPS[step]
         who = S1 if step == "second-look" else T1
-        return self.do(*GOOD[step], who=who)
+        return self.do(*map(self.taken_now, GOOD[step]), who=who)
+
+    def taken_now(self, action: Action) -> Action:
+        """Return `action`, a picture that the job has already as a new one."""
+        taken = len(self.state.photos)
+        if not isinstance(action, AddPhoto) or not taken:
+            return action
+        return action.model_copy(update={"photo": f"{taken:016x}.jpg", "sha256": f"{taken:064x}"})
 
     def walk(self, to: str | None = None, **instead: list[Action]) -> "Bay":
         """Walk on well until the step `to` is in hand, or to the end.

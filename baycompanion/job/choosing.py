@@ -43,7 +43,7 @@ def ask_new_lines(draft: Draft) -> None:
 
 def _takes_new_lines(draft: Draft, step: Step) -> bool:
     track = draft.state.track(step.id)
-    if not (track.finished and track.ticks and step_applies(draft.procedure, draft.state, step)):
+    if not (track.finished and step_applies(draft.procedure, draft.state, step)):
         return False
     of_before = isinstance(step, Inspect) and step.compares is None
     return not of_before and track.last is not None and track.last.outcome != "not done"

@@ -9,6 +9,7 @@ from baycompanion.procedure.conditions import (
     AllOf,
     AnyOf,
     Condition,
+    Matching,
     NoOpenFault,
     OnBench,
     leaves,
@@ -166,16 +167,39 @@ def _open_faults(procedure: Procedure, state: State, condition: NoOpenFault) -> 
             fault.step if fault.step in procedure.steps else None,
         )
         for fault in state.faults
-        if fault.open and _counts(procedure, condition, fault)
+        if fault.open and _counts(procedure, state, condition, fault)
     )
 
 
-def _counts(procedure: Procedure, condition: NoOpenFault, fault: Fault) -> bool:
+def _counts(procedure: Procedure, state: State, condition: NoOpenFault, fault: Fault) -> bool:
     """Return whether `fault` holds a gate by `condition`."""
     if condition.no_open_fault == "any":
         return True
-    compared = condition.no_open_fault == "other" and fault.step in procedure.compared
-    return fault.cause == "work" and not compared
+    elsewhere = condition.no_open_fault == "other" and _held_elsewhere(procedure, state, fault)
+    return fault.cause == "work" and not elsewhere
+
+
+def _held_elsewhere(procedure: Procedure, state: State, fault: Fault) -> bool:
+    """Return whether `fault` is what a comparison found which a gate of its own waits for.
+
+    It is not where it was only raised meanwhile. And once the comparison agrees, its gate lets
+    everything pass: what is still open then counts like any other fault.
+    """
+    if fault.step is None:
+        return False
+    track = state.track(fault.step)
+    found = fault.item is not None or track.settled == fault.number
+    return found and not track.good and _waited_for(procedure, state, fault.step)
+
+
+def _waited_for(procedure: Procedure, state: State, step: str) -> bool:
+    """Return whether a gate that belongs to the job waits for `step` to agree."""
+    return any(
+        isinstance(leaf, Matching) and leaf.matching == step
+        for gate in procedure.gates
+        if gate_applies(procedure, state, gate)
+        for leaf in leaves(gate.until)
+    )
 
 
 def _off_bench(procedure: Procedure, state: State, phase: str) -> Missings:

@@ -11,7 +11,7 @@ from baycompanion.job.state import State
 from baycompanion.procedure import paths
 from baycompanion.procedure.model import Procedure, Standing
 from baycompanion.procedure.paths import applies, excluding
-from baycompanion.procedure.steps import Count, Do, Item, Step
+from baycompanion.procedure.steps import Count, Do, Inspect, Item, Record, Step
 
 StepState = Literal[
     "not reached",
@@ -58,10 +58,8 @@ def items_that_apply(procedure: Procedure, state: State, step: Step) -> tuple[It
         if isinstance(step.each, str) and step.each in planned:
             return tuple(Item(item=each.item, name=each.name) for each in planned[step.each])
     if isinstance(step, Count):
-        items = tray.lines(procedure, state, step)
-    else:
-        items = procedure.items_of(step)
-    return tuple(item for item in items if applies(item, state.choices))
+        return tray.lines_of_job(procedure, state, step)
+    return tuple(item for item in procedure.items_of(step) if applies(item, state.choices))
 
 
 def next_step(procedure: Procedure, state: State) -> Step | None:
@@ -120,7 +118,10 @@ def is_over(state: State, standing: Standing) -> bool:
 
 
 def rests_on(procedure: Procedure, step: Step) -> tuple[str, ...]:
-    """Return the earlier steps whose answers `step` is held against, or whose doing it undoes."""
+    """Return the earlier steps whose answers `step` is held against, or whose doing it undoes.
+
+    The owner's word is about the condition sheets that were shown.
+    """
     named: list[str | None] = [
         getattr(step, field, None) for field in ("matches", "repeats", "compares", "since")
     ]
@@ -130,4 +131,14 @@ def rests_on(procedure: Procedure, step: Step) -> tuple[str, ...]:
         inputs = step.inputs.values()  # type: ignore[union-attr]
         named.extend(getattr(value, "answer", None) for value in inputs)
     named.extend(each.begins for each in procedure.standing if each.ends == step.id)
+    if isinstance(step, Record) and step.owner_word is not None:
+        named.extend(_sheets_shown(procedure, step))
     return tuple(name for name in named if name is not None)
+
+
+def _sheets_shown(procedure: Procedure, step: Step) -> Iterator[str]:
+    """Yield the condition sheets of before the work that stood when `step` was asked."""
+    for each in procedure.steps.values():
+        before = isinstance(each, Inspect) and each.compares is None
+        if before and procedure.number[each.id] < procedure.number[step.id]:
+            yield each.id

@@ -64,13 +64,17 @@ def compare_marks(
 def _nearest_first(
     before: Sequence[PanelMark], after: Sequence[PanelMark]
 ) -> Iterator[tuple[int, int]]:
-    """Yield the places of marks, after and before, that may be one, the nearest in size first."""
-    pairs = [
-        (abs((was.size_mm or 0) - (now.size_mm or 0)), place_after, place_before)
-        for (place_after, now), (place_before, was) in product(enumerate(after), enumerate(before))
-        if (was.mark, was.place) == (now.mark, now.place)
-    ]
-    for _, place_after, place_before in sorted(pairs):
+    """Yield the places of marks, after and before, that may be one, the nearest in size first.
+
+    Of pairs equally near the smaller come first, so that the order of a list decides nothing.
+    """
+    pairs = []
+    for (place_after, now), (place_before, was) in product(enumerate(after), enumerate(before)):
+        if (was.mark, was.place) == (now.mark, now.place):
+            size_before, size_after = was.size_mm or 0, now.size_mm or 0
+            apart = abs(size_after - size_before)
+            pairs.append((apart, size_after, size_before, place_after, place_before))
+    for *_, place_after, place_before in sorted(pairs):
         yield place_after, place_before
 
 

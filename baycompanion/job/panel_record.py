@@ -26,6 +26,7 @@ def _records(procedure: Procedure, state: State, before: Inspect) -> list[PanelR
             each
             for each in reversed(procedure.steps.values())
             if isinstance(each, Inspect) and each.compares == before.id
+            if state.track(each.id).ticks
         ),
         None,
     )

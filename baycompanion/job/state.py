@@ -277,9 +277,16 @@ class State:
         return self.opened.figures or {}
 
     def photographed(self, step: str) -> bool:
-        """Return whether there is a photo of `step` as it stands, taken since it was reopened."""
+        """Return whether there is a photo of `step` as it stands, taken since it was reopened.
+
+        A picture that the job had before then shows what is undone now, whoever adds it again.
+        """
         since = self.track(step).reopened_seq
-        return any(photo.data.step == step and photo.seq > since for photo in self.photos)
+        known = {photo.data.sha256 for photo in self.photos if photo.seq < since}
+        return any(
+            photo.data.step == step and photo.seq > since and photo.data.sha256 not in known
+            for photo in self.photos
+        )
 
     def track(self, step: str) -> StepTrack:
         """Return what has happened on `step`, which may be nothing."""

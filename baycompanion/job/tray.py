@@ -107,8 +107,22 @@ def lines(procedure: Procedure, state: State, step: Count) -> tuple[Item, ...]:
     return tuple(item for _, item in reversed(first_back))
 
 
+def lines_of_job(procedure: Procedure, state: State, step: Count) -> tuple[Item, ...]:
+    """Return the lines of `step` that belong to this vehicle, in its order.
+
+    What came off lies in the tray, whatever was chosen since: such a line stays.
+    """
+    off = state.track(count_out(procedure, step).id).ticks
+    lies = {item for item, tick in off.items() if tick.answer.count}
+    return tuple(
+        item
+        for item in lines(procedure, state, step)
+        if item.item in lies or applies(item, state.choices)
+    )
+
+
 def balance(procedure: Procedure, state: State, step: Count) -> tuple[TrayLine, ...]:
-    """Return each line of `step` that applies, with what went back held against what came off."""
+    """Return each line of `step` in this job, with what went back held against what came off."""
     out = count_out(procedure, step)
     before = state.track(step.matches).ticks if step.matches else state.track(out.id).ticks
     back = state.track(step.id).ticks if step.matches else {}
@@ -120,8 +134,7 @@ def balance(procedure: Procedure, state: State, step: Count) -> tuple[TrayLine, 
             before[item.item].answer if item.item in before else None,
             back[item.item].answer if item.item in back else None,
         )
-        for item in lines(procedure, state, step)
-        if applies(item, state.choices)
+        for item in lines_of_job(procedure, state, step)
     )
 
 
@@ -154,10 +167,15 @@ def places(track: StepTrack, item: str) -> tuple[str, str]:
 def whole_tray(procedure: Procedure, state: State) -> Iterator[tuple[TrayLine, str | None]]:
     """Yield every line counted out, in the order of the counts, and the step that counted it back.
 
-    Where several counts are held against one, the last that was made stands.
+    Where several counts are held against one, the last that was made stands. What was counted
+    stays, even where a choice settled since leaves the count out.
     """
     counts = [step for step in procedure.steps.values() if isinstance(step, Count)]
-    applying = [step for step in counts if step_applies(procedure, step.id, state.choices)]
+    applying = [
+        step
+        for step in counts
+        if state.track(step.id).ticks or step_applies(procedure, step.id, state.choices)
+    ]
     for out in (step for step in applying if step.matches is None):
         backs = [
             step for step in applying if step.matches and count_out(procedure, step).id == out.id

@@ -7,7 +7,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field
 
 from baycompanion.procedure.cautions import AnyCaution
-from baycompanion.procedure.conditions import Condition, Matching, OnBench, leaves
+from baycompanion.procedure.conditions import Condition, OnBench
 from baycompanion.procedure.fields import LONGEST_ID, LONGEST_LINE, Day, Id, Line, Some, Span
 from baycompanion.procedure.steps import Applying, Choose, Count, Do, Ids, Inspect, Item, Step
 from baycompanion.text.to_model import Written
@@ -190,16 +190,6 @@ class Procedure(Written):
             for phase in self.phases
             for step in phase.steps
         }
-
-    @cached_property
-    def compared(self) -> frozenset[str]:
-        """The steps for whose agreement with an earlier one a gate waits (`matching`)."""
-        return frozenset(
-            leaf.matching
-            for gate in self.gates
-            for leaf in leaves(gate.until)
-            if isinstance(leaf, Matching)
-        )
 
     @cached_property
     def staging(self) -> dict[str, tuple[str, ...]]:

@@ -71,7 +71,7 @@ class Outline(Static, can_focus=True):
             self._choose(move(self._names, self._in_hand, way))
 
     def action_enter(self) -> None:
-        """Answer the panel in hand the good way."""
+        """Say that Enter was pressed on the panel in hand."""
         self.post_message(self.Entered())
 
     def on_key(self, event: Key) -> None:

@@ -31,7 +31,9 @@ def tray_lines(source: Source, step: Count) -> tuple[Line, ...]:
 
 def _line(source: Source, step: Count, item: Item, found: TrayLine | None) -> Line:
     note = applying_note(source, item)
-    if found is None or why_not(source, item):
+    if found is not None and why_not(source, item):
+        note = ""  # it came off before the choice that shuts it out, so it goes back
+    if found is None:
         return Line(item.name, group=item.group, note=note)
     tick = source.state.track(step.id).ticks.get(item.item)
     words = tick.answer.words if tick is not None else ""

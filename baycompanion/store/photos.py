@@ -54,20 +54,24 @@ def _read_picture(source: Path) -> bytes:
 
 
 def newest_picture(folder: Path) -> Path:
-    """Return the newest picture in `folder`.
+    """Return the newest picture in `folder`, which may be open to others: no link is followed.
 
     Raises:
         StoreTrouble: The folder cannot be read or holds no picture.
     """
     try:
-        pictures = [
-            path for path in folder.iterdir() if path.suffix.lower() in SUFFIXES and path.is_file()
-        ]
+        pictures = [path for path in folder.iterdir() if _is_picture(path)]
         if not pictures:
             raise StoreTrouble(f"There is no picture in {folder}.")
         return max(pictures, key=lambda path: path.stat().st_mtime_ns)
     except OSError as error:
         raise StoreTrouble(f"{folder} cannot be read: {because(error)}.") from None
+
+
+def _is_picture(path: Path) -> bool:
+    """Return whether a file of the watched folder is a picture that somebody laid there."""
+    shown = path.suffix.lower() in SUFFIXES and not path.name.startswith(".")
+    return shown and not path.is_symlink() and path.is_file()
 
 
 def read_photo(folder: Path, file: str, sha256: str) -> bytes | str:

@@ -8,8 +8,8 @@ from baycompanion.trade.model import plain
 from baycompanion.trade.radio import UNIT
 
 _NOTED = re.compile(
-    r"(?:(?P<band>fm|am|mw)\b[\s:.]*)?(?P<number>[0-9]{1,6}(?:[.,][0-9]{1,3})?)"
-    r"(?:\s*(?P<unit>mhz|khz)\b)?(?:[\s,;:–-]+(?P<rest>.*))?",
+    r"(?:(?P<band>fm|am|mw)[\s:.]*)?(?P<number>[0-9]{1,6}(?:[.,][0-9]{1,3})?)"
+    r"(?:\s*(?P<unit>mhz|khz)\b)?(?:\s*(?P<behind>fm|am|mw)\b)?(?:[\s,;:–-]+(?P<rest>.*))?",
     re.IGNORECASE | re.DOTALL,
 )
 _FM_FROM, _FM_TO, _AM_TO = 60, 120, 2000
@@ -60,8 +60,8 @@ def _read(entry: str) -> tuple[str, Decimal, str] | None:
     if noted is None:
         return None
     number = Decimal(noted["number"].replace(",", "."))
-    unit, band = (noted["unit"] or "").casefold(), (noted["band"] or "").upper()
-    band = "AM" if band == "MW" else band or _band_of(number, unit)
+    unit, band = (noted["unit"] or "").casefold(), noted["band"] or ""
+    band = _written(band) or _band_of(number, unit)
     if unit == "mhz" and band == "AM":
         number *= 1000
     if unit == "khz" and band == "FM":
@@ -69,7 +69,14 @@ def _read(entry: str) -> tuple[str, Decimal, str] | None:
     lowest, highest = (_FM_FROM, _FM_TO) if band == "FM" else (100, _AM_TO)
     if not band or not lowest <= number <= highest:
         return None
-    return band, number, (noted["rest"] or "").strip()
+    said, rest = noted["behind"] or "", (noted["rest"] or "").strip()
+    again = not noted["band"] and _written(said) == band  # the band stands behind its frequency
+    return band, number, rest if again else f"{said} {rest}".strip()
+
+
+def _written(band: str) -> str:
+    """Return a band in the one spelling that is kept; medium wave is AM."""
+    return "AM" if band.upper() == "MW" else band.upper()
 
 
 def _band_of(number: Decimal, unit: str) -> str:

@@ -15,13 +15,14 @@ def dropped_path(typed: str) -> Path:
     system it separates folders.
 
     Raises:
-        ValueError: It begins with the home folder of somebody unknown; one sentence.
+        ValueError: It begins with the home folder of somebody unknown, or is no whole URL; one
+            sentence.
     """
     bare = typed.strip()
     if bare[:1] in ("'", '"') and bare[-1:] == bare[:1]:
         bare = bare[1:-1]
     if bare.casefold().startswith("file:"):
-        bare = url2pathname(unquote(urlsplit(bare).path, errors="replace"))
+        bare = _path_of_url(bare)
     try:
         path = Path(bare).expanduser()
         if "\\" in bare and not _is_there(path):
@@ -30,6 +31,13 @@ def dropped_path(typed: str) -> Path:
     except RuntimeError:  # of expanduser
         raise ValueError(f"There is no home folder for {bare[:60]}. Type the whole path.") from None
     return path
+
+
+def _path_of_url(url: str) -> str:
+    try:
+        return url2pathname(unquote(urlsplit(url).path, errors="replace"))
+    except (OSError, ValueError):
+        raise ValueError(f"{url[:60]} leads to no file. Type the path.") from None
 
 
 def _is_there(path: Path) -> bool:

@@ -4,7 +4,17 @@ import pytest
 from bay import S1, Bay, tick
 from fitted import FITTED, FITTED_TEXT
 
-from baycompanion.job.actions import Accept, Answer, Override, Reopen, Settle, TickLine, TickRest
+from baycompanion.job.actions import (
+    Accept,
+    Answer,
+    ClearFault,
+    Override,
+    RaiseFault,
+    Reopen,
+    Settle,
+    TickLine,
+    TickRest,
+)
 from baycompanion.job.gates import gates_holding
 from baycompanion.job.order import items_that_apply
 from baycompanion.job.words import answer_words
@@ -157,6 +167,18 @@ def test_only_the_word_that_applies_by_now_is_the_owners() -> None:
     assert said is not None and said.word == "agreed"
 
 
+def test_the_owner_is_asked_anew_about_a_sheet_that_is_changed_afterwards() -> None:
+    """Else a mark of the work could be written down as an old one that the owner agreed to."""
+    bay = with_a_worse_horn()
+    bay.do(Reopen(reopen="before", reason="forgotten"))
+    bay.do(tick("before", "horn", "faulty", words="silent"), Answer(answer="before"))
+    assert bay.state.current == "agreed"
+    assert bay.record().owner_word is None
+    bay.do(Answer(answer="agreed", value="the owner, by phone at 11:00"))
+    said = bay.record().owner_word
+    assert said is not None and "11:00" in said.words
+
+
 # --- a gate for each comparison -----------------------------------------------------------------
 
 
@@ -186,3 +208,21 @@ def test_any_other_fault_of_the_work_holds_a_gate_beside_it() -> None:
     assert gates_holding(FITTED, bay.state) == ("as-before", "nothing-else")
     bay.do(override("as-before"), who=S1)
     assert gates_holding(FITTED, bay.state) == ("nothing-else",)
+
+
+def test_a_fault_raised_while_a_sheet_is_in_hand_is_none_that_its_comparison_found() -> None:
+    bay = at_the_end("agreed", Answer(answer="agreed", value="the owner"))
+    bay.do(RaiseFault(fault="A tool fell on the seat", cause="work"))
+    bay.do(TickRest(tick_rest="after"), Answer(answer="after"))
+    bay.do(Answer(answer="swept", outcome="passed"))
+    assert bay.state.track("after").good
+    assert gates_holding(FITTED, bay.state) == ("nothing-else",)
+
+
+def test_what_a_comparison_found_counts_until_it_is_cleared_once_the_comparison_agrees() -> None:
+    bay = with_a_worse_horn()
+    bay.do(Reopen(reopen="after", reason="the plug was loose"), TickRest(tick_rest="after"))
+    bay.do(Answer(answer="after"), Answer(answer="swept", outcome="passed"))
+    assert gates_holding(FITTED, bay.state) == ("nothing-else",)
+    bay.do(ClearFault(clear=1, words="plugged in, it sounds again"))
+    assert bay.state.current == "keys"

@@ -64,6 +64,25 @@ def test_the_same_marks_in_any_order_are_unchanged(marks: list[PanelMark], order
     assert {each.word for each in compare_marks(marks, again)} <= {"unchanged"}
 
 
+@given(SEVERAL, SEVERAL, st.randoms(use_true_random=False))
+def test_the_order_in_which_marks_were_taken_down_changes_no_word(
+    before: list[PanelMark], after: list[PanelMark], order: object
+) -> None:
+    shuffled = list(before)
+    order.shuffle(shuffled)  # type: ignore[attr-defined]
+    words = [each.word for each in compare_marks(before, after)]
+    assert [each.word for each in compare_marks(shuffled, after)] == words
+
+
+def test_two_marks_equally_near_to_one_are_paired_by_their_size() -> None:
+    ten, twelve, fourteen, sixteen = (
+        PanelMark(mark="scratch", size_mm=size, place="middle") for size in (10, 12, 14, 16)
+    )
+    for before in ([ten, fourteen], [fourteen, ten]):
+        words = [each.word for each in compare_marks(before, [twelve, sixteen])]
+        assert words == ["unchanged", "unchanged"]
+
+
 @given(SEVERAL, MARKS, st.randoms(use_true_random=False))
 def test_one_mark_more_is_one_new_mark_and_names_it(
     marks: list[PanelMark], added: PanelMark, order: object
@@ -337,3 +356,21 @@ def test_an_event_of_an_older_journal_has_no_marks_and_reads_as_before() -> None
     bay = Bay().walk("panels")
     bay.do(tick("panels", "dash-panel", "marked", words="a scratch"), who=T1)
     assert "marks" not in bay.events[-1].as_dict()["data"]
+
+
+def test_the_record_compares_with_the_second_look_that_was_made_where_there_are_two() -> None:
+    """Each path through a procedure may have a second look of its own."""
+    one = "        id: panels-after\n        compares: panels\n"
+    other = one.replace("panels-after", "panels-otherwise")
+    assert one in SMALL_TEXT
+    text = SMALL_TEXT.replace(
+        one,
+        f"{one}        when: {{amplifier: yes}}\n"
+        "      - inspect: Look for marks without the amplifier.\n"
+        f"{other}        unless: {{amplifier: yes}}\n",
+    )
+    bay = Bay(load_procedure(text, "small-receiver.yaml").procedure).walk("panels-after")
+    bay.do(tick("panels-after", "dash-panel", "marked", words="scratch"))
+    bay.do(TickRest(tick_rest="panels-after"), Answer(answer="panels-after"))
+    words = {panel.item: panel.word for panel in bay.record().panels}
+    assert words == {"dash-panel": "worse", "door-panel": "unchanged"}

@@ -353,7 +353,10 @@ def test_a_photo_taken_before_a_step_was_reopened_does_not_show_it_as_it_is_now(
     without_photo = [action for action in GOOD["join"] if action is not PHOTO]
     bay.do(*without_photo[:-1])
     assert bay.refused(without_photo[-1]).why.startswith("This step needs a new photo")
-    bay.do(PHOTO, without_photo[-1])
+    bay.do(PHOTO)
+    again = bay.refused(without_photo[-1])
+    assert again.why.startswith("This step needs a new photo"), "the job had that picture before"
+    bay.do(bay.taken_now(PHOTO), without_photo[-1])
     assert bay.step("join") == "done"
 
 

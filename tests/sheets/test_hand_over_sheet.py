@@ -73,6 +73,15 @@ def test_a_clean_job_says_so_and_lists_nothing_that_is_unchanged() -> None:
     )
 
 
+def test_a_job_that_is_given_up_names_the_fasteners_that_nobody_counted_back() -> None:
+    bay = Bay().walk("sound")
+    bay.do(Abandon(abandon="the owner wants it back"))
+    tray = section(sheet(bay), "Fasteners")
+    assert "10 fasteners came off, 0 went back." in tray.text
+    counts = [(out, back) for _, out, back in rows(tray)]
+    assert counts == [("6", "not counted"), ("4", "not counted")]
+
+
 def test_one_worse_one_marked_one_screw_left_and_one_station_misplaced_all_show() -> None:
     bay = worst_job()
     page = sheet(bay)

@@ -152,6 +152,27 @@ def test_the_newest_picture_of_a_folder_is_the_one_written_last(tmp_path: Path) 
     assert newest_picture(tmp_path) == tmp_path / "new.png"
 
 
+def test_what_lies_hidden_beside_a_picture_is_no_picture(tmp_path: Path) -> None:
+    """Some systems lay a hidden file of their own beside each picture, named after it."""
+    (tmp_path / "IMG_1.jpg").write_bytes(b"x")
+    (tmp_path / "._IMG_1.jpg").write_bytes(b"y")
+    os.utime(tmp_path / "IMG_1.jpg", (1_000_000, 1_000_000))
+    assert newest_picture(tmp_path) == tmp_path / "IMG_1.jpg"
+
+
+def test_a_link_in_the_watched_folder_leads_nowhere(tmp_path: Path) -> None:
+    """Whoever can lay a link there could have any file of the shop copied into a job."""
+    (tmp_path / "secret.txt").write_bytes(b"x")
+    watched = tmp_path / "watched"
+    watched.mkdir()
+    try:
+        (watched / "newest.jpg").symlink_to(tmp_path / "secret.txt")
+    except OSError:
+        pytest.skip("this system makes no links")
+    with pytest.raises(StoreTrouble, match=r"There is no picture in .*\."):
+        newest_picture(watched)
+
+
 def test_a_watched_folder_without_pictures_or_without_itself_says_so(tmp_path: Path) -> None:
     with pytest.raises(StoreTrouble, match=r"There is no picture in .*\."):
         newest_picture(tmp_path)

@@ -17,6 +17,12 @@ from baycompanion.trade.stations import off_grid, same_station, tidy_station
         ("810", "AM 810"),
         ("am 810 khz", "AM 810"),
         ("MW 1.2 MHz", "AM 1200"),
+        ("FM94.7", "FM 94.7"),
+        ("AM810", "AM 810"),
+        ("94.7 FM", "FM 94.7"),
+        ("810am The mill", "AM 810 The mill"),
+        ("94.7 FM FM", "FM 94.7 FM"),
+        ("94.7 am Markt", "FM 94.7 am Markt"),
         ("94.7 The mill", "FM 94.7 The mill"),
         ("FM 94.7 – The mill", "FM 94.7 The mill"),
         # No frequency of a band: kept as it was noted.

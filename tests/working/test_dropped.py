@@ -41,3 +41,8 @@ def test_what_is_no_path_is_no_trouble_here(typed: str) -> None:
 def test_the_home_of_nobody_is_refused_in_one_sentence() -> None:
     with pytest.raises(ValueError, match="Type the whole path"):
         dropped_path("~nobody-of-this-name/lead.jpg")
+
+
+def test_half_a_url_is_refused_in_one_sentence() -> None:
+    with pytest.raises(ValueError, match=r"leads to no file\. Type the path"):
+        dropped_path("file://[2001")

@@ -4,14 +4,21 @@ from baycompanion.job.record_vehicle import TrayRecord
 from baycompanion.sheets.handover.form import Section, Table
 from baycompanion.sheets.handover.source import Source, number
 
+NOT_COUNTED = "not counted"
+"""How many went back of a line that nobody counted back: the job ended before, or is under way."""
+
 
 def fasteners(source: Source) -> Section | None:
     """Return the tray; only the lines that do not agree and the exchanges are listed."""
-    lines = [line for line in source.record.tray if line.back is not None]
+    lines = [line for line in source.record.tray if line.out or line.back is not None]
     if not lines:
         return None
     out, back = sum(line.out or 0 for line in lines), sum(line.back or 0 for line in lines)
-    apart = tuple((_named(line), str(line.out or 0), str(line.back)) for line in lines if line.left)
+    apart = tuple(
+        (_named(line), str(line.out or 0), NOT_COUNTED if line.back is None else str(line.back))
+        for line in lines
+        if line.back is None or line.left
+    )
     went = f"{number(out, 'fastener')} came off, {back} went back"
     return Section(
         "Fasteners",
