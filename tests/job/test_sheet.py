@@ -4,6 +4,7 @@ import pytest
 from bay import SMALL, Bay, tick
 
 from baycompanion.job.actions import Answer, Reopen, TickRest
+from baycompanion.job.gates import missing
 from baycompanion.job.sheet import compare
 from baycompanion.procedure.steps import Inspect
 
@@ -94,6 +95,17 @@ def test_the_worst_line_gives_the_outcome() -> None:
     answer = bay.state.track("after").attempts[-1].answer
     assert answer.outcome == "unresolved"
     assert answer.details == {"horn": "not compared", "low-beam": "unresolved"}
+    words = missing(SMALL, bay.state, SMALL.all_gates["same-as-before"])[0].words
+    assert words.endswith("Unresolved: Low beam; not compared: Horn.")
+
+
+def test_a_gate_does_not_name_the_lines_that_are_better() -> None:
+    first = [tick("before", "horn", "faulty", words="w"), TickRest(tick_rest="before")]
+    bay = Bay().walk("after", before=[*first, Answer(answer="before")])
+    bay.do(tick("after", "low-beam", "faulty", words="w"))
+    bay.do(TickRest(tick_rest="after"), Answer(answer="after"))
+    words = missing(SMALL, bay.state, SMALL.all_gates["same-as-before"])[0].words
+    assert words.endswith("Worse: Low beam.")
 
 
 def test_a_line_that_was_not_on_the_sheet_before_is_unresolved_when_it_is_faulty() -> None:

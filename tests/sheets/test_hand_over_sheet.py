@@ -104,6 +104,7 @@ def test_every_override_is_told_in_plain_words() -> None:
     assert "It matters: An opened dash marks the panels." in first[0]
     assert first[1] == "S1, supervisor, " + first[1].split(", ")[-1]
     assert first[2:] == ["r: the owner sets them", "the list lies in the glove box"]
+    assert "Worse: Horn." in second[0], "the line that held the gate"
     assert second[2:] == [
         "part on order: the owner agreed to wait",
         "all of it stands on this sheet",
