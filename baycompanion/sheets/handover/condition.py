@@ -32,7 +32,7 @@ def condition(source: Source) -> Section | None:
     if not says:
         return None
     heads = ("What", "Before the work", "After the work", "Compared")
-    table = Table(heads, tuple(rows), (24, 31, 31, 14))
+    table = Table(heads, tuple(rows), (27, 31, 31, 11))
     if not rows and all(again):
         says.append("Nothing was faulty or marked before, and nothing is different after.")
     return Section(
