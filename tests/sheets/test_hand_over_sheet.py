@@ -123,6 +123,19 @@ def test_a_job_under_way_is_marked_on_the_sheet() -> None:
     assert "Keys back" not in facts(page.one("header"))
 
 
+def test_lines_answered_together_are_counted_apart_from_those_tried_one_by_one() -> None:
+    first = [tick("before", "horn", "works"), *_rest("before")]
+    bay = closed(Bay().walk(before=first))
+    sheet_before = bay.record().steps[bay.procedure.number["before"] - 1].lines
+    lines = len(sheet_before)
+    told = section(sheet(bay), "Before and after").text
+    assert f"{lines} functions before the work ({lines - 1} answered together): " in told
+    assert f"After it ({lines} answered together): unchanged {lines}." in told
+    each = [tick("before", line.item, "works") for line in sheet_before]
+    by_hand = Bay().walk("rest-voltage", before=[*each, Answer(answer="before")])
+    assert f"{lines} functions before the work: " in sheet(by_hand).text
+
+
 def test_a_job_given_up_says_why_and_how_much_is_not_done() -> None:
     bay = Bay().walk("join")
     bay.do(Abandon(abandon="the owner took the van"))
