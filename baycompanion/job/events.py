@@ -133,6 +133,8 @@ class Ticked(Data):
     """The date on which the instrument's calibration is due."""
     marks: list[PanelMark] | None = None
     """Every mark on a panel, as known by now."""
+    together: bool | None = None
+    """True where one key answered it with others: all of a group, or all that was left."""
     claimed: str | None = None
     """For a late entry, when it is said to have happened."""
     on_paper: bool | None = None

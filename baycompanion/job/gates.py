@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from baycompanion.job.order import next_step, step_applies, steps_that_apply
+from baycompanion.job.sheet import holding_words
 from baycompanion.job.state import Fault, State, StepTrack
 from baycompanion.job.words import details_words
 from baycompanion.procedure.conditions import (
@@ -17,7 +18,7 @@ from baycompanion.procedure.conditions import (
 )
 from baycompanion.procedure.model import Gate, Procedure, Tool
 from baycompanion.procedure.paths import applies
-from baycompanion.procedure.steps import Applying, Choose, Count, Step
+from baycompanion.procedure.steps import Applying, Choose, Count, Inspect, Step
 
 
 @dataclass(frozen=True, slots=True)
@@ -230,11 +231,17 @@ def _not_good(procedure: Procedure, state: State, name: str) -> Missings:
 
 
 def _said(procedure: Procedure, step: Step, track: StepTrack) -> str:
-    """Return how `step` came out; a count says which panel what is left over belongs to."""
+    """Return how `step` came out, and which of its lines are to blame.
+
+    A count says which panel what is left over belongs to.
+    """
     last = track.last
     if last is None:
         return "Not answered yet"
     outcome = last.outcome.capitalize()
-    if not isinstance(step, Count) or not last.details:
-        return outcome
-    return f"{outcome}: {'; '.join(details_words(procedure, step, last.details))}"
+    if isinstance(step, Count) and last.details:
+        return f"{outcome}: {'; '.join(details_words(procedure, step, last.details))}"
+    if isinstance(step, Inspect) and last.details:
+        said = holding_words(procedure, step, last.details)
+        return f"{said[0].upper()}{said[1:]}" if said else outcome
+    return outcome

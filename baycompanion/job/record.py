@@ -213,6 +213,7 @@ def _lines(procedure: Procedure, state: State, step: Step, track: StepTrack) -> 
             instrument=tick.answer.instrument,
             due=tick.answer.due,
             marks=tick.answer.marks,
+            together=tick.answer.together,
             at=tick.at,
             by=tick.by,
             claimed=tick.answer.claimed,

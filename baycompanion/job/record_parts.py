@@ -77,6 +77,8 @@ class LineRecord(Part):
     by: str
     claimed: str | None
     on_paper: bool
+    together: bool | None = None
+    """Whether one key answered it with others; null where it was answered by itself."""
 
 
 class StepRecord(Part):

@@ -38,6 +38,22 @@ def compare(procedure: Procedure, state: State, step: Inspect) -> tuple[Comparis
     )
 
 
+HOLDING = ("worse", "unresolved", "not compared")
+"""How a line can compare that keeps a gate shut, the gravest first."""
+
+
+def holding_words(procedure: Procedure, step: Inspect, details: dict[str, str]) -> str:
+    """Return the lines that hold a gate, by their words: `worse: Horn; unresolved: Clock`.
+
+    `details` holds the word of each line that is not unchanged.
+    """
+    named: dict[str, list[str]] = {word: [] for word in HOLDING}
+    for item in procedure.items_of(step):
+        if details.get(item.item) in HOLDING:
+            named[details[item.item]].append(item.name)
+    return "; ".join(f"{word}: {', '.join(names)}" for word, names in named.items() if names)
+
+
 def _compare(item: Item, before: Ticked | None, now: Ticked) -> Comparison:
     word = _word(_KINDS[before.outcome] if before else "unknown", _KINDS[now.outcome])
     if before is None or word == "unresolved" or not (before.marks or now.marks):

@@ -92,9 +92,9 @@ def tick_rest(draft: Draft, action: TickRest) -> None:
     ]
     if not rest:
         refuse("There is no line left to answer here.")
-    when = happened(draft, action)
+    more = {"together": True if len(rest) > 1 else None, **happened(draft, action)}
     for item in rest:
-        draft.say(Ticked(step=step.id, item=item.item, outcome=good, weight="good", **when))
+        draft.say(Ticked(step=step.id, item=item.item, outcome=good, weight="good", **more))
 
 
 def rest_answer(procedure: Procedure, step: Inspect | Choose, value: str = "") -> str:

@@ -79,7 +79,7 @@ Span = Annotated[
     WithJsonSchema(
         {
             "type": "string",
-            "pattern": r"^\s*[0-9]+\s*(h|min|s)(\s*[0-9]+\s*(min|s))*\s*$",
+            "pattern": r"^\s*[0-9]+\s*(d|h|min|s)(\s*[0-9]+\s*(h|min|s))*\s*$",
             "examples": ["20 min", "1 h 30 min", "90 s"],
         }
     ),

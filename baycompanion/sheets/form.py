@@ -215,6 +215,8 @@ class Form:
     fitting: bool
     standing: tuple[str, ...]
     phases: tuple[PhasePart, ...]
+    for_the_owner: tuple[Line, ...]
+    """What the owner is told when the keys go back."""
     ending: str
     """What comes after the last step; empty where the job has ended."""
     tables: tuple[Table, ...]

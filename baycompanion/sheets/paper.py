@@ -10,11 +10,11 @@ from baycompanion.job.order import next_step
 from baycompanion.job.state import State
 from baycompanion.job.witnessing import hidden_now
 from baycompanion.procedure.model import Phase, Procedure
-from baycompanion.sheets.form import Blank, Form, PhasePart, Source, Stamp
+from baycompanion.sheets.form import Blank, Form, Line, PhasePart, Source, Stamp
 from baycompanion.sheets.standing import conditions, stands
 from baycompanion.sheets.steps import caution_part, step_part
 from baycompanion.sheets.tables import tables
-from baycompanion.sheets.words import applying_note, moment
+from baycompanion.sheets.words import applying_note, moment, only_if, why_not
 from baycompanion.text.duration import write_duration
 
 SHORT_HASH = 12
@@ -63,6 +63,11 @@ def form_of_job(procedure: Procedure, state: State, when: datetime) -> Form:
         fitting=state.accepted_at is not None,
         standing=conditions(procedure),
         phases=tuple(_phase(source, phase) for phase in procedure.phases),
+        for_the_owner=tuple(
+            Line(line.tell, note=only_if(procedure, line))
+            for line in procedure.for_the_owner
+            if not why_not(source, line)
+        ),
         ending=ENDING if state.ended_at is None else "",
         tables=tables(source),
     )

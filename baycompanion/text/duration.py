@@ -1,15 +1,17 @@
-"""Lengths of time as people write them: `20 min`, `1 h 30 min`, `90 s`."""
+"""Lengths of time as people write them: `20 min`, `1 h 30 min`, `90 s`, `3 d 5 h`."""
 
 import re
 
-_PART = re.compile(r"\s*([0-9]{1,6})\s*(h|min|s)(?=\s|[0-9]|$)")
-_SECONDS = {"h": 3600, "min": 60, "s": 1}
+_PART = re.compile(r"\s*([0-9]{1,6})\s*(d|h|min|s)(?=\s|[0-9]|$)")
+_SECONDS = {"d": 24 * 3600, "h": 3600, "min": 60, "s": 1}
+IN_DAYS = 2 * 24 * 3600
+"""Beyond this many seconds a length of time is told in days and hours (2 days)."""
 LONGEST = 30 * 24 * 3600
 """The longest length of time accepted, in seconds (30 days)."""
 
 
 def parse_duration(text: str) -> int:
-    """Return the whole seconds in `text`, which holds hours, minutes and seconds in that order.
+    """Return the whole seconds in `text`: days, hours, minutes and seconds in that order.
 
     Raises:
         ValueError: The text is not a length of time, or is longer than 30 days; the message is
@@ -29,24 +31,33 @@ def parse_duration(text: str) -> int:
 
 
 def write_duration(seconds: int) -> str:
-    """Return `seconds` (0 or more) as a person would say it, and as `parse_duration` reads it."""
-    if seconds < 60:
-        return f"{seconds} s"
-    minutes, rest = divmod(seconds, 60)
-    hours, minutes = divmod(minutes, 60)
-    parts = [f"{hours} h" if hours else "", f"{minutes} min" if minutes else ""]
-    parts.append(f"{rest} s" if rest else "")
-    return " ".join(part for part in parts if part)
+    """Return `seconds` (0 or more) as a person would say it, and as `parse_duration` reads it.
+
+    Longer than two days, it is said in days and hours: `2 d 3 h`, not `51 h`.
+    """
+    if seconds == 0:
+        return "0 s"
+    named, rest = [], seconds
+    for unit, size in _SECONDS.items():
+        if unit == "d" and seconds <= IN_DAYS:
+            continue
+        many, rest = divmod(rest, size)
+        named += [f"{many} {unit}"] if many else []
+    return " ".join(named)
 
 
 def rough_duration(seconds: int) -> str:
-    """Return `seconds` to the minute, for a clock that is glanced at: `1 h 05 min`, `12 min`."""
-    minutes = seconds // 60
-    return f"{minutes // 60} h {minutes % 60:02} min" if minutes >= 60 else f"{minutes} min"
+    """Return `seconds` for a clock that is glanced at: `12 min`, `1 h 05 min`, `268 d 13 h`."""
+    hours, minutes = divmod(seconds // 60, 60)
+    if seconds > IN_DAYS:
+        return f"{hours // 24} d {hours % 24} h"
+    return f"{hours} h {minutes:02} min" if hours else f"{minutes} min"
 
 
 def countdown(seconds: int) -> str:
-    """Return `seconds` as `mm:ss`, or `h:mm:ss` from one hour up."""
+    """Return `seconds` as `mm:ss`, from one hour up as `h:mm:ss`, beyond two days with the days."""
     minutes, rest = divmod(max(seconds, 0), 60)
     hours, minutes = divmod(minutes, 60)
+    if seconds > IN_DAYS:
+        return f"{hours // 24} d {hours % 24}:{minutes:02}:{rest:02}"
     return f"{hours}:{minutes:02}:{rest:02}" if hours else f"{minutes:02}:{rest:02}"

@@ -14,7 +14,7 @@ from baycompanion.job.witnessing import hidden_now, released_for_now
 from baycompanion.job.words import moment_words
 from baycompanion.procedure.model import Gate, Procedure
 from baycompanion.procedure.steps import Step
-from baycompanion.text.duration import rough_duration, write_duration
+from baycompanion.text.duration import rough_duration
 from baycompanion.views import forms
 from baycompanion.views.card import Card, Deed, Field, Form, GoTo, Key, Piece, Return, Row
 from baycompanion.views.circuit_forms import load_pieces
@@ -103,7 +103,7 @@ def _gap_card(state: State, when: datetime) -> Card:
     return Card(
         kind="gap",
         heading=f"Last entry {moment_words(state.last_at, when)}",
-        title=f"What were the last {write_duration(max(1, gap.milliseconds // 60000) * 60)}?",
+        title=f"What were the last {rough_duration(max(60, gap.milliseconds // 1000))}?",
         pieces=(Piece("plain", seen[gap.how]),),
         keys=(
             Key("1", "I worked on", Deed(actions.ExplainGap(explain="worked"))),

@@ -124,7 +124,7 @@ SHUT: list[tuple[str, dict[str, list[Action]], str]] = [
         {"amplifier_lead": [Answer(answer="amplifier-lead", outcome="not done", words="w")]},
         "16. Unplug the amplifier lead. Not done.",
     ),
-    ("same-as-before", {"after": BAD["after"]}, "30. Walk the condition sheet again. Worse."),
+    ("same-as-before", {"after": BAD["after"]}, "sheet again. Worse: Horn."),
     ("same-as-before", {"panels_after": BAD["panels-after"]}, "Fault 1 is open: Dash panel"),
 ]
 

@@ -4,6 +4,8 @@ import pytest
 from bay import SMALL, Bay, tick
 
 from baycompanion.job.actions import Answer, Reopen, TickRest
+from baycompanion.job.gates import missing
+from baycompanion.job.order import items_that_apply
 from baycompanion.job.sheet import compare
 from baycompanion.procedure.steps import Inspect
 
@@ -94,6 +96,17 @@ def test_the_worst_line_gives_the_outcome() -> None:
     answer = bay.state.track("after").attempts[-1].answer
     assert answer.outcome == "unresolved"
     assert answer.details == {"horn": "not compared", "low-beam": "unresolved"}
+    words = missing(SMALL, bay.state, SMALL.all_gates["same-as-before"])[0].words
+    assert words.endswith("Unresolved: Low beam; not compared: Horn.")
+
+
+def test_a_gate_does_not_name_the_lines_that_are_better() -> None:
+    first = [tick("before", "horn", "faulty", words="w"), TickRest(tick_rest="before")]
+    bay = Bay().walk("after", before=[*first, Answer(answer="before")])
+    bay.do(tick("after", "low-beam", "faulty", words="w"))
+    bay.do(TickRest(tick_rest="after"), Answer(answer="after"))
+    words = missing(SMALL, bay.state, SMALL.all_gates["same-as-before"])[0].words
+    assert words.endswith("Worse: Low beam.")
 
 
 def test_a_line_that_was_not_on_the_sheet_before_is_unresolved_when_it_is_faulty() -> None:
@@ -105,3 +118,29 @@ def test_a_line_that_was_not_on_the_sheet_before_is_unresolved_when_it_is_faulty
     bay.walk("after")
     bay.do(tick("after", "amplified-sound", "faulty", words="hums"))
     assert compared(bay, "after")["amplified-sound"] == "unresolved"
+
+
+def test_lines_answered_by_one_key_say_so_and_one_by_itself_does_not() -> None:
+    """A claim may turn on whether the horn was tried, or went with all that was left."""
+    bay = Bay().walk("before")
+    bay.do(tick("before", "horn", "works"), TickRest(tick_rest="before"), Answer(answer="before"))
+    [step] = [each for each in bay.record().steps if each.id == "before"]
+    together = {line.item: line.together for line in step.lines}
+    assert together.pop("horn") is None
+    assert len(together) > 1
+    assert set(together.values()) == {True}
+
+
+def test_the_one_line_left_was_answered_by_itself_whichever_key_did_it() -> None:
+    bay = Bay().walk("before")
+    lines = [item.item for item in items_that_apply(SMALL, bay.state, SMALL.steps["before"])]
+    bay.do(*(tick("before", line, "works") for line in lines[:-1]), TickRest(tick_rest="before"))
+    assert bay.state.track("before").ticks[lines[-1]].answer.together is None
+
+
+def test_a_line_answered_again_by_itself_is_no_more_answered_together() -> None:
+    bay = Bay().walk("before")
+    bay.do(TickRest(tick_rest="before"))
+    assert bay.state.track("before").ticks["horn"].answer.together
+    bay.do(tick("before", "horn", "works"))
+    assert bay.state.track("before").ticks["horn"].answer.together is None

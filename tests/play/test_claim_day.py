@@ -62,6 +62,8 @@ def test_the_hand_over_sheet_shows_all_four(day: Played) -> None:
     for each in record_in(day)["overrides"]:
         assert each["words"] in page
         assert each["instead"] in page
+    for words in ("again. Worse: Horn.", "again. Worse: Dash centre and trim"):
+        assert words in page
     for words in ("FM 94.7; FM 88.7", "Screws of the receiver", "faulty: silent", "scratch 12 mm"):
         assert words in page
 

@@ -23,6 +23,8 @@ from baycompanion.working.small_photo import make_small
 BROWSER = next(filter(None, map(shutil.which, ("chromium", "chromium-browser"))), None)
 PDFINFO = shutil.which("pdfinfo")
 DEMO = Path(__file__).parents[2] / "demo"
+CLOSED = ("good-day", "bad-day", "claim-day", "dash-camera", "draw-hunt")
+"""The jobs of the demo that are closed, and so have a sheet."""
 
 pytestmark = pytest.mark.skipif(BROWSER is None, reason="there is no headless Chromium")
 
@@ -74,13 +76,13 @@ def pages(text: str, paper: str, folder: Path) -> int:
     return int(count)
 
 
-@pytest.fixture(scope="module")
-def good_day(tmp_path_factory: pytest.TempPathFactory) -> str:
-    """Return the sheet that the demo's good day leaves in its folder."""
-    folder = tmp_path_factory.mktemp("good-day")
+@pytest.fixture(scope="module", params=CLOSED)
+def day(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> str:
+    """Return the sheet that a job of the demo leaves in its folder, for each in turn."""
+    folder = tmp_path_factory.mktemp(request.param)
     shutil.copytree(DEMO / "shop", folder / "shop")
     shop = open_shop(folder / "shop")
-    script = DEMO / "good-day.yaml"
+    script = DEMO / f"{request.param}.yaml"
     read = read_script(script.read_text(encoding="utf-8"), str(script))
     assert read.script.start is not None
     played = play(read, DEMO, shop, read.script.start)
@@ -88,16 +90,26 @@ def good_day(tmp_path_factory: pytest.TempPathFactory) -> str:
     return (played.folder / SHEET).read_text(encoding="utf-8")
 
 
+def test_every_job_of_the_demo_that_is_closed_is_printed_here() -> None:
+    assert {path.stem for path in DEMO.glob("*.yaml")} == {*CLOSED, "half-way"}
+
+
 @pytest.mark.parametrize("paper", ["A4", "letter"])
-def test_the_good_day_prints_on_one_or_two_sheets(
-    good_day: str, paper: str, tmp_path: Path
+def test_a_job_of_the_demo_prints_on_one_or_two_sheets(
+    day: str, paper: str, tmp_path: Path
 ) -> None:
-    assert "data:image/jpeg;base64," in good_day
-    assert pages(good_day, paper, tmp_path) <= 2
+    assert pages(day, paper, tmp_path) <= 2
 
 
-def test_a_job_with_everything_wrong_still_prints_on_two_sheets(tmp_path: Path) -> None:
-    assert pages(html(worst_job()), "A4", tmp_path) <= 2
+@pytest.mark.parametrize("paper", ["A4", "letter"])
+def test_a_job_with_everything_wrong_still_prints_on_two_sheets(paper: str, tmp_path: Path) -> None:
+    assert pages(html(worst_job()), paper, tmp_path) <= 2
+
+
+def test_no_text_of_the_sheet_is_smaller_than_eight_points() -> None:
+    sizes = re.findall(r"(?:font-size|font): (?:bold )?([0-9.]+)pt", html(worst_job()))
+    assert sizes
+    assert min(map(float, sizes)) >= 8
 
 
 def hostile() -> str:

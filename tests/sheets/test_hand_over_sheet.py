@@ -95,7 +95,7 @@ def test_one_worse_one_marked_one_screw_left_and_one_station_misplaced_all_show(
     assert (out, back) == ("6", "5")
     again = facts(section(page, "Stations and settings"))
     assert "DIFFERENT: 94.7; 88.1; 101.1" in again.values()
-    still_open = [row[0] for row in rows(section(page, "Still open"))]
+    still_open = list(facts(section(page, "Still open")))
     for words in ("two stations exchanged", "one screw left over"):
         assert any(words in line for line in still_open)
     assert any(words.startswith("Horn: ") for words in still_open)
@@ -113,6 +113,7 @@ def test_every_override_is_told_in_plain_words() -> None:
     assert "It matters: An opened dash marks the panels." in first[0]
     assert first[1] == "S1, supervisor, " + first[1].split(", ")[-1]
     assert first[2:] == ["r: the owner sets them", "the list lies in the glove box"]
+    assert "Worse: Horn." in second[0], "the line that held the gate"
     assert second[2:] == [
         "part on order: the owner agreed to wait",
         "all of it stands on this sheet",
@@ -131,13 +132,26 @@ def test_a_job_under_way_is_marked_on_the_sheet() -> None:
     assert "Keys back" not in facts(page.one("header"))
 
 
+def test_lines_answered_together_are_counted_apart_from_those_tried_one_by_one() -> None:
+    first = [tick("before", "horn", "works"), *_rest("before")]
+    bay = closed(Bay().walk(before=first))
+    sheet_before = bay.record().steps[bay.procedure.number["before"] - 1].lines
+    lines = len(sheet_before)
+    told = section(sheet(bay), "Before and after").text
+    assert f"{lines} functions before the work ({lines - 1} answered together): " in told
+    assert f"After it ({lines} answered together): unchanged {lines}." in told
+    each = [tick("before", line.item, "works") for line in sheet_before]
+    by_hand = Bay().walk("rest-voltage", before=[*each, Answer(answer="before")])
+    assert f"{lines} functions before the work: " in sheet(by_hand).text
+
+
 def test_a_job_given_up_says_why_and_how_much_is_not_done() -> None:
     bay = Bay().walk("join")
     bay.do(Abandon(abandon="the owner took the van"))
     page = sheet(bay)
     assert "GIVEN UP" in standing(page)
     assert "the owner took the van" in standing(page)
-    told = {row[0]: row[1] for row in rows(section(page, "Still open"))}
+    told = facts(section(page, "Still open"))
     left = sum(step.state in ("held", "in progress", "not reached") for step in bay.record().steps)
     assert told["The job was given up"] == f"{left} steps not done"
 
@@ -185,9 +199,8 @@ def test_a_reading_left_outside_its_limits_says_so_in_letters() -> None:
     page = sheet(bay)
     [row] = [row for row in rows(section(page, "Measured and worked out")) if "11.9 V" in row[1]]
     assert row[2].startswith("OUTSIDE: ")
-    assert ["flat battery", "fault of the vehicle, found before, not put right"] in rows(
-        section(page, "Still open")
-    )
+    stands = facts(section(page, "Still open"))
+    assert stands["flat battery"] == "fault of the vehicle, found before, not put right"
 
 
 def test_a_private_entry_is_only_noted_and_what_hangs_on_it_stays_in_the_shop() -> None:
@@ -206,9 +219,8 @@ def test_a_reason_given_at_a_private_step_stays_in_the_shop() -> None:
     bay = Bay().walk("code")
     bay.do(Answer(answer="code", outcome="not done", words="the card says 4711"))
     assert "4711" not in html(bay)
-    assert ["Write the anti-theft code down.", "not done"] in rows(
-        section(sheet(bay), "Still open")
-    )
+    stands = facts(section(sheet(bay), "Still open"))
+    assert stands["Write the anti-theft code down."] == "not done"
 
 
 def test_what_a_second_person_finds_afresh_is_not_shown_meanwhile() -> None:
@@ -222,9 +234,10 @@ def test_what_a_second_person_finds_afresh_is_not_shown_meanwhile() -> None:
 def test_what_was_released_for_now_is_shown_until_somebody_looked() -> None:
     """R51: the sheet says so."""
     bay = closed_for_now()
-    [row] = [row for row in rows(section(sheet(bay), "Still open")) if "Released" in row[1]]
-    assert "a second person is still to look" in row[1]
-    assert "nobody else in today" in row[1]
+    told = facts(section(sheet(bay), "Still open")).values()
+    [released] = [words for words in told if "Released" in words]
+    assert "a second person is still to look" in released
+    assert "nobody else in today" in released
 
 
 def test_borrowed_circuits_stand_with_their_load_against_their_fuse() -> None:
@@ -241,9 +254,8 @@ def test_borrowed_circuits_stand_with_their_load_against_their_fuse() -> None:
     assert circuits[0] == ["12 V outlet", "tap", "socket 14", "5 A", "4 A"]
     assert circuits[1] == ["12 V outlet", "splice", "its lead", "–", "2 A"]
     assert circuits[2][0].startswith("horn – given back: tap out (T1, ")
-    assert ["Circuit 12 V outlet", "the work adds 6 A, over its fuse of 5 A"] in rows(
-        section(sheet(bay), "Still open")
-    )
+    stands = facts(section(sheet(bay), "Still open"))
+    assert stands["Circuit 12 V outlet"] == "the work adds 6 A, over its fuse of 5 A"
 
 
 def test_the_splice_plan_stands_in_short() -> None:

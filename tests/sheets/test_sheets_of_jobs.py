@@ -3,7 +3,7 @@
 from datetime import timedelta
 
 import pytest
-from bay import BAD, GOOD, LONG_STEPS, S1, SMALL, T1, T2, Bay
+from bay import BAD, GOOD, LONG_STEPS, S1, SMALL, SMALL_TEXT, T1, T2, Bay
 from paper import Node, boxes, gate, is_ticked, step, ticked, written
 from printed import WHEN, html, sheet
 from second_person import FOUND, SECOND, at_the_witness, released, seen
@@ -27,6 +27,7 @@ from baycompanion.job.actions import (
 from baycompanion.job.answers import KEPT_PRIVATE
 from baycompanion.job.chain import fingerprint
 from baycompanion.job.order import why_not
+from baycompanion.procedure.load import load_procedure
 from baycompanion.sheets.page import draw
 from baycompanion.sheets.paper import form_of_job
 
@@ -176,6 +177,20 @@ def test_a_line_that_does_not_apply_says_why() -> None:
     [row] = [row for row in shown.all("tr") if row.text.startswith("Camera adapter")]
     assert row.text == "Camera adapter not applicable, because Camera: none"
     assert not row.all("span", "box")
+
+
+def test_the_owner_is_told_nothing_of_what_the_vehicle_does_not_have() -> None:
+    text = SMALL_TEXT + (
+        "for-the-owner:\n"
+        "  - tell: Bring this sheet.\n"
+        "  - tell: The camera shows the lane.\n    unless: { camera: none }\n"
+    )
+    bay = Bay(load_procedure(text, "small.yaml").procedure)
+    told = [each.text for each in sheet(bay).one("section", "owner").all("li")]
+    assert told[0] == "Bring this sheet."
+    assert told[1].startswith("The camera shows the lane. not if Camera: none")
+    settled = sheet(bay.walk("odometer"))
+    assert [each.text for each in settled.one("section", "owner").all("li")] == told[:1]
 
 
 def test_a_private_entry_never_appears() -> None:

@@ -231,6 +231,21 @@ def test_standing_conditions_stand_where_they_begin_and_where_they_end(
         assert f"{each.says} {each.ask}" in step(page, ends).text
 
 
+def test_what_the_owner_is_told_stands_at_the_end(page: Node, loaded: Loaded) -> None:
+    told = [each.text for each in page.one("section", "owner").all("li")]
+    lines = loaded.procedure.for_the_owner
+    assert lines
+    assert len(told) == len(lines)
+    for shown, line in zip(told, lines, strict=True):
+        assert shown.startswith(line.tell)
+        assert ("only if" in shown) == bool(line.when)
+        assert ("not if" in shown) == bool(line.unless)
+
+
+def test_a_procedure_that_tells_the_owner_nothing_has_no_place_for_it(small: Node) -> None:
+    assert not small.all("section", "owner")
+
+
 def test_the_head_names_procedure_revision_hash_and_hour(page: Node, loaded: Loaded) -> None:
     head = page.one("header").text
     procedure = loaded.procedure

@@ -29,6 +29,8 @@ def test_what_is_written_reads_back_the_same(seconds: int) -> None:
         ("90 min", 5400),
         ("0 s", 0),
         ("720 h", LONGEST),
+        ("30 d", LONGEST),
+        ("2 d 1 h", 49 * 3600),
     ],
 )
 def test_a_length_of_time_is_read_in_seconds(text: str, seconds: int) -> None:
@@ -47,6 +49,7 @@ def test_a_length_of_time_is_read_in_seconds(text: str, seconds: int) -> None:
         "-5 min",
         "1.5 h",
         "5 min 1 h",
+        "1 h 1 d",
         "5 min 5 min",
         "soon",
     ],
@@ -76,6 +79,9 @@ def test_any_text_is_a_length_of_time_or_refused(text: str) -> None:
         (59, "0 min", "00:59"),
         (754, "12 min", "12:34"),
         (3900, "1 h 05 min", "1:05:00"),
+        (48 * 3600, "48 h 00 min", "48:00:00"),
+        (48 * 3600 + 60, "2 d 0 h", "2 d 0:01:00"),
+        (6445 * 3600 + 59 * 60, "268 d 13 h", "268 d 13:59:00"),
         (-3, "-1 min", "00:00"),
     ],
 )
@@ -85,3 +91,19 @@ def test_clocks_show_minutes_and_countdowns_seconds(
     if seconds >= 0:
         assert rough_duration(seconds) == rough
     assert countdown(seconds) == counting
+
+
+@pytest.mark.parametrize(
+    ("seconds", "written"),
+    [
+        (0, "0 s"),
+        (90, "1 min 30 s"),
+        (5400, "1 h 30 min"),
+        (48 * 3600, "48 h"),
+        (48 * 3600 + 1, "2 d 1 s"),
+        (51 * 3600, "2 d 3 h"),
+        (LONGEST, "30 d"),
+    ],
+)
+def test_beyond_two_days_it_is_written_in_days_and_hours(seconds: int, written: str) -> None:
+    assert write_duration(seconds) == written

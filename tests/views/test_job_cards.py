@@ -79,6 +79,16 @@ def test_a_gap_asks_what_it_was_and_how_long(how: str, says: str) -> None:
     ]
 
 
+@pytest.mark.parametrize(
+    ("seconds", "said"),
+    [(20, "1 min"), (5400, "1 h 30 min"), (6445 * 3600, "268 d 13 h")],
+)
+def test_a_long_gap_is_told_in_days_and_hours(seconds: int, said: str) -> None:
+    bay = Bay().walk("gauges")
+    bay.do(FindGap.model_validate({"gap": "left", "seconds": seconds}), after=seconds)
+    assert card_of(bay).title == f"What were the last {said}?"
+
+
 def test_a_short_pause_is_left_by_one_key() -> None:
     bay = Bay().walk("gauges")
     bay.do(PAUSE)

@@ -17,11 +17,10 @@ def overrides(source: Source) -> Section | None:
         return None
     return Section(
         "Skipped with permission",
-        says=("The work went on although this was not as the procedure wants it.",),
         table=Table(
             ("What was not as it should be", "Who allowed it", "Why", "What protects instead"),
             tuple(_override(source, each) for each in given),
-            (36, 15, 27, 22),
+            (43, 14, 24, 19),
         ),
         weight="alarm",
         wide=True,
@@ -71,12 +70,7 @@ def still_open(source: Source) -> Section | None:
     rows = (*_faults(source), *_released(source), *_undone(source), *_over(source))
     if not rows:
         return None
-    return Section(
-        "Still open",
-        table=Table(("What", "How it stands"), rows, (45, 55)),
-        weight="alarm",
-        wide=True,
-    )
+    return Section("Still open", facts=rows, weight="alarm", wide=True)
 
 
 def _faults(source: Source) -> Iterator[tuple[str, str]]:

@@ -32,7 +32,7 @@ def condition(source: Source) -> Section | None:
     if not says:
         return None
     heads = ("What", "Before the work", "After the work", "Compared")
-    table = Table(heads, tuple(rows), (24, 31, 31, 14))
+    table = Table(heads, tuple(rows), (27, 31, 31, 11))
     if not rows and all(again):
         says.append("Nothing was faulty or marked before, and nothing is different after.")
     return Section(
@@ -64,12 +64,18 @@ def _counted(source: Source, step: Inspect, before: StepRecord, after: StepRecor
     noun = "place" if source.procedure.looks_for(step) == "marks" else "function"
     was = Counter(line.outcome for line in before.lines)
     found = ", ".join(f"{outcome} {count}" for outcome, count in was.items())
-    told = f"{number(len(before.lines), noun)} looked at before the work: {found}."
+    told = f"{number(len(before.lines), noun)} before the work{_together(before)}: {found}."
     if after is None:
         return f"{told} They are not looked at again yet."
     words = Counter(word for *_, word in _compared(before, after))
     compared = ", ".join(f"{word} {count}" for word, count in words.items())
-    return f"{told} After the work: {compared}."
+    return f"{told} After it{_together(after)}: {compared}."
+
+
+def _together(part: StepRecord) -> str:
+    """Return how many lines were answered by one key for several, which is no look at each."""
+    many = sum(bool(line.together) for line in part.lines)
+    return f" ({many} answered together)" if many else ""
 
 
 def _compared(

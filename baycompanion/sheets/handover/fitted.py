@@ -17,7 +17,7 @@ def fitted(source: Source) -> Section:
     ordered = f"Parts, by order {order}" if order is not None else "Parts, as ordered"
     return Section(
         "What was fitted",
-        says=(f"{named.title}, by revision {named.revision} of its procedure.",),
+        says=(f"{named.title}.",),
         facts=(*_serials(source), *([(ordered, there)] if there else [])),
         table=Table(("Part that was not there as ordered", "How it stands"), others)
         if others

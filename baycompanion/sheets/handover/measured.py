@@ -15,7 +15,7 @@ def measured(source: Source) -> Section | None:
     if not rows:
         return None
     heads = ("Measured", "Reading", "Limits", "Instrument, by, at")
-    table = Table(heads, rows, (33, 35, 15, 17))
+    table = Table(heads, rows, (39, 35, 12, 14))
     return Section("Measured and worked out", table=table, wide=True)
 
 

@@ -35,9 +35,9 @@ SECTIONS: tuple[Callable[[Source], Section | None], ...] = (
     joins,
     checks,
     written,
-    photos,
     people,
     warranty,
+    photos,
 )
 """What stands on the sheet, in this order; one that has nothing to say is left out."""
 
@@ -59,11 +59,10 @@ def hand_over(source: Source) -> HandOver:
         ),
         fingerprint=record.fingerprint,
         foot=(
-            "This fingerprint shows whether the record of the job was changed after this sheet was "
-            "printed; it cannot show who typed it.",
-            f"Job {record.job}, procedure {record.procedure.id} revision "
-            f"{record.procedure.revision} ({record.procedure.sha256[:12]}), printed "
-            f"{source.when:%Y-%m-%d %H:%M}.",
+            "It shows whether the record was changed after this sheet was printed; "
+            "it cannot show who typed it.",
+            f"Job {record.job}, {record.procedure.id} revision {record.procedure.revision} "
+            f"({record.procedure.sha256[:12]}), printed {source.when:%Y-%m-%d %H:%M}.",
         ),
     )
 
