@@ -134,6 +134,7 @@ class Listener:
             ("The wait is over", ""),
             ("Enter alone when the list is complete", self._list),
             ("Work it out", ""),
+            ("Slot in the tray", "A1"),
             ("how many", "4"),
             ("came off", "4"),
             ("Close the job?", "2"),

@@ -5,6 +5,7 @@ from baycompanion.exits import Exit
 from baycompanion.job.witnessing import released_for_now
 from baycompanion.mishaps import Chosen
 from baycompanion.out import talk
+from baycompanion.store.job_folder import JobRead
 
 
 def resume_job(chosen: Chosen, name: str, by: str | None) -> int:
@@ -16,7 +17,7 @@ def resume_job(chosen: Chosen, name: str, by: str | None) -> int:
     if job.state.status in ("closed", "abandoned") and not released_for_now(
         job.procedure, job.state
     ):
-        talk(f"{job.folder.name} is {job.state.status}. For its record, type: {again}")
+        talk(_what_is_left(job, chosen))
         return Exit.REFUSED
     if chosen.plain:
         from baycompanion.plain.run import talk_job
@@ -28,3 +29,11 @@ def resume_job(chosen: Chosen, name: str, by: str | None) -> int:
     from baycompanion.screens.app import run_job
 
     return run_job(shop, job.folder, who)
+
+
+def _what_is_left(job: JobRead, chosen: Chosen) -> str:
+    """Return what can still be done with a job that has ended, each by its command."""
+    name = job.folder.name
+    left = {"record": "its record", "handover": "the sheet for the owner", "sheet": "its steps"}
+    typed = (f"{what}: {typed_again(f'{word} {name}', chosen)}" for word, what in left.items())
+    return "\n".join([f"{name} is {job.state.status}. What can be made of it:", *typed])

@@ -187,13 +187,20 @@ def _note(draft: Draft, action: actions.Note) -> None:
 
 
 def _add_photo(draft: Draft, action: actions.AddPhoto) -> None:
+    """Add a photo; the same one twice at a step, as it stands, would only look like two."""
+    step = draft.state.current
+    since = draft.state.track(step or "").reopened_seq
+    for known in draft.state.photos:
+        same = known.data.step == step and known.data.sha256 == action.sha256
+        if same and known.seq > since:
+            refuse(f"This photo is attached already, as {known.data.original}. Nothing was added.")
     draft.say(
         events.PhotoAdded(
             file=action.photo,
             sha256=action.sha256,
             size=action.size,
             original=action.original,
-            step=draft.state.current,
+            step=step,
         )
     )
 

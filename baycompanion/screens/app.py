@@ -8,12 +8,15 @@ from pathlib import Path
 
 from textual.app import App, SystemCommand
 from textual.binding import Binding
-from textual.events import Resize
+from textual.events import Event, Key, Resize
 from textual.filter import NoColor
 from textual.screen import Screen
+from textual.widgets import Input
 
 from baycompanion.job.draft import Person
 from baycompanion.screens.board import BoardScreen
+from baycompanion.screens.code_reader import CodeReader
+from baycompanion.screens.form import FormScreen
 from baycompanion.screens.job import JobScreen
 from baycompanion.screens.pictures import ready_for_pictures
 from baycompanion.screens.themes import BAY_DARK, BAY_LIGHT, THEMES
@@ -22,6 +25,7 @@ from baycompanion.store.open_job import OpenJob
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile
+from baycompanion.views.parts import no_field_for
 
 
 def local_now() -> datetime:
@@ -60,6 +64,7 @@ class BayApp(App[int]):
         """An unforeseen error that ended the app."""
         self._folder = folder
         self._who = who
+        self._reader = CodeReader()
         for theme in THEMES:
             self.register_theme(theme)
         self.theme = BAY_DARK.name
@@ -106,6 +111,58 @@ class BayApp(App[int]):
         from baycompanion.store.job_folder import read_job
 
         return self.shop.person(read_job(folder).state.technician)
+
+    # --- codes that come where no field stands ---------------------------------------------------
+
+    async def on_event(self, event: Event) -> None:
+        """Hold keys back, before any widget sees them, while they may be a code that is read."""
+        if not isinstance(event, Key) or event.is_forwarded:
+            await super().on_event(event)
+            return
+        if self._reader.ends(event):
+            await self._give_held()
+            return
+        if event.is_printable and not self._types_in_field:
+            self._reader.hold(event)
+            await self._give_repeated_or_wait(event)
+            return
+        await self._give_held()
+        await super().on_event(event)
+
+    @property
+    def _types_in_field(self) -> bool:
+        """Whether typing goes into a field; a form hands on what is typed for its next one."""
+        return isinstance(self.focused, Input) or isinstance(self.screen, FormScreen)
+
+    async def _give_repeated_or_wait(self, key: Key) -> None:
+        """Give what is held once no key has come after `key`; those already here come before."""
+        if self._reader.repeats:
+            await self._give_held()
+            return
+
+        async def give() -> None:
+            if self._reader.last_is(key):
+                await self._give_held()
+
+        if self.is_headless:  # what types without a terminal has every key of a burst there at once
+            self.call_later(give)
+        else:
+            self.set_timer(self._reader.wait, lambda: self.call_later(give))
+
+    async def _give_held(self) -> None:
+        code, keys = self._reader.give()
+        for key in keys:
+            await super().on_event(key)
+        if code:
+            self._say_read(code)
+
+    def _say_read(self, code: str) -> None:
+        """Say what was read, and which step takes it; nothing is answered by it."""
+        self.bell()
+        if isinstance(self.screen, JobScreen):
+            self.screen.say_read(code)
+        else:
+            self.notify(no_field_for(code), markup=False)
 
     def on_resize(self, event: Resize) -> None:
         """Cover everything while the window is too small to answer in."""

@@ -24,6 +24,9 @@ from baycompanion.views.sentence import first_sentence
 LEAST_HEIGHT = HEIGHT + 6
 """Rows in which the drawing fits: its line, its hint, the heading and the keys besides it."""
 
+BORDER = 2
+"""Columns of the pane that hold no text."""
+
 
 class CardPane(Vertical):
     """Shows one card, and says what the person chose on it."""
@@ -149,8 +152,11 @@ class CardPane(Vertical):
         panels = any(row.panel is not None for row in self._card.rows)
         outline.display = panels and self._has_room and (self._drawn or not self._low)
         self.set_class(outline.display, "-drawn")
+        fills = outline.display and self._low
+        self.screen.set_class(fills, "-outline-fills")
         if outline.display:
-            outline.show(self._card.rows, self._card.rows[self._row])
+            room = self.screen.size.width - BORDER if fills else 0
+            outline.show(self._card.rows, self._card.rows[self._row], room)
 
     def action_other_view(self) -> None:
         """Turn from the drawing to the list and back, or where there is none to the next widget."""

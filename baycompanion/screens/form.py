@@ -26,6 +26,11 @@ Take = Callable[[Any], str | None]
 
 Question = TypedAnswer | ChosenAnswer
 
+MOST_OPEN = 3
+"""Answers that a list shows on a low screen even where another question is in hand."""
+BESIDE_FIELDS = 10
+"""Rows of a form that are no question's: its border, its title, an error in full, its buttons."""
+
 
 class FormScreen(ModalScreen[bool]):
     """Asks the questions of a form; dismissed with whether its deed was done."""
@@ -40,6 +45,7 @@ class FormScreen(ModalScreen[bool]):
         super().__init__()
         self._form = form
         self._take = take
+        self._error = ""
         self._done = False
         """Whether the deed was done: keys of the same burst may still come."""
 
@@ -64,7 +70,8 @@ class FormScreen(ModalScreen[bool]):
 
     def on_resize(self) -> None:
         """Keep the error and the buttons in sight, however many questions there are."""
-        self.query_one("#form-fields").styles.max_height = max(3, self.size.height - 8)
+        beside = BESIDE_FIELDS if self._error else BESIDE_FIELDS - 2
+        self.query_one("#form-fields").styles.max_height = max(3, self.size.height - beside)
 
     def _questions(self) -> list[Question]:
         return [
@@ -79,6 +86,7 @@ class FormScreen(ModalScreen[bool]):
             return TypedAnswer(self._go_on, value=field.value, id=name, compact=True)
         options = [Option(Content(clean_line(choice))) for choice in field.choices]
         listed = ChosenAnswer(self._go_on, *options, id=name, compact=True)
+        listed.set_class(len(options) > MOST_OPEN, "-long")
         listed.highlighted = field.choices.index(field.value) if field.value in field.choices else 0
         return listed
 
@@ -127,6 +135,8 @@ class FormScreen(ModalScreen[bool]):
             self._say(error)
 
     def _say(self, error: str) -> None:
+        self._error = error
+        self.on_resize()
         self.query_one("#form-error", Static).update(error)
 
     @on(Button.Pressed, "#form-back")

@@ -29,7 +29,7 @@ from baycompanion.views import forms, place
 from baycompanion.views.card import Again, Card, Deed, Does, Form, GoTo, Piece, Return, Tone
 from baycompanion.views.cards import last_finished, look_card
 from baycompanion.views.menu import ALL_STANDING, Service, menu
-from baycompanion.views.parts import why_parts_stop
+from baycompanion.views.parts import no_field_for, takes_codes, why_parts_stop
 from baycompanion.views.vin import vin_warning
 from baycompanion.working.at_work import AtWork
 
@@ -157,6 +157,11 @@ class JobScreen(Screen[None]):
         """Show one sentence until the next key that does something, then what must be minded."""
         said = message or self._services.reminder
         self._put("message", shown.piece(Piece(tone, said)) if said else "")
+
+    def say_read(self, code: str) -> None:
+        """Say that a code was read where no field stands for it, and which step takes it."""
+        takes = takes_codes(self.job.procedure, self.job.state, code)
+        self.say(f"{no_field_for(code)} {takes}", "bad")
 
     # --- the clock -----------------------------------------------------------------------------
 

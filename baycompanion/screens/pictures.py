@@ -38,6 +38,9 @@ def picture(folder: Path, photo: PhotoAdded) -> Widget:
     small = make_small(content, LONGEST_SIDE) if isinstance(content, bytes) else content
     if isinstance(small, str):
         return Static(f"It lies at {place}\nIt cannot be shown here: {small}.", markup=False)
-    drawn: Widget = import_module(f"{LIBRARY}.widget").Image(BytesIO(small.jpeg))
+    try:
+        drawn: Widget = import_module(f"{LIBRARY}.widget").Image(BytesIO(small.jpeg))
+    except Exception:  # it fails on a terminal that gives no size, say; the photo is there anyway
+        return Static(f"It lies at {place}\nThis terminal cannot show it.", markup=False)
     drawn.styles.width, drawn.styles.height = "auto", "1fr"
     return drawn

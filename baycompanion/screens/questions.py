@@ -44,6 +44,10 @@ class ChosenAnswer(Listing):
         else:
             _take(self, event, self._answered)
 
+    def on_resize(self) -> None:
+        """Keep the answer in sight where only one line is left of the list."""
+        self.call_after_refresh(self.scroll_to_highlight)
+
     def _go_by_letter(self, letter: str) -> bool:
         """Go to the next answer that begins with `letter`; return whether there is one."""
         if not letter.isalpha():

@@ -10,6 +10,7 @@ from baycompanion.procedure.conditions import OnBench, leaves
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.paths import applies
 from baycompanion.procedure.steps import Do, Item, Step
+from baycompanion.text.clean import clean_line
 from baycompanion.views.answer_forms import coded_form, wrong_part_form
 from baycompanion.views.card import Deed, Entry, Form, Key, Piece
 from baycompanion.views.forms import pause_form
@@ -115,3 +116,23 @@ def _awaited(state: State, step: Step, items: tuple[Item, ...]) -> tuple[Item, .
     ticks = state.track(step.id).ticks
     here = {item for item, tick in ticks.items() if tick.answer.outcome == "here"}
     return tuple(item for item in items if item.item not in here) or items
+
+
+def no_field_for(code: str) -> str:
+    """Return what is said of a code that was read where nothing is typed."""
+    return f"Scanned {clean_line(code)}: no field for it here, and nothing was answered."
+
+
+def takes_codes(procedure: Procedure, state: State, code: str) -> str:
+    """Return which step of the job takes `code`, and how."""
+    step = next((step for step in procedure.steps.values() if ticks_parts(step)), None)
+    if step is None:
+        return "No step of this job takes codes."
+    order = state.opened.order
+    line = with_code(order, code) if order is not None else None
+    what = line.name if line is not None else "it"
+    named = f"Step {procedure.number[step.id]}, “{step.text}”,"
+    if state.track(step.id).finished:
+        return f"{named} takes {what}: reopen it with F6 to scan there again."
+    how = "" if order is not None else ", part by part with its key 5"
+    return f"{named} takes {what}{how}."

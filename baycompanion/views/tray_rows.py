@@ -26,7 +26,9 @@ def tray_rows(procedure: Procedure, state: State, step: Count) -> tuple[Row, ...
             text=_text(line, told=step.matches is None or line.back is not None),
             group=line.panel,
             keys=_keys(step, line),
-            entry=_out_entry(step, line) if step.matches is None else _back_entry(step, line),
+            entry=_out_entry(step, line, line.item in ticks)
+            if step.matches is None
+            else _back_entry(step, line),
             answered=line.item in ticks,
         )
         for line in balance(procedure, state, step)
@@ -59,18 +61,32 @@ def tray_keys(step: Count) -> tuple[Key, ...]:
     return () if step.matches else (Key("F7", "Another panel…", add_form(step)),)
 
 
-def _out_entry(step: Count, line: TrayLine) -> Entry:
-    known = ", ".join(part for part in (line.size, line.slot and f"slot {line.slot}") if part)
-    hint = f"how many; stays {known}" if known else "how many, or 4, M5 × 12, A3"
+def _out_entry(step: Count, line: TrayLine, asked: bool) -> Entry:
+    """Return the field for a number; it asks for a slot that nobody said, unless it `asked`."""
+    stays = ", ".join(part for part in (line.size, line.slot and f"slot {line.slot}") if part)
+    hint = f"how many; stays {stays}" if stays else "how many; with size and slot 4, M5 × 12, A3"
 
-    def make(text: str) -> Deed:
+    def make(text: str) -> Deed | Form[Deed]:
         count, size, slot = _parts(text, line.kind)
-        tick = actions.TickLine(
-            tick=step.id, item=line.item, count=count, size=size or "", slot=slot or ""
-        )
-        return Deed(tick)
+        tick = actions.TickLine(tick=step.id, item=line.item, count=count, size=size, slot=slot)
+        known = slot or line.slot or asked or count == 0
+        return Deed(tick) if known else slot_form(line, tick)
 
     return Entry(line.kind, make, lambda text: _says_out(text, line), hint)
+
+
+def slot_form(line: TrayLine, tick: actions.TickLine) -> Form[Deed]:
+    """Ask where in the tray lies what `tick` counts; that there is no slot is an answer."""
+
+    def make(given: Mapping[str, str]) -> Deed:
+        return Deed(tick.model_copy(update={"slot": given["slot"].strip()}))
+
+    lead = (
+        Piece("plain", "The slot says where to look when they go back."),
+        Piece("quiet", "A size (4, M5 × 12, A3) tells a long screw from a short one."),
+    )
+    field = Field("slot", "Slot in the tray", hint="like A3; empty for none", may_be_empty=True)
+    return Form(f"{line.kind}: {tick.count} off", (field,), make, lead)
 
 
 def _says_out(text: str, line: TrayLine) -> Piece | None:

@@ -195,6 +195,9 @@ class TestResume:
         result = run("resume", "WO 7/b")
         assert result.exit_code == Exit.REFUSED
         assert result.stderr.startswith("20260302-wo-7-b is closed.")
+        for command in ("record", "handover", "sheet"):
+            assert f"baycompanion {command} 20260302-wo-7-b" in result.stderr
+            assert run(command, "20260302-wo-7-b").exit_code == Exit.DONE
 
     def test_an_unknown_job_is_answered_with_those_there_are(self, run: Run) -> None:
         name = begin(run)

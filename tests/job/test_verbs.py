@@ -347,6 +347,16 @@ def test_a_photo_that_is_required_is_asked_for_before_the_step_is_finished() -> 
     assert bay.record().photos[0].step == "join"
 
 
+def test_the_same_photo_is_attached_to_a_step_once_whatever_its_file_is_called() -> None:
+    bay = Bay().walk("join")
+    bay.do(PHOTO)
+    again = PHOTO.model_copy(update={"original": "copy of lead.jpg"})
+    refused = bay.refused(again)
+    assert refused.why == "This photo is attached already, as lead.jpg. Nothing was added."
+    bay.do(PHOTO.model_copy(update={"sha256": "cd" * 32}))
+    assert [photo.data.sha256[:2] for photo in bay.state.photos] == ["ab", "cd"]
+
+
 def test_a_photo_taken_before_a_step_was_reopened_does_not_show_it_as_it_is_now() -> None:
     bay = Bay().walk("joins-hold")
     bay.do(Reopen(reopen="join", reason="one cap was loose"))

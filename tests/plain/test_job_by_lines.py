@@ -193,7 +193,7 @@ class TestLists:
 
     def test_fasteners_are_counted_in_numbers(self, typing: Type, walk: Walk, folder: Path) -> None:
         walk("out")
-        typist = typing("six", "6", "0", "")
+        typist = typing("six", "6", "", "0", "")
         assert typist.told("“six” is no whole number. Type how many: Screw.")
         ticks = read_job(folder).state.track("out").ticks
         assert {name: tick.answer.count for name, tick in ticks.items()} == {"screw": 6, "clip": 0}

@@ -38,7 +38,7 @@ PROMPTS = [
     ("disconnect", "1 I have read this (or Enter), "),
     (
         "out",
-        "Line 1 of 2, Screw: how many, or 4, M5 × 12, A3; or ?F7 Another panel, "
+        "Line 1 of 2, Screw: how many; with size and slot 4, M5 × 12, A3; or ?F7 Another panel, "
         "?line and a number for another line, ",
     ),
     ("splice", "1 Work it out (or Enter), 2 Could not test, "),
@@ -83,7 +83,8 @@ DEEDS = [
     ("rest-voltage", "12.60", Answer(answer="rest-voltage", value="12.60")),
     ("disconnect", "", Acknowledge(acknowledge="disconnect", caution=0)),
     ("disconnect", "1", Acknowledge(acknowledge="disconnect", caution=0)),
-    ("out", "6", TickLine(tick="out", item="screw", count=6)),
+    ("out", "6,, A3", TickLine(tick="out", item="screw", count=6, slot="A3")),
+    ("out", "0", TickLine(tick="out", item="screw", count=0)),
     ("gauges", "note", Answer(answer="gauges", value="note")),
     ("gauges", "??18", Answer(answer="gauges", value="?18")),
     ("joins-hold", "passed", Answer(answer="joins-hold", outcome="passed")),

@@ -24,7 +24,7 @@ def test_a_line_is_added_and_heard_first_when_it_is_counted_back(
     typing: Type, walk: Walk, journal: Newest
 ) -> None:
     walk("out")
-    typing("6", "4", "F7", "Ashtray", "Screws", "2", "", "B1", "0")
+    typing("6", "", "4", "", "F7", "Ashtray", "Screws", "2", "", "B1", "0")
     added = journal("tray-line-added")
     assert (added["item"], added["panel"], added["slot"]) == ("t1", "Ashtray", "B1")
     walk("back")

@@ -1,5 +1,6 @@
 """The place of a line in the drawing: a panel by its name, once, and in a list of marks."""
 
+from bay import SMALL_TEXT
 from panels import LINES, PANELS_TEXT
 
 from baycompanion.procedure.check import check
@@ -53,3 +54,11 @@ def test_the_shipped_list_has_a_line_for_every_panel_of_the_drawing() -> None:
     sheet = procedure.steps["marks-before"]
     assert isinstance(sheet, Inspect)
     assert sorted(str(item.panel) for item in sheet.of) == sorted(PANELS)
+
+
+def test_a_list_of_marks_without_any_panel_is_warned_of_with_its_line() -> None:
+    line = SMALL_TEXT[: SMALL_TEXT.index("looks-for: marks")].count("\n") + 1
+    [warning] = [each for each in found(SMALL_TEXT) if "names a panel" in each]
+    assert warning.startswith(f"p.yaml:{line}:")
+    assert "marks told in words are not compared" in warning
+    assert not any("names a panel" in each for each in found(PANELS_TEXT))

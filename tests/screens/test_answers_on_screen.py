@@ -44,7 +44,7 @@ BY_KEYS: dict[str, Answers] = {
         (("enter", "enter", "enter"), {"step": "disconnect", "outcome": "done"}),
     ],
     "out": [
-        ((Typed("6"), "enter", Typed("4"), "enter", "enter"), {"outcome": "counted"}),
+        ((Typed("6,, A1"), "enter", Typed("4,, A2"), "enter", "enter"), {"outcome": "counted"}),
         (("enter",), {"step": "amplifier-lead", "outcome": "done"}),
         ((Typed("18,16"), "enter"), {"step": "gauges", "words": "18,16"}),
         (("enter",), {"step": "splice", "weight": "good"}),

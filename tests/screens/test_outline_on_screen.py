@@ -14,7 +14,7 @@ from walker import picture
 from baycompanion.job.actions import Answer, FoundMark, TickRest
 from baycompanion.procedure.panels import Panel
 from baycompanion.screens.outline import Outline
-from baycompanion.views.outline import sheet_of
+from baycompanion.views.outline import WIDTH, sheet_of
 
 SCRATCH = FoundMark(mark="scratch", size_mm=12, place="lower left")
 
@@ -32,7 +32,8 @@ def outline(pilot: Pilot[int]) -> Outline:
 
 def in_hand(pilot: Pilot[int]) -> str:
     """Return the label and the sign that stand between the brackets."""
-    [line] = [line for line in str(outline(pilot).content).splitlines()[:10] if "[" in line]
+    drawn = [line[:WIDTH] for line in str(outline(pilot).content).splitlines()[:10]]
+    [line] = [line for line in drawn if "[" in line]
     return line[line.index("[") + 1 : line.index("]")].strip()
 
 
@@ -84,6 +85,40 @@ def test_a_touch_chooses_a_panel(marks: Bench) -> None:
 
     marks.run(walk, folder)
     assert ticks(marks, folder) == [("roof", "not fitted")]
+
+
+def test_on_a_low_screen_the_list_stands_beside_the_drawing_and_takes_a_touch(marks: Bench) -> None:
+    folder = marks.job("panels")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        drawn = str(outline(pilot).content).splitlines()[:10]
+        assert [line[48:].strip() for line in drawn[:3]] == [
+            "▸· Hood",
+            "· Roof",
+            "· Left front door",
+        ]
+        assert await pilot.click("#outline", offset=(52, 3))
+        await pilot.pause()
+        assert line_in_hand(pilot) == "· Right front door"
+        assert await pilot.click("#outline", offset=(52, 6))  # the tow bar is not drawn
+        await pilot.pause()
+        assert line_in_hand(pilot) == "· Right front door"
+        for key in ("1  Unmarked", "4  Could not see…", "9  The other 7: all"):
+            assert key in text_of(pilot.app)
+        assert "unmarked" in text_of(pilot.app).splitlines()[-5]
+
+    marks.run(walk, folder)
+
+
+def test_on_a_low_screen_the_sequence_is_back_with_the_next_step(marks: Bench) -> None:
+    async def walk(pilot: Pilot[int]) -> None:
+        sequence = pilot.app.screen.query_one("#sequence")
+        assert not sequence.display
+        await press(pilot, *["1"] * 7, "enter")
+        await pilot.pause()
+        assert sequence.display
+
+    marks.run(walk, marks.job("panels"))
 
 
 def test_letters_lead_to_the_panels_of_that_name(marks: Bench) -> None:

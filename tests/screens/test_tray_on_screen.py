@@ -26,7 +26,7 @@ def test_size_and_slot_are_typed_behind_the_number(bench: Bench) -> None:
     folder = bench.job(to="out")
 
     async def walk(pilot: Pilot[int]) -> None:
-        await press(pilot, Typed("6"), "enter", Typed("4, M5 × 12; A3"))
+        await press(pilot, Typed("6"), "enter", "enter", Typed("4, M5 × 12; A3"))
         said = "Dash centre: screws of the receiver, M5 × 12: 4 off, slot A3"
         assert shown(pilot, "#says") == said
         await press(pilot, "enter")
@@ -39,6 +39,28 @@ def test_size_and_slot_are_typed_behind_the_number(bench: Bench) -> None:
     assert [(each["count"], each.get("size"), each.get("slot")) for each in ticked[-2:]] == [
         (6, None, None),
         (4, "M5 × 12", "A3"),
+    ]
+
+
+def test_a_number_alone_asks_for_the_slot_once_and_none_is_an_answer(bench: Bench) -> None:
+    bench.use(PANELS)
+    folder = bench.job(to="out")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, Typed("6"), "enter")
+        lead = str(pilot.app.screen.query_one("#form-lead").content)  # type: ignore[attr-defined]
+        assert lead.startswith("The slot says where to look when they go back.")
+        await press(pilot, *"C1", "enter", Typed("4"), "enter", "enter")
+        assert [row.answered for row in job_screen(pilot).card.rows] == [True, True]
+        await press(pilot, Typed("3"), "enter")
+        assert job_screen(pilot).card.rows[1].word == "3"  # that it lies in none was said before
+
+    bench.run(walk, folder)
+    ticked = [line["data"] for line in bench.journal(folder) if line["kind"] == "ticked"]
+    assert [(each["count"], each.get("slot")) for each in ticked[-3:]] == [
+        (6, "C1"),
+        (4, None),
+        (3, None),
     ]
 
 
@@ -59,7 +81,7 @@ def test_a_panel_nobody_foresaw_is_added_and_comes_back_first(bench: Bench) -> N
     folder = bench.job(to="out")
 
     async def walk(pilot: Pilot[int]) -> None:
-        await press(pilot, Typed("6"), "enter", Typed("4"), "enter", "f7")
+        await press(pilot, Typed("6"), "enter", "enter", Typed("4"), "enter", "enter", "f7")
         await press(pilot, Typed("Ashtray"), "enter", Typed("Screws"), "enter", Typed("two"))
         await press(pilot, "enter", Typed("M4"), "enter", Typed("B1"), "enter")
         assert "“two” is no whole number" in shown(pilot, "#form-error")
@@ -92,7 +114,7 @@ def test_a_panel_nobody_foresaw_is_added_and_comes_back_first(bench: Bench) -> N
 def test_an_exchange_is_stated_and_the_count_still_matches(bench: Bench) -> None:
     bench.use(PANELS)
     folder = bench.job(to="out")
-    bench.press(folder, *out("6", "4, M5 × 12, A3"))
+    bench.press(folder, *out("6,, C1", "4, M5 × 12, A3"))
     bench.finish(folder, to="back")
 
     async def walk(pilot: Pilot[int]) -> None:
@@ -110,7 +132,7 @@ def test_an_exchange_is_stated_and_the_count_still_matches(bench: Bench) -> None
 def test_what_is_left_over_is_told_with_its_panel_down_to_the_shut_gate(bench: Bench) -> None:
     bench.use(PANELS)
     folder = bench.job(to="out")
-    bench.press(folder, *out("6", "4, M5 × 12, A3"))
+    bench.press(folder, *out("6,, C1", "4, M5 × 12, A3"))
     bench.finish(folder, to="back")
     said = "Dash centre: screws of the receiver, M5 × 12: 4 off, 3 back, 1 left over, slot A3"
 
@@ -136,7 +158,7 @@ def test_what_is_left_over_is_told_with_its_panel_down_to_the_shut_gate(bench: B
 def test_a_count_done_again_begins_at_the_line_that_is_wrong(bench: Bench) -> None:
     bench.use(PANELS)
     folder = bench.job(to="out")
-    bench.press(folder, *out("6", "4"))
+    bench.press(folder, *out("6,, C1", "4,, A3"))
     bench.finish(folder, to="back")
     bench.press(folder, *out("4", "5"), "1", Typed("6"), "enter", "enter")
     outcomes = [line["data"] for line in bench.journal(folder) if line["kind"] == "answered"]

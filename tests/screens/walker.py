@@ -137,7 +137,7 @@ class Walker:
 
     async def _count(self, card: Card, step: Step) -> None:
         for _ in card.rows:
-            await self.type("4")
+            await self.type("4" if getattr(step, "matches", None) else "4, M5, A1")
         await self.press("enter")
 
     async def _choose(self, card: Card, step: Step) -> None:

@@ -1,0 +1,49 @@
+"""On the smallest usual window, 80 by 24, a form keeps in sight what it was told, and its no."""
+
+from datetime import timedelta
+
+from bench import Bench, press
+from panels import PANELS_TEXT
+from pictures import text_of
+from scenes import PAUSE
+from textual.pilot import Pilot
+
+
+def test_kind_and_size_of_a_mark_stay_in_sight_to_the_last_question(bench: Bench) -> None:
+    bench.use(PANELS_TEXT)
+    moves = ("2", "down", "down", "enter", *"12", "enter", "enter", *"by hand", "enter")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, *moves, *"none.png", "enter")
+        text = text_of(pilot.app)
+        for said in ("chip", "12", "middle", "by hand", "none.png", "There is no file none.png."):
+            assert f"│ {said}" in text
+        assert "scratch" not in text  # a list that is not in hand shows its answer alone
+
+    bench.run(walk, bench.job("panels"))
+
+
+def test_the_places_of_a_panel_are_all_in_sight_below_kind_and_size(bench: Bench) -> None:
+    bench.use(PANELS_TEXT)
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "2", "enter", *"12", "enter")
+        text = text_of(pilot.app)
+        for said in ("scratch", "12", "front left", "middle", "rear right"):
+            assert f"│ {said}" in text
+
+    bench.run(walk, bench.job("panels"))
+
+
+def test_what_a_return_waits_for_is_said_in_full(bench: Bench) -> None:
+    folder = bench.job("out")
+    bench.act(folder, PAUSE)
+    bench.clock.at += timedelta(hours=14)
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "1", "enter", "enter", "enter")
+        text = text_of(pilot.app)
+        assert "What opened the gate reserve-before-dash" in text
+        assert "Enter  Go on" in text
+
+    bench.run(walk, folder)
