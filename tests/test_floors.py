@@ -12,7 +12,7 @@ import baycompanion
 
 PACKAGE = Path(baycompanion.__file__).parent
 ROOT = PACKAGE.parent
-PURE = ("text", "trade", "wiring", "procedure", "job", "views", "sheets")
+PURE = ("text", "trade", "spread", "wiring", "procedure", "job", "views", "sheets")
 
 IMPURE_NAMES = {"open", "input", "print", "exec", "eval"}
 IMPURE_METHODS = {
@@ -59,6 +59,8 @@ def test_every_import_keeps_its_floor() -> None:
     ("module", "line"),
     [
         ("trade/wire.py", "import baycompanion.text.clean"),
+        ("spread/control.py", "import baycompanion.text.duration"),
+        ("spread/ready_by.py", "def late():\n    import scipy"),
         ("procedure/model.py", "import baycompanion.job.events"),
         ("views/marks.py", "import baycompanion.store.shop"),
         ("job/state.py", "import textual"),
