@@ -200,7 +200,20 @@ def test_a_reading_left_outside_its_limits_says_so_in_letters() -> None:
     [row] = [row for row in rows(section(page, "Measured and worked out")) if "11.9 V" in row[1]]
     assert row[2].startswith("OUTSIDE: ")
     stands = facts(section(page, "Still open"))
-    assert stands["flat battery"] == "fault of the vehicle, found before, not put right"
+    assert (
+        stands["The battery at rest: flat battery"]
+        == "fault of the vehicle, found before, not put right"
+    )
+
+
+def test_readings_without_a_limit_stand_together_in_one_line() -> None:
+    limits = "        at-least: 12.4\n        at-most: 12.90\n"
+    assert limits in SMALL_TEXT
+    bay = Bay(load_procedure(SMALL_TEXT.replace(limits, ""), "small").procedure)
+    bay.walk("rest-voltage").do(Answer(answer="rest-voltage", value="11.9"))
+    part = section(sheet(bay), "Measured and worked out")
+    assert "Without a limit: The battery at rest 11.9 V (M3, T1, " in part.text
+    assert not part.all("table")
 
 
 def test_a_private_entry_is_only_noted_and_what_hangs_on_it_stays_in_the_shop() -> None:

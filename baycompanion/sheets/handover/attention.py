@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from baycompanion.job.record_parts import FaultRecord, OverrideRecord
 from baycompanion.sheets.handover.form import Section, Table
-from baycompanion.sheets.handover.source import Source, number
+from baycompanion.sheets.handover.source import Source, number, title
 
 EITHER_OR = " — or — "
 """What stands in a gate's words between two things of which one would do."""
@@ -74,9 +74,15 @@ def still_open(source: Source) -> Section | None:
 
 
 def _faults(source: Source) -> Iterator[tuple[str, str]]:
+    at = {part.fault: title(part.text) for part in source.record.steps if part.fault is not None}
     for fault in source.record.faults:
         if fault.open:
-            yield fault.words, f"{_cause(fault)}, not put right"
+            # A bad outcome put down as a fault has a person's words alone; a line names itself.
+            about = at.get(fault.fault) if fault.item is None else None
+            yield (
+                f"{about}: {fault.words}" if about else fault.words,
+                f"{_cause(fault)}, not put right",
+            )
 
 
 def _cause(fault: FaultRecord) -> str:

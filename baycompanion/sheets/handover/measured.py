@@ -8,15 +8,24 @@ from baycompanion.sheets.handover.source import Source, entry, title
 
 Row = tuple[str, str, str, str]
 
+NO_LIMIT = "–"
+
 
 def measured(source: Source) -> Section | None:
     """Return every reading that counts, and the sums worked from them."""
     rows = tuple(_rows(source))
     if not rows:
         return None
+    held = tuple(row for row in rows if row[2] != NO_LIMIT)
     heads = ("Measured", "Reading", "Limits", "Instrument, by, at")
-    table = Table(heads, rows, (39, 35, 12, 14))
-    return Section("Measured and worked out", table=table, wide=True)
+    table = Table(heads, held, (39, 35, 12, 14)) if held else None
+    return Section("Measured and worked out", table=table, points=_also(rows), wide=True)
+
+
+def _also(rows: tuple[Row, ...]) -> tuple[str, ...]:
+    """Return the readings without a limit, in one line: a row each would fill half a page."""
+    read = [f"{name} {told} ({who})" for name, told, limits, who in rows if limits == NO_LIMIT]
+    return (f"Without a limit: {'; '.join(read)}.",) if read else ()
 
 
 def _rows(source: Source) -> Iterator[Row]:
@@ -37,7 +46,7 @@ def _reading(source: Source, name: str, part: StepRecord, answer: AttemptRecord)
     return (
         name,
         f"{entry(answer)}{again}",
-        "–" if answer.limits in (None, "no limits") else f"{inside}{answer.limits}",
+        NO_LIMIT if answer.limits in (None, "no limits") else f"{inside}{answer.limits}",
         ", ".join(filter(None, (answer.instrument, source.stamp(answer)))),
     )
 
