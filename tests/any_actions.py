@@ -147,6 +147,10 @@ ELSEWHERE: st.SearchStrategy[actions.Action] = st.one_of(
         loose=LINES,
         first=LINES,
     ),
+    st.builds(actions.SignOn, sign_on=st.sampled_from(["T1", "T2", "S1"])),
+    st.builds(
+        actions.RefusePin, refuse_pin=st.sampled_from(["T1", "S1"]), tries=st.integers(1, 99)
+    ),
     st.just(actions.Close(close="keys back")),
 )
 ENDING = st.builds(actions.Abandon, abandon=LINES)

@@ -331,6 +331,22 @@ class HandOver(Written):
     first: Line
 
 
+class SignOn(Written):
+    """Take a seat before the job, or take it again after the screen was locked."""
+
+    sign_on: Line
+    """The staff id of the one who signs on."""
+
+
+class RefusePin(Written):
+    """The program says that somebody gave a wrong PIN."""
+
+    refuse_pin: Line
+    """The staff id that it was given for."""
+    tries: Annotated[int, Field(ge=1)]
+    """Wrong ones in a row, this one included."""
+
+
 class Abandon(Written):
     """Give the job up."""
 
@@ -368,6 +384,8 @@ ACTIONS = (
     Confirm,
     Override,
     HandOver,
+    SignOn,
+    RefusePin,
     Abandon,
     Close,
 )
@@ -397,6 +415,8 @@ if TYPE_CHECKING:
         | Confirm
         | Override
         | HandOver
+        | SignOn
+        | RefusePin
         | Abandon
         | Close
     )

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from baycompanion.job import actions, ending, events, faults, pausing
+from baycompanion.job import actions, ending, events, faults, pausing, signing
 from baycompanion.job.answering import refuse_no_photo
 from baycompanion.job.answers import judge
 from baycompanion.job.arriving import arrive
@@ -23,7 +23,7 @@ from baycompanion.job.reopening import reopen
 from baycompanion.job.scanning import scan
 from baycompanion.job.state import State
 from baycompanion.job.ticking import tick_line, tick_rest
-from baycompanion.job.witnessing import look_later
+from baycompanion.job.witnessing import look_later, worked_on
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Choose, Inspect, Record, Step, Wait, Witness
 from baycompanion.text.duration import write_duration
@@ -240,6 +240,13 @@ def _override(draft: Draft, action: actions.Override) -> None:
     if not draft.who.is_at_least(gate.override):
         refuse(f"This gate asks for a {gate.override}, and {draft.who.id} is a {role}.")
     things = missing(draft.procedure, draft.state, gate)
+    for name in filter(None, (thing.step for thing in things)):
+        if draft.who.id in worked_on(draft.state, name):
+            refuse(
+                f"{draft.who.id} did “{draft.procedure.steps[name].text}” "
+                "and cannot open the gate that waits for it.",
+                f"Another {gate.override} on the staff has to say so.",
+            )
     draft.say(
         events.Overridden(
             gate=gate.gate,
@@ -249,11 +256,20 @@ def _override(draft: Draft, action: actions.Override) -> None:
             instead=action.instead,
             missing=[thing.words for thing in things],
             steps=[thing.step for thing in things if thing.step is not None],
+            signed=draft.who.signed,
         )
     )
 
 
-_ANY_TIME = (actions.Note, actions.AddPhoto, actions.RaiseFault, actions.FindGap, actions.Abandon)
+_ANY_TIME = (
+    actions.Note,
+    actions.AddPhoto,
+    actions.RaiseFault,
+    actions.FindGap,
+    actions.SignOn,
+    actions.RefusePin,
+    actions.Abandon,
+)
 """What anybody on the staff may do while the job is not ended, even while it is paused."""
 
 _WHILE_PAUSED = (actions.Resume, actions.HandOver, actions.ExplainGap)
@@ -304,6 +320,8 @@ _RULES: dict[type, Callable[[Draft, Any], None]] = {
     actions.Confirm: _confirm,
     actions.Override: _override,
     actions.HandOver: pausing.hand_over,
+    actions.SignOn: signing.sign_on,
+    actions.RefusePin: signing.refuse_pin,
     actions.Abandon: ending.abandon,
     actions.Close: ending.close,
 }

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, field
 from datetime import datetime
-from typing import NoReturn
+from typing import Literal, NoReturn
 
 from baycompanion.job.event import Event, seal
 from baycompanion.job.events import Data
@@ -22,6 +22,8 @@ class Person:
 
     id: str
     role: str
+    signed: Literal["pin"] | None = None
+    """How they showed who they are; None where their id was taken at its word."""
 
     def is_at_least(self, role: str) -> bool:
         """Return whether this person has the authority of `role`; an unknown role has none."""

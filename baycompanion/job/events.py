@@ -97,6 +97,8 @@ class Answered(Data):
     """Inputs and results of a sum, or how each line of a sheet compares."""
     readings: Annotated[dict[str, str], AfterValidator(_in_order)] | None = None
     """What a second person found afresh, by the step that it was first found at."""
+    signed: Literal["pin"] | None = None
+    """How a second person showed who they are."""
     settles: str | None = None
     """The choice that this answer settles."""
     settled: Annotated[dict[str, str], AfterValidator(_in_order)] | None = None
@@ -209,6 +211,8 @@ class Overridden(Data):
     missing: list[str]
     steps: list[str]
     """The steps that the gate was still waiting for."""
+    signed: Literal["pin"] | None = None
+    """How whoever allowed it showed who they are."""
 
 
 class Noted(Data):
@@ -374,6 +378,25 @@ class HandedOver(Data):
     kind = "handed-over"
     to: str
     words: str
+
+
+class SignedOn(Data):
+    """Somebody took a seat before the job."""
+
+    kind = "signed-on"
+    role: str
+    signed: Literal["pin"] | None = None
+    """How they showed who they are; without it, their id was taken at its word."""
+
+
+class PinRefused(Data):
+    """A wrong PIN was given."""
+
+    kind = "pin-refused"
+    who: str
+    """The staff id that it was given for."""
+    tries: int
+    """Wrong ones in a row, this one included."""
 
 
 class Abandoned(Data):

@@ -19,8 +19,10 @@ from baycompanion.job.state import (
     PhaseTime,
     Photo,
     Revision,
+    SignOn,
     State,
     Tick,
+    WrongPin,
 )
 
 _ASKED_ANEW: dict[str, Any] = {"ticks": {}, "acknowledged": frozenset(), "wait": None}
@@ -190,6 +192,14 @@ def _overridden(state: State, data: events.Overridden, event: Event) -> State:
         gates=_with(state.gates, data.gate, track),
         overrides=(*state.overrides, OverrideRecord(data, event.at, event.by)),
     )
+
+
+def _signed_on(state: State, data: events.SignedOn, event: Event) -> State:
+    return replace(state, sign_ons=(*state.sign_ons, SignOn(data, event.at, event.by)))
+
+
+def _pin_refused(state: State, data: events.PinRefused, event: Event) -> State:
+    return replace(state, wrong_pins=(*state.wrong_pins, WrongPin(data, event.at)))
 
 
 def _noted(state: State, data: events.Noted, event: Event) -> State:
@@ -379,6 +389,8 @@ _FOLDS: dict[str, _Fold] = {
     events.Paused.kind: _paused,
     events.Resumed.kind: _resumed,
     events.HandedOver.kind: _handed_over,
+    events.SignedOn.kind: _signed_on,
+    events.PinRefused.kind: _pin_refused,
     events.GapFound.kind: _gap_found,
     events.GapExplained.kind: _gap_explained,
     events.ClockBack.kind: _clock_back,

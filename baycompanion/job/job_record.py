@@ -17,7 +17,9 @@ from baycompanion.job.record_parts import (
     PhotoRecord,
     ProcedureNamed,
     RevisionRecord,
+    SignOnRecord,
     StepRecord,
+    WrongPinRecord,
 )
 from baycompanion.job.record_vehicle import (
     CircuitRecord,
@@ -82,6 +84,8 @@ class JobRecord(Part):
     """The load added to each circuit still borrowed."""
     pauses: list[PauseRecord]
     gaps: list[GapRecord]
+    sign_ons: list[SignOnRecord]
+    wrong_pins: list[WrongPinRecord]
     clock_backs: list[ClockBackRecord]
     notes: list[NoteRecord]
     photos: list[PhotoRecord]

@@ -31,7 +31,9 @@ from baycompanion.job.record_parts import (
     PhotoRecord,
     ProcedureNamed,
     RevisionRecord,
+    SignOnRecord,
     StepRecord,
+    WrongPinRecord,
 )
 from baycompanion.job.record_vehicle import (
     CircuitRecord,
@@ -88,6 +90,14 @@ def make_record(procedure: Procedure, state: State, events: Iterable[Event]) -> 
         loads=[_load(load) for load in loads(state)],
         pauses=_pauses(state),
         gaps=_gaps(state),
+        sign_ons=[
+            SignOnRecord(at=each.at, by=each.by, role=each.data.role, signed=each.data.signed)
+            for each in state.sign_ons
+        ],
+        wrong_pins=[
+            WrongPinRecord(at=each.at, who=each.data.who, tries=each.data.tries)
+            for each in state.wrong_pins
+        ],
         clock_backs=[ClockBackRecord(at=at, seconds=back) for at, back in state.clock_backs],
         notes=[
             NoteRecord(at=note.at, by=note.by, words=note.words, step=note.step)
@@ -191,6 +201,7 @@ def _attempt(step: Step, attempt: Attempt) -> AttemptRecord:
         entries=answer.entries,
         details=answer.details,
         readings=answer.readings,
+        signed=answer.signed,
         claimed=answer.claimed,
         on_paper=bool(answer.on_paper),
     )
@@ -256,6 +267,7 @@ def _overrides(state: State) -> list[OverrideRecord]:
             words=override.data.words,
             instead=override.data.instead,
             missing=override.data.missing,
+            signed=override.data.signed,
         )
         for override in state.overrides
     ]

@@ -45,6 +45,8 @@ class AttemptRecord(Part):
     details: dict[str, str] | None
     readings: dict[str, str] | None
     """What a second person found afresh, by the step that it was first found at."""
+    signed: Literal["pin"] | None
+    """How a second person showed who they are; null where their id was taken at its word."""
     claimed: str | None
     """For a late entry, when it is said to have happened."""
     on_paper: bool
@@ -118,6 +120,8 @@ class OverrideRecord(Part):
     words: str
     instead: str
     missing: list[str]
+    signed: Literal["pin"] | None
+    """How whoever allowed it showed who they are; null where their id was taken at its word."""
 
 
 class GateRecord(Part):
@@ -232,6 +236,26 @@ class RevisionRecord(Part):
     gates_added: list[str]
     gates_gone: list[str]
     gates_changed: list[str]
+
+
+class SignOnRecord(Part):
+    """Somebody took a seat before the job."""
+
+    at: str
+    by: str
+    role: str
+    signed: Literal["pin"] | None
+    """How they showed who they are; null where their id was taken at its word."""
+
+
+class WrongPinRecord(Part):
+    """A wrong PIN was given."""
+
+    at: str
+    who: str
+    """The staff id that it was given for."""
+    tries: int
+    """Wrong ones in a row, this one included."""
 
 
 class ClockBackRecord(Part):

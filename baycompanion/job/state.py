@@ -13,7 +13,9 @@ from baycompanion.job.events import (
     Overridden,
     Paused,
     PhotoAdded,
+    PinRefused,
     Revised,
+    SignedOn,
     SplicePlanned,
     Ticked,
     TrayLineAdded,
@@ -195,6 +197,23 @@ class Pause:
 
 
 @dataclass(frozen=True, slots=True)
+class SignOn:
+    """Somebody took a seat before the job."""
+
+    data: SignedOn
+    at: str
+    by: str
+
+
+@dataclass(frozen=True, slots=True)
+class WrongPin:
+    """A wrong PIN was given."""
+
+    data: PinRefused
+    at: str
+
+
+@dataclass(frozen=True, slots=True)
 class Revision:
     """A move to a newer revision, with the hash of the procedure followed until then."""
 
@@ -266,6 +285,8 @@ class State:
     revisions: tuple[Revision, ...] = ()
     """Where the job went on by a newer revision of its procedure."""
     clock_backs: tuple[tuple[str, int], ...] = ()
+    sign_ons: tuple[SignOn, ...] = ()
+    wrong_pins: tuple[WrongPin, ...] = ()
     """Where the clock jumped back, and by how many seconds."""
     ended_at: str | None = None
     ended_words: str = ""

@@ -65,13 +65,14 @@ def hidden_now(procedure: Procedure, state: State) -> frozenset[str]:
 
 def workers(state: State, step: Witness) -> dict[str, frozenset[str]]:
     """Return, for each step that `step` verifies, who answered it or a line of it."""
-    tracks = {name: state.track(name) for name in step.of}
-    return {
-        name: frozenset(
-            {attempt.by for attempt in track.attempts} | {tick.by for tick in track.ticks.values()}
-        )
-        for name, track in tracks.items()
-    }
+    return {name: worked_on(state, name) for name in step.of}
+
+
+def worked_on(state: State, step: str) -> frozenset[str]:
+    """Return who answered `step` or a line of it."""
+    track = state.track(step)
+    answered_by = {attempt.by for attempt in track.attempts}
+    return frozenset(answered_by | {tick.by for tick in track.ticks.values()})
 
 
 def witnessed(draft: Draft, step: Witness, action: Answer) -> Answered:
@@ -92,8 +93,10 @@ def witnessed(draft: Draft, step: Witness, action: Answer) -> Answered:
                 "Somebody else on the staff has to look.",
             )
     if outcome == "failed":
-        return answered(step, action, "failed", "bad", readings=dict(action.readings) or None)
-    return _held_against(draft, step, action)
+        said = answered(step, action, "failed", "bad", readings=dict(action.readings) or None)
+    else:
+        said = _held_against(draft, step, action)
+    return said.model_copy(update={"signed": draft.who.signed})
 
 
 def look_later(draft: Draft, step: Witness, action: Answer) -> None:

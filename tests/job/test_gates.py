@@ -1,5 +1,8 @@
 """Gates: how each condition is met, how they nest, and every way in which a gate comes to open."""
 
+from dataclasses import replace
+from typing import Literal
+
 import pytest
 from bay import BAD, GOOD, N1, S1, SMALL, T1, T2, Bay, tick
 
@@ -16,6 +19,7 @@ from baycompanion.job.actions import (
 )
 from baycompanion.job.draft import Person
 from baycompanion.job.gates import gates_holding, gates_resting_on, missing
+from baycompanion.job.record import make_record
 from baycompanion.procedure.load import load_procedure
 from baycompanion.procedure.model import Procedure
 
@@ -216,7 +220,6 @@ OVERRIDE = Override(
         ("sound-before-refit", {"sound": []}, T1, False),
         ("sound-before-refit", {"sound": []}, N1, False),
         ("amplifier-checked", SHUT[3][1], S1, True),
-        ("amplifier-checked", SHUT[3][1], T1, True),
         ("amplifier-checked", SHUT[3][1], T2, True),
         ("amplifier-checked", SHUT[3][1], N1, False),
         ("on-bench-for-bench", {"parts": BAD["parts"]}, S1, True),
@@ -236,6 +239,28 @@ def test_only_the_role_that_a_gate_names_or_more_may_override_it(
     else:
         assert "This gate asks for a" in bay.refused(override, who).why
         assert gates_holding(SMALL, bay.state) == (gate,)
+
+
+def test_nobody_opens_a_gate_that_waits_for_their_own_work() -> None:
+    """R47: whoever did an item does not vouch for it; that holds for an override too."""
+    bay = held_at("amplifier-checked", SHUT[3][1])
+    override = OVERRIDE.model_copy(update={"override": "amplifier-checked"})
+    refused = bay.refused(override, T1)
+    assert refused.why == (
+        "T1 did “Unplug the amplifier lead.” and cannot open the gate that waits for it."
+    )
+    assert refused.opens_by[0].words == "Another technician on the staff has to say so."
+    assert gates_holding(SMALL, bay.state) == ("amplifier-checked",)
+
+
+@pytest.mark.parametrize("signed", ["pin", None])
+def test_an_override_says_whether_its_giver_showed_who_they_are(
+    signed: Literal["pin"] | None,
+) -> None:
+    bay = held_at("sound-before-refit", {"sound": []})
+    bay.do(OVERRIDE, who=replace(S1, signed=signed))
+    [told] = make_record(SMALL, bay.state, bay.events).overrides
+    assert told.signed == signed
 
 
 def test_a_gate_that_nobody_may_override_says_what_it_waits_for_instead() -> None:
