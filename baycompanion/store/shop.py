@@ -1,18 +1,22 @@
-"""The shop folder: where it lies, what it holds, and its settings and staff."""
+"""The shop folder: where it lies, what it holds, its settings, and who is who in it."""
 
 import os
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from datetime import datetime
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import Annotated
 
 from pydantic import AfterValidator
 
 from baycompanion.job.draft import Person
 from baycompanion.job.shop_lists import ShopLists
-from baycompanion.procedure.fields import Line, Some
+from baycompanion.procedure.fields import Line
 from baycompanion.store.durable import write_whole
+from baycompanion.store.pin_tries import try_pin
 from baycompanion.store.reading import read_text
+from baycompanion.store.staff import FIRST_TEXT, Member, read_staff
+from baycompanion.store.staff import NAME as STAFF
 from baycompanion.store.trouble import StoreTrouble, because
 from baycompanion.text.clean import clean_line
 from baycompanion.text.problem import BadFile, Problem, nearest, quoted
@@ -60,24 +64,6 @@ reasons:
 #   - grey 1500-6500
 """
 
-_STAFF_YAML = """\
-# The people of this shop: an id for each, no names. Roles: technician, trainee, supervisor.
-# Replace these two with your own.
-staff:
-  - id: T1
-    role: technician
-  - id: S1
-    role: supervisor
-"""
-
-
-def _check_staff_id(text: str) -> str:
-    if len(text) > 20 or not text.replace("-", "").isalnum() or not text.isascii():
-        raise wrong(
-            f"“{text[:30]}” is no staff id", "Write letters, digits and hyphens, 20 at most"
-        )
-    return text
-
 
 def _check_cap(text: str) -> str:
     try:
@@ -97,21 +83,6 @@ def _check_caps(caps: tuple[str, ...]) -> tuple[str, ...]:
 
 
 Cap = Annotated[str, AfterValidator(_check_cap)]
-
-StaffId = Annotated[str, AfterValidator(_check_staff_id)]
-
-
-class Member(Written):
-    """One entry of the staff file."""
-
-    id: StaffId
-    role: Literal["technician", "trainee", "supervisor"]
-
-
-class Staff(Written):
-    """The staff file."""
-
-    staff: Annotated[tuple[Member, ...], Some]
 
 
 class Settings(Written):
@@ -135,13 +106,19 @@ class Shop:
     """Reasons for an override, the one about the vehicle first."""
     watched: Path | None
     """The folder in which new pictures appear."""
-    staff: Mapping[str, Person]
+    members: Mapping[str, Member]
+    """Everybody in the staff file by id, those who are retired too."""
     caps: tuple[str, ...]
     """The splice caps on the shelf, each as the sum `splice` takes it: `grey 1500-6500`."""
     figures: Figures
     """What the shop gives to sums by itself: its caps, and the region of its radios."""
     warranty: tuple[str, ...] = ()
     """What the shop promises, as it stands on every hand-over sheet."""
+
+    @property
+    def staff(self) -> Mapping[str, Person]:
+        """Those who work here, by id."""
+        return {member.id: member.person for member in self.members.values() if member.active}
 
     @property
     def lists(self) -> ShopLists:
@@ -167,9 +144,39 @@ class Shop:
         """Return the member of the staff whose id is `name`, whatever its case.
 
         Raises:
-            StoreTrouble: There is nobody of that id.
+            StoreTrouble: There is nobody of that id, or they are retired.
         """
-        for member in self.staff.values():
+        member = self._member(name)
+        if not member.active:
+            raise StoreTrouble(
+                f"{member.id} is retired, says {self.folder / STAFF}. {nearest('', self.staff)}"
+            )
+        return member.person
+
+    def prove(self, name: str, pin: str, now: datetime) -> Person:
+        """Return the member of the staff whose id is `name`, if `pin` is theirs.
+
+        Whoever has no PIN in the staff file is believed by id alone. The file is read anew: who
+        retired or has a new PIN since a terminal was switched on is known at all of them.
+
+        Raises:
+            WrongPin: It is not their PIN, or a wait after wrong ones is not over (`TooSoon`).
+            StoreTrouble: There is nobody of that id, they are retired, or a file cannot be read.
+        """
+        try:
+            shop = replace(self, members=read_staff(self.folder / STAFF))
+        except BadFile as bad:
+            raise StoreTrouble(str(bad.problems[0])) from None
+        person = shop.person(name)
+        kept = shop.members[person.id].pin
+        if kept is not None and not pin.strip():
+            raise StoreTrouble(f"{person.id} has a PIN. Type it, too.")
+        if kept is not None:
+            try_pin(self.folder, person.id, pin.strip(), kept, now)
+        return person
+
+    def _member(self, name: str) -> Member:
+        for member in self.members.values():
             if member.id.casefold() == name.strip().casefold():
                 return member
         said = quoted(clean_line(name))
@@ -193,15 +200,7 @@ def open_shop(folder: Path) -> Shop:
         BadFile: shop.yaml or staff.yaml does not say what it should.
     """
     _make(folder)
-    settings, staff_file = _read_settings(folder), folder / "staff.yaml"
-    node = read_yaml(read_text(staff_file), str(staff_file))
-    staff = to_model(Staff, node)
-    people: dict[str, Person] = {}
-    for number, member in enumerate(staff.staff):
-        if member.id.casefold() in {known.casefold() for known in people}:
-            place = place_of(node, ("staff", number, "id"))
-            raise BadFile([Problem(place, f"“{member.id}” stands twice", "Give each an own id")])
-        people[member.id] = Person(member.id, member.role)
+    settings = _read_settings(folder)
     reasons = (WRONG_FOR_VEHICLE, *(r for r in settings.reasons if r != WRONG_FOR_VEHICLE))
     watched = Path(settings.photos).expanduser() if settings.photos else None
     return Shop(
@@ -209,7 +208,7 @@ def open_shop(folder: Path) -> Shop:
         name=settings.name,
         reasons=reasons,
         watched=watched,
-        staff=people,
+        members=read_staff(folder / STAFF),
         caps=settings.caps,
         figures=_figures(settings),
         warranty=settings.warranty,
@@ -248,7 +247,7 @@ def _make(folder: Path) -> None:
     try:
         for part in (folder, folder / "jobs", folder / "procedures"):
             part.mkdir(parents=True, exist_ok=True)
-        for name, text in ((SETTINGS, _SHOP_YAML), ("staff.yaml", _STAFF_YAML)):
+        for name, text in ((SETTINGS, _SHOP_YAML), (STAFF, FIRST_TEXT)):
             if not (folder / name).exists():
                 write_whole(folder / name, text.encode())
     except (OSError, ValueError) as error:  # a NUL in the name is a ValueError
