@@ -48,6 +48,8 @@ class Typist:
             raise EOFError
         return self.typed.popleft()
 
+    ask_secret = ask
+
     def told(self, words: str) -> bool:
         """Return whether `words` stand in a line that was said."""
         return any(words in line for line in self.heard)
@@ -95,6 +97,8 @@ class Listener:
         if not self.plan:
             self.plan.extend(self._typed(prompt))
         return self.plan.popleft()
+
+    ask_secret = ask
 
     def sleep(self, seconds: float) -> None:
         """Let the time of a wait pass."""

@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from baycompanion.commands.opening import in_terminal, opened, refuse_both, typed_again
+from baycompanion.commands.signing import sign
 from baycompanion.exits import Exit
 from baycompanion.job.carried import Vehicle
 from baycompanion.job.draft import Person
@@ -29,7 +30,7 @@ def start_job(
     refuse_both(chosen, json=as_json)
     entries = {name: _entry(name, typed[name] or "") for name in _ENTRIES}
     shop = opened(chosen)
-    who = _who(shop, typed["by"])
+    who = sign(shop, _who(shop, typed["by"]), when)
     loaded = read_procedure(find_procedure(typed["procedure"] or "", shop.procedures))
     vehicle = Vehicle(description=entries["vehicle"], vin=entries["vin"], plate=entries["plate"])
     order = order_at(typed["order"] or "")

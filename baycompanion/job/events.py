@@ -50,6 +50,8 @@ class Opened(Data):
     """What the shop gave to the sums of the job: its splice caps, its radio region."""
     order: PartsOrdered | None = None
     """The order of its parts, where there is one to hold them against."""
+    signed: Literal["pin"] | None = None
+    """How whoever took the keys showed who they are."""
 
 
 class HazardsAccepted(Data):

@@ -40,6 +40,7 @@ def begin(event: Event) -> State:
         opened_at=event.at,
         opened_by=event.by,
         technician=event.by,
+        sign_ons=_first_sign_on(event.data, event),
         head=event.hash,
         last_at=event.at,
         last_ms=event.milliseconds,
@@ -192,6 +193,13 @@ def _overridden(state: State, data: events.Overridden, event: Event) -> State:
         gates=_with(state.gates, data.gate, track),
         overrides=(*state.overrides, OverrideRecord(data, event.at, event.by)),
     )
+
+
+def _first_sign_on(opened: events.Opened, event: Event) -> tuple[SignOn, ...]:
+    if opened.signed is None:
+        return ()
+    signed = events.SignedOn(role=opened.role, signed=opened.signed)
+    return (SignOn(signed, event.at, event.by),)
 
 
 def _signed_on(state: State, data: events.SignedOn, event: Event) -> State:

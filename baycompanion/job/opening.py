@@ -41,6 +41,7 @@ def open_job(
                 plate=clean_line(vehicle.plate),
             ),
             role=who.role,
+            signed=who.signed,
             figures=dict(figures) or None,
             order=order,
         ),

@@ -18,7 +18,7 @@ from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile, quoted
 from baycompanion.views.board import board_row, ended_line
 from baycompanion.views.forms import vehicle_form
-from baycompanion.working.start import start_form
+from baycompanion.working.start import Begun, start_form
 
 MOST_ENDED = 12
 """Ended jobs that are listed."""
@@ -113,9 +113,9 @@ class Board:
 
     def _start(self) -> str | None:
         """Ask for a new job, make it, and open it."""
-        made: list[Path] = []
+        made: list[Begun] = []
         if ask_form(self.lines, start_form(self.shop, self.now), made.append):
-            return self._walk(made[-1])
+            return self._walk(made[-1].folder, made[-1].who)
         return None
 
     def _open(self, folder: Path) -> str | None:
@@ -133,10 +133,10 @@ class Board:
             return self._walk(folder)
         return None
 
-    def _walk(self, folder: Path) -> str | None:
+    def _walk(self, folder: Path, who: Person | None = None) -> str | None:
         """Walk through a job, or say why it cannot be opened; read the board again after it."""
         try:
-            leaving = walk_job(self.shop, folder, None, self.lines, self.now)
+            leaving = walk_job(self.shop, folder, who, self.lines, self.now)
         except (StoreTrouble, BadFile) as trouble:
             self.lines.say(str(trouble).splitlines()[0])
             return None

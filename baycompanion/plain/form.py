@@ -8,12 +8,12 @@ from baycompanion.plain.terminal import Lines, say_all
 from baycompanion.plain.words import BACK, marked, read_number, unmarked
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile, quoted
-from baycompanion.views.card import Field, Form
+from baycompanion.views.card import Field, First, Form
 from baycompanion.views.sentence import first_sentence
 
 T = TypeVar("T")
-Take = Callable[[T], str | None]
-"""Takes what the answers make; returns the one sentence that keeps the form open, or None."""
+Take = Callable[[T], str | First | None]
+"""Takes what the answers make; returns why the form stays open: a sentence, or what comes first."""
 
 HELP = (
     "Answer the question, and press Enter. Enter alone keeps what was typed before, if anything.",
@@ -47,11 +47,21 @@ def _asked_once(lines: Lines, form: Form[T], given: dict[str, str], take: Take[T
     for field in form.fields:
         given[field.name] = _ask_field(lines, field, given[field.name])
     try:
-        return take(form.make(given))
+        return taken(lines, form.make(given), take)
     except ValueError as wrong:
         return first_sentence(wrong)
     except (StoreTrouble, BadFile) as trouble:
         return str(trouble).splitlines()[0]
+
+
+def taken(lines: Lines, made: T, take: Take[T]) -> str | None:
+    """Hand `made` in, after what comes first; return why it is refused, or None."""
+    why_not = take(made)
+    while isinstance(why_not, First):
+        if not ask_form(lines, why_not.form, why_not.take):
+            return "Not signed, so not done."
+        why_not = take(made)
+    return why_not
 
 
 def _ask_field(lines: Lines, field: Field, kept: str) -> str:
@@ -62,7 +72,8 @@ def _ask_field(lines: Lines, field: Field, kept: str) -> str:
     """
     say_all(lines, (f"{number}. {choice}" for number, choice in enumerate(field.choices, 1)))
     while True:
-        typed = lines.ask(_question(field, kept))
+        ask = lines.ask_secret if field.secret else lines.ask
+        typed = ask(_question(field, kept))
         word = marked(typed)
         if word is not None:
             _obey(lines, word)
@@ -89,7 +100,7 @@ def _question(field: Field, kept: str) -> str:
     about = [field.hint] if field.hint else []
     if field.choices:
         about.append(f"a number from 1 to {len(field.choices)}")
-    if kept:
+    if kept and not field.secret:
         about.append(f"Enter keeps {quoted(kept)}")
     elif field.may_be_empty:
         about.append("Enter leaves it empty")

@@ -6,6 +6,7 @@ from datetime import datetime
 from pathlib import Path
 
 from baycompanion.job.draft import Person
+from baycompanion.plain.form import ask_form
 from baycompanion.plain.meaning import Doubt, Listed, Meaning, Wrong, understand
 from baycompanion.plain.offers import OFFERS, Leaving, look_at
 from baycompanion.plain.prompt import prompt, row_in_hand
@@ -19,7 +20,7 @@ from baycompanion.store.open_job import OpenJob
 from baycompanion.store.shop import Shop
 from baycompanion.views import place
 from baycompanion.views.board import waits_for
-from baycompanion.views.card import Again, Card, Deed, Form, GoTo
+from baycompanion.views.card import Again, Card, Deed, First, Form, GoTo
 from baycompanion.views.vin import vin_warning
 from baycompanion.working.at_work import AtWork
 
@@ -35,7 +36,7 @@ def walk_job(shop: Shop, folder: Path, who: Person | None, lines: Lines, now: No
         EOFError: The input is at its end; the job is left.
     """
     person = who or shop.person(read_job(folder).state.technician)
-    work = AtWork(shop, OpenJob(folder, shop.lists, person, now()), now)
+    work = AtWork(shop, OpenJob(folder, shop.lists, person, now()), now, who)
     with _left_in_the_end(work, lines), work.watch.running():
         talk = Talk(lines, work)
         _greet(talk)
@@ -125,6 +126,8 @@ def _answer(talk: Talk, card: Card, meant: Meaning) -> None:
         talk.do(meant)
     elif isinstance(meant, Form):
         talk.ask(meant)
+    elif isinstance(meant, First):
+        ask_form(talk.lines, meant.form, meant.take)
     elif isinstance(meant, Again):
         talk.work.again = True
     elif isinstance(meant, GoTo):

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import datetime
 
-from baycompanion.plain.form import ask_form
+from baycompanion.plain.form import ask_form, taken
 from baycompanion.plain.meaning import understand
 from baycompanion.plain.prompt import prompt
 from baycompanion.plain.reading import read_card, row_name, same_card, without_sign
@@ -11,7 +11,7 @@ from baycompanion.plain.terminal import Lines, say_all
 from baycompanion.procedure.steps import Step, Wait
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.views import answer_forms, forms, place
-from baycompanion.views.card import Card, Deed, Form
+from baycompanion.views.card import Card, Deed, First, Form
 from baycompanion.views.cards import last_finished
 from baycompanion.views.wording import answered
 from baycompanion.working.at_work import AtWork
@@ -83,7 +83,7 @@ class Talk:
     def do(self, deed: Deed) -> None:
         """Carry `deed` out, and say what was saved, or why it cannot be."""
         before, card = self.work.job.state.seq, self.work.card
-        why_not = self.carry_out(deed)
+        why_not = taken(self.lines, deed, self.carry_out)
         self.say(why_not or self._saved(before, card))
 
     def ask(self, form: Form[Deed]) -> None:
@@ -129,7 +129,7 @@ class Talk:
         answer = answered(procedure, state, procedure.steps[name])
         return f"Saved: {answer.rstrip('.')}."
 
-    def carry_out(self, deed: Deed) -> str | None:
+    def carry_out(self, deed: Deed) -> str | First | None:
         """Make `deed` durable, after the time asleep; return why it cannot be, or None."""
         try:
             if self.work.notice_sleep():
@@ -146,7 +146,7 @@ class Talk:
         while self.work.job.state.gap is not None:
             meant = understand(card, None, (), self.lines.ask(prompt(card, None)))
             if isinstance(meant, Deed):
-                self.say(self.work.carry_out(meant) or "Saved.")
+                self.say(taken(self.lines, meant, self.work.carry_out) or "Saved.")
 
 
 def _compared(before: Card, now: Card) -> str:

@@ -29,6 +29,9 @@ class Lines(Protocol):
             EOFError: There is no more input.
         """
 
+    def ask_secret(self, prompt: str) -> str:
+        """Put a question whose answer a terminal does not show; otherwise as `ask`."""
+
 
 def say_all(lines: Lines, texts: Iterable[str]) -> None:
     """Add several lines."""
@@ -73,6 +76,19 @@ class Terminal:
         if not line:
             raise EOFError
         return _one_line(line)
+
+    def ask_secret(self, prompt: str) -> str:
+        """Put a question, and return what is typed, which a terminal does not show.
+
+        Raises:
+            EOFError: There is no more input, or the terminal has gone.
+            BrokenPipeError: Nobody reads the question any more.
+        """
+        if not self._given.isatty():
+            return self.ask(prompt)
+        from getpass import getpass
+
+        return _one_line(getpass(f"{_one_line(prompt)} "))
 
     def _read_after(self, prompt: str) -> str:
         try:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from textual.app import App, SystemCommand
 from textual.binding import Binding
-from textual.events import Event, Key, Resize
+from textual.events import Event, Key, MouseDown, Resize
 from textual.filter import NoColor
 from textual.screen import Screen
 from textual.widgets import Input
@@ -102,7 +102,7 @@ class BayApp(App[int]):
         covered = isinstance(self.screen, TooSmallScreen)
         if covered:
             self.pop_screen()
-        self.push_screen(JobScreen(self.shop, job, self.now))
+        self.push_screen(JobScreen(self.shop, job, self.now, who))
         if covered:
             self.push_screen(TooSmallScreen())
         return None
@@ -116,6 +116,8 @@ class BayApp(App[int]):
 
     async def on_event(self, event: Event) -> None:
         """Hold keys back, before any widget sees them, while they may be a code that is read."""
+        if isinstance(event, Key | MouseDown):
+            self._touch()
         if not isinstance(event, Key) or event.is_forwarded:
             await super().on_event(event)
             return
@@ -128,6 +130,12 @@ class BayApp(App[int]):
             return
         await self._give_held()
         await super().on_event(event)
+
+    def _touch(self) -> None:
+        """Tell the job in front, or behind a form, that somebody is there."""
+        for screen in self.screen_stack:
+            if isinstance(screen, JobScreen):
+                screen.work.seat.touch()
 
     @property
     def _types_in_field(self) -> bool:

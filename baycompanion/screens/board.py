@@ -12,6 +12,7 @@ from textual.screen import Screen
 from textual.widgets import Footer, OptionList, Static
 from textual.widgets.option_list import Option
 
+from baycompanion.job.draft import Person
 from baycompanion.job.events import Opened
 from baycompanion.screens.form import FormScreen
 from baycompanion.screens.listing import Listing
@@ -23,7 +24,7 @@ from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile
 from baycompanion.views.board import board_row, ended_line
 from baycompanion.views.forms import vehicle_form
-from baycompanion.working.start import start_form
+from baycompanion.working.start import Begun, start_form
 
 MOST_ENDED = 12
 """Ended jobs that are listed."""
@@ -137,9 +138,9 @@ class BoardScreen(Screen[None]):
 
         self.app.push_screen(FormScreen(form, lambda _: None), done)
 
-    def open(self, folder: Path) -> None:
+    def open(self, folder: Path, who: Person | None = None) -> None:
         """Open the job in `folder` on its own screen, or say why it cannot be."""
-        error = self.app.open_job(folder, None)  # type: ignore[attr-defined]
+        error = self.app.open_job(folder, who)  # type: ignore[attr-defined]
         if error:
             self.say(error)
         else:
@@ -151,11 +152,11 @@ class BoardScreen(Screen[None]):
 
     def action_new(self) -> None:
         """Ask for a new job, make it, and open it."""
-        made: list[Path] = []
+        made: list[Begun] = []
 
         def done(did: bool | None) -> None:
             if did:
-                self.open(made[-1])
+                self.open(made[-1].folder, made[-1].who)
 
         self.app.push_screen(FormScreen(start_form(self.shop, self.now), made.append), done)
 

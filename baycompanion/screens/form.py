@@ -18,11 +18,11 @@ from baycompanion.screens.shown import pieces
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.clean import clean_line
 from baycompanion.text.problem import BadFile
-from baycompanion.views.card import Field, Form
+from baycompanion.views.card import Field, First, Form
 from baycompanion.views.sentence import first_sentence
 
-Take = Callable[[Any], str | None]
-"""Takes what the answers make; returns the one sentence that keeps the form open, or None."""
+Take = Callable[[Any], str | First | None]
+"""Takes what the answers make; returns why the form stays open: a sentence, or what comes first."""
 
 Question = TypedAnswer | ChosenAnswer
 
@@ -83,7 +83,9 @@ class FormScreen(ModalScreen[bool]):
     def _widget(self, field: Field) -> Question:
         name = f"field-{field.name}"
         if not field.choices:
-            return TypedAnswer(self._go_on, value=field.value, id=name, compact=True)
+            return TypedAnswer(
+                self._go_on, value=field.value, id=name, compact=True, password=field.secret
+            )
         options = [Option(Content(clean_line(choice))) for choice in field.choices]
         listed = ChosenAnswer(self._go_on, *options, id=name, compact=True)
         listed.set_class(len(options) > MOST_OPEN, "-long")
@@ -131,8 +133,19 @@ class FormScreen(ModalScreen[bool]):
         if error is None:
             self._done = True
             self.dismiss(True)
+        elif isinstance(error, First):
+            self._ask_first(error)
         else:
             self._say(error)
+
+    def _ask_first(self, first: First) -> None:
+        """Ask what comes before this form, and then hand its answers in again."""
+
+        def done(did: bool | None) -> None:
+            if did:
+                self.action_save()
+
+        self.app.push_screen(FormScreen(first.form, first.take), done)
 
     def _say(self, error: str) -> None:
         self._error = error

@@ -12,6 +12,7 @@ from textual.events import Key as KeyPressed
 from textual.screen import Screen
 from textual.widgets import Footer, Input, Static
 
+from baycompanion.job.draft import Person
 from baycompanion.screens import shown
 from baycompanion.screens.card_pane import CardPane
 from baycompanion.screens.form import FormScreen
@@ -26,7 +27,7 @@ from baycompanion.store.open_job import OpenJob
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.views import forms, place
-from baycompanion.views.card import Again, Card, Deed, Does, Form, GoTo, Piece, Return, Tone
+from baycompanion.views.card import Again, Card, Deed, Does, First, Form, GoTo, Piece, Return, Tone
 from baycompanion.views.cards import last_finished, look_card
 from baycompanion.views.menu import ALL_STANDING, Service, menu
 from baycompanion.views.parts import no_field_for, takes_codes, why_parts_stop
@@ -63,8 +64,10 @@ class JobScreen(Screen[None]):
         ),
     ]
 
-    def __init__(self, shop: Shop, job: OpenJob, now: Callable[[], datetime]) -> None:
-        """Show `job`; `now` is the clock that stamps what is done."""
+    def __init__(
+        self, shop: Shop, job: OpenJob, now: Callable[[], datetime], who: Person | None = None
+    ) -> None:
+        """Show `job`; `now` stamps what is done; `who` may have given a PIN already."""
         super().__init__()
         self.shop = shop
         self.job = job
@@ -75,7 +78,7 @@ class JobScreen(Screen[None]):
         self._topic: object = None
         """That of the card now shown, to tell a new card from a changed one."""
         self._pane = CardPane()
-        self.work = AtWork(shop, job, now)
+        self.work = AtWork(shop, job, now, who)
         self._services = JobServices(self)
         self._half_typed = HalfTyped(job, self._pane)
         self._held_enter = HeldEnter(now)
@@ -173,6 +176,9 @@ class JobScreen(Screen[None]):
         except StoreTrouble as trouble:
             self.say(str(trouble), "bad")
             return
+        if self.work.seat.lock_if_idle():
+            self.show()
+            self.take_focus()
         state = self.job.state
         self._put("phase", place.phase_line(self.job.procedure, state, self.now()))
         step = self.job.procedure.steps.get(state.current or "")
@@ -210,6 +216,8 @@ class JobScreen(Screen[None]):
             self._act(does)
         elif isinstance(does, Form):
             self.ask(does)
+        elif isinstance(does, First):
+            self._ask_first(does, self.after)
         elif isinstance(does, Again):
             self.work.again = True
             self.show()
@@ -230,16 +238,29 @@ class JobScreen(Screen[None]):
 
         self.app.push_screen(FormScreen(form, self.carry_out), done)
 
+    def _ask_first(self, first: First, then: Callable[[], None]) -> None:
+        """Ask what comes before something else, which is done then."""
+
+        def done(did: bool | None) -> None:
+            if did:
+                then()
+            else:
+                self.take_focus()
+
+        self.app.push_screen(FormScreen(first.form, first.take), done)
+
     def _act(self, deed: Deed) -> None:
         why_not = self.carry_out(deed)
         if why_not is None:
             self.after()
+        elif isinstance(why_not, First):
+            self._ask_first(why_not, lambda: self._act(deed))
         else:
             self.say(why_not, "bad")
             self.app.bell()
 
-    def carry_out(self, deed: Deed) -> str | None:
-        """Make the deed durable; return the sentence that says why not, or None."""
+    def carry_out(self, deed: Deed) -> str | First | None:
+        """Make the deed durable; return the sentence that says why not, what comes first, None."""
         try:
             self._notice_sleep()  # or the time asleep would count as work on what is answered now
         except StoreTrouble as trouble:

@@ -12,7 +12,9 @@ from baycompanion.screens.standing import standing_page
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile
 from baycompanion.views import answer_forms, forms
+from baycompanion.views.card import Deed, First
 from baycompanion.views.menu import Service
+from baycompanion.views.signing import LOCKED
 
 if TYPE_CHECKING:  # the screen offers the services, and they act on it
     from baycompanion.screens.job import JobScreen
@@ -48,9 +50,13 @@ class JobServices:
         """Offer the sums; only a job that is open can keep one."""
         from baycompanion.screens.sums import BenchSums
 
-        keep = self._screen.carry_out if self._work.job.state.status == "open" else None
+        keep = self._keep if self._work.job.state.status == "open" else None
         figures = self._screen.shop.figures
         BenchSums(self._screen.app, figures, keep, self._sum_worked).choose()
+
+    def _keep(self, deed: Deed) -> str | None:
+        why_not = self._screen.carry_out(deed)
+        return f"{LOCKED} Sign on first." if isinstance(why_not, First) else why_not
 
     def _sum_worked(self, kept: bool) -> None:
         if kept:

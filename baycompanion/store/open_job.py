@@ -118,6 +118,14 @@ class OpenJob:
             self._write_last_record()
         return self.state
 
+    def refused(self, action: Action, who: Person, when: datetime) -> Refused | None:
+        """Return why `action` would be refused now, without doing it; None where it would not."""
+        refused = refused_by_lists(self.lists, self.procedure, self.state, action)
+        if refused is not None:
+            return refused
+        decided = decide(self.procedure, self.state, action, who, when)
+        return decided if isinstance(decided, Refused) else None
+
     def revise(self, loaded: Loaded, words: str, who: Person, when: datetime) -> State | Refused:
         """Let the job go on by the newer revision in `loaded`, and return as `act` does.
 

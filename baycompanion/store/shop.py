@@ -7,7 +7,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Annotated
 
-from pydantic import AfterValidator
+from pydantic import AfterValidator, Field
 
 from baycompanion.job.draft import Person
 from baycompanion.job.shop_lists import ShopLists
@@ -48,6 +48,10 @@ reasons:
 # What the shop promises, a line each; it stands on every hand-over sheet.
 # warranty:
 #   - Our work is guaranteed for 12 months. Bring this sheet.
+
+# Minutes without a key after which a job locks: it can be read then, and not answered until its
+# technician signs on. Only whoever has a PIN in staff.yaml is locked out.
+# lock-after: 10
 
 # A folder in which new pictures appear; the newest can be added by one key.
 # photos: /path/to/pictures
@@ -91,6 +95,7 @@ class Settings(Written):
     name: Line = "This shop"
     reasons: tuple[Line, ...] = ()
     warranty: tuple[Line, ...] = ()
+    lock_after: Annotated[int, Field(ge=1, le=240)] = 10
     photos: Line | None = None
     caps: Annotated[tuple[Cap, ...], AfterValidator(_check_caps)] = ()
     region: Region | None = None
@@ -112,6 +117,8 @@ class Shop:
     """The splice caps on the shelf, each as the sum `splice` takes it: `grey 1500-6500`."""
     figures: Figures
     """What the shop gives to sums by itself: its caps, and the region of its radios."""
+    lock_after: int = 10
+    """Minutes without a key after which a job locks, where its technician has a PIN."""
     warranty: tuple[str, ...] = ()
     """What the shop promises, as it stands on every hand-over sheet."""
 
@@ -173,7 +180,7 @@ class Shop:
             raise StoreTrouble(f"{person.id} has a PIN. Type it, too.")
         if kept is not None:
             try_pin(self.folder, person.id, pin.strip(), kept, now)
-        return person
+        return replace(person, signed="pin" if kept is not None else None)
 
     def _member(self, name: str) -> Member:
         for member in self.members.values():
@@ -211,6 +218,7 @@ def open_shop(folder: Path) -> Shop:
         members=read_staff(folder / STAFF),
         caps=settings.caps,
         figures=_figures(settings),
+        lock_after=settings.lock_after,
         warranty=settings.warranty,
     )
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Generic, Literal, TypeVar
+from typing import Any, Generic, Literal, TypeVar
 
 from baycompanion.job.actions import Action
 from baycompanion.procedure.panels import Panel
@@ -61,6 +61,8 @@ class Field:
     value: str = ""
     """What stands in it at the start."""
     may_be_empty: bool = False
+    secret: bool = False
+    """Whether what is typed is shown nowhere."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +77,15 @@ class Form(Generic[T]):
     """What is said before the questions."""
     accept: str = "Save"
     """What the last key does, as its label."""
+
+
+@dataclass(frozen=True, slots=True)
+class First:
+    """What must be answered before something else can be done."""
+
+    form: Form[Any]
+    take: Callable[[Any], str | None]
+    """Takes what the answers make; returns the one sentence that keeps the form open, or None."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +105,7 @@ class Return:
     """Go back from a step that was looked at to the one thing to do now."""
 
 
-Does = Deed | Form[Deed] | Again | GoTo | Return
+Does = Deed | Form[Deed] | First | Again | GoTo | Return
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,22 +11,29 @@ from baycompanion.procedure.steps import Step
 from baycompanion.store.open_job import UNNOTICED, OpenJob
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
-from baycompanion.views.card import Card, Deed
+from baycompanion.views.card import Card, Deed, First
 from baycompanion.views.cards import again_card, job_card
 from baycompanion.views.sentence import refusal
+from baycompanion.views.signing import locked_card
 from baycompanion.working.photo import take_picture
+from baycompanion.working.seat import Seat
 from baycompanion.working.watch import Watch
 
 
 class AtWork:
     """One open job, and what its next answer has to be held against."""
 
-    def __init__(self, shop: Shop, job: OpenJob, now: Callable[[], datetime]) -> None:
-        """Work on `job`; `now` is the clock that stamps what is done."""
+    def __init__(
+        self, shop: Shop, job: OpenJob, now: Callable[[], datetime], who: Person | None = None
+    ) -> None:
+        """Work on `job`; `now` stamps what is done; `who` may have given a PIN already."""
         self.shop = shop
         self.job = job
         self.now = now
         self.watch = Watch(now)
+        self.seat = Seat(
+            shop, job, now, who if who is not None and who.signed else None, None, now()
+        )
         self.again = False
         """Whether the step in hand is answered once more, after a bad outcome."""
         self.claimed: datetime | None = None
@@ -44,8 +51,10 @@ class AtWork:
         procedure, state = self.job.procedure, self.job.state
         in_hand = state.current is not None and state.gap is None and state.status == "open"
         if self.again and in_hand:
-            return again_card(procedure, state, self.now())
-        return job_card(procedure, state, self.shop.reasons, self.now())
+            card = again_card(procedure, state, self.now())
+        else:
+            card = job_card(procedure, state, self.shop.reasons, self.now())
+        return locked_card(card, self.seat.sign_on) if self.seat.locked else card
 
     def date_back(self, claimed: datetime, on_paper: bool) -> None:
         """Let the next answer count as done at `claimed`."""
@@ -78,11 +87,14 @@ class AtWork:
         self.on_paper = step is not None and state.status == "open"
         return step if self.on_paper else None
 
-    def carry_out(self, deed: Deed) -> str | None:
-        """Make `deed` durable; return the sentence that says why not, or None."""
+    def carry_out(self, deed: Deed) -> str | First | None:
+        """Make `deed` durable; return the sentence that says why not, what comes first, or None."""
         before = self._answers()
         try:
-            who = self.shop.person(deed.by or self.job.state.technician)
+            first = self._first(deed)
+            if first is not None:
+                return first
+            who = self.seat.person(deed)
             action = self._pictured(deed, who)
             result = self.job.act(self._dated(action), who, self.now())
         except StoreTrouble as trouble:
@@ -93,6 +105,15 @@ class AtWork:
         if self.job.ended:
             self._leave_hand_over()
         return None
+
+    def _first(self, deed: Deed) -> str | First | None:
+        """Return what comes before `deed`: a PIN, unless it would be refused all the same."""
+        first = self.seat.first(deed)
+        if first is None or self.seat.locked:
+            return first
+        who = self.shop.person(deed.by or self.job.state.technician)
+        refused = self.job.refused(self._dated(deed.action), who, self.now())
+        return refusal(refused) if refused is not None else first
 
     def _leave_hand_over(self) -> None:
         """Leave the sheet for the owner in the folder of the job that has ended."""

@@ -9,6 +9,7 @@ from baycompanion.store.shelf import find_procedure, read_procedure
 from baycompanion.views.card import Field, Form, Piece
 from baycompanion.views.changes import change_lines
 from baycompanion.views.sentence import refusal
+from baycompanion.views.signing import LOCKED
 from baycompanion.working.at_work import AtWork
 
 
@@ -46,6 +47,8 @@ def go_on_by(work: AtWork, newer: Loaded, words: str) -> str | None:
         BadFile: The newer revision has errors.
         StoreTrouble: The disk refused.
     """
+    if work.seat.locked:
+        return f"{LOCKED} Sign on first."
     who = work.shop.person(work.job.state.technician)
     result = work.job.revise(newer, words, who, work.now())
     return refusal(result) if isinstance(result, Refused) else None

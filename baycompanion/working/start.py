@@ -3,8 +3,10 @@
 from collections.abc import Callable, Mapping
 from datetime import datetime
 from pathlib import Path
+from typing import NamedTuple
 
 from baycompanion.job.carried import Vehicle
+from baycompanion.job.draft import Person
 from baycompanion.store.job_folder import make_job
 from baycompanion.store.parts_orders import order_at
 from baycompanion.store.shelf import find_procedure, list_procedures, read_procedure
@@ -13,22 +15,31 @@ from baycompanion.text.clean import clean_line
 from baycompanion.views.card import Field, Form
 
 
-def start_form(shop: Shop, now: Callable[[], datetime]) -> Form[Path]:
+class Begun(NamedTuple):
+    """A job that was just made."""
+
+    folder: Path
+    who: Person
+    """Who took the keys, with how they showed who they are."""
+
+
+def start_form(shop: Shop, now: Callable[[], datetime]) -> Form[Begun]:
     """Ask what a new job needs; the answers make its folder."""
 
-    def make(given: Mapping[str, str]) -> Path:
+    def make(given: Mapping[str, str]) -> Begun:
         loaded = read_procedure(find_procedure(given["procedure"], shop.procedures))
         vehicle = Vehicle(
             description=clean_line(given["vehicle"]),
             vin=clean_line(given["vin"]).upper(),
             plate=clean_line(given["plate"]),
         )
-        who = shop.person(given["by"])
+        who = shop.prove(given["by"], given.get("pin", ""), now())
         order = order_at(given["parts"])
         named = clean_line(given["order"])
-        return make_job(shop.jobs, loaded, named, vehicle, who, now(), order, shop.figures)
+        folder = make_job(shop.jobs, loaded, named, vehicle, who, now(), order, shop.figures)
+        return Begun(folder, who)
 
-    fields = (
+    fields: tuple[Field, ...] = (
         Field("procedure", "Procedure", tuple(list_procedures(shop.procedures))),
         Field("order", "Work order"),
         Field("vehicle", "Vehicle", hint="as you would point it out in the yard"),
@@ -42,4 +53,7 @@ def start_form(shop: Shop, now: Callable[[], datetime]) -> Form[Path]:
         ),
         Field("by", "Technician", tuple(shop.staff)),
     )
+    if any(member.pin for member in shop.members.values()):
+        pin = Field("pin", "PIN", hint="empty where you have none", may_be_empty=True, secret=True)
+        fields = (*fields, pin)
     return Form("Start a job", fields, make, accept="Start")

@@ -1,0 +1,21 @@
+"""A PIN asked for at the prompt, before a command does something in somebody's name."""
+
+from datetime import datetime
+
+import click
+
+from baycompanion.job.draft import Person
+from baycompanion.store.shop import Shop
+
+
+def sign(shop: Shop, who: Person, when: datetime) -> Person:
+    """Return `who` after they gave their PIN, as whoever has none is believed by id alone.
+
+    Raises:
+        WrongPin: It is not theirs, or a wait after wrong ones is not over.
+        StoreTrouble: The staff file cannot be read.
+    """
+    if shop.members[who.id].pin is None:
+        return who
+    pin = click.prompt(f"PIN of {who.id}", hide_input=True, err=True)
+    return shop.prove(who.id, pin, when)

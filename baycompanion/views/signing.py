@@ -1,0 +1,52 @@
+"""What a locked job shows, and what is asked of whoever signs."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from baycompanion.views.card import Card, Field, First, Form, Key, Piece
+
+LOCKED = "Locked: it can be read, and not answered."
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class PinGiven:
+    """A PIN as it was typed; it shows itself nowhere."""
+
+    who: str
+    pin: str
+
+
+def pin_form(who: str) -> Form[PinGiven]:
+    """Ask `who` for their PIN."""
+
+    def make(given: Mapping[str, str]) -> PinGiven:
+        return PinGiven(who, given["pin"])
+
+    return Form(f"{who} signs", (Field("pin", "PIN", secret=True),), make, accept="Sign")
+
+
+def sign_on_form(technician: str) -> Form[PinGiven]:
+    """Ask who takes the seat before the job: its technician, or a supervisor in their place."""
+
+    def make(given: Mapping[str, str]) -> PinGiven:
+        return PinGiven(given["who"], given["pin"])
+
+    fields = (
+        Field("who", "Staff id", value=technician),
+        Field("pin", "PIN", secret=True),
+    )
+    lead = f"The job is in the hands of {technician}. A supervisor may take it over."
+    return Form("Sign on", fields, make, (Piece("label", lead),), accept="Sign on")
+
+
+def locked_card(card: Card, sign_on: First) -> Card:
+    """Return `card` to read only, its lines as paragraphs, with the one key that signs on."""
+    lines = (Piece("plain", f"{row.sign} {row.text} {row.word}".strip()) for row in card.rows)
+    return replace(
+        card,
+        pieces=(Piece("warning", LOCKED), *card.pieces, *lines),
+        keys=(Key("1", "Sign on…", sign_on, enter=True),),
+        entry=None,
+        list_entry=None,
+        rows=(),
+    )

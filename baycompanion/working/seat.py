@@ -1,0 +1,143 @@
+"""Who sits before an open job: signing on, the lock of an idle screen, a second person's PIN."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from baycompanion.job.actions import HandOver, RefusePin, SignOn
+from baycompanion.job.draft import Person, Refused
+from baycompanion.store.open_job import OpenJob
+from baycompanion.store.pin_tries import TooSoon, WrongPin
+from baycompanion.store.shop import Shop
+from baycompanion.store.trouble import StoreTrouble
+from baycompanion.views.card import Deed, First
+from baycompanion.views.sentence import refusal
+from baycompanion.views.signing import PinGiven, pin_form, sign_on_form
+
+
+@dataclass(slots=True)
+class Seat:
+    """The seat before one job; whoever has no PIN in the staff file is taken at their id."""
+
+    shop: Shop
+    job: OpenJob
+    now: Callable[[], datetime]
+    signed: Person | None = None
+    """The technician, as they signed on with a PIN."""
+    vouched: Person | None = None
+    """Somebody who has just given a PIN for one deed."""
+    touched: datetime | None = None
+    """When a key was last pressed."""
+
+    @property
+    def locked(self) -> bool:
+        """Whether the job can be read and not answered, until its technician signs on."""
+        state = self.job.state
+        if state.status not in ("open", "paused") or not self._has_pin(state.technician):
+            return False
+        return self.signed is None or self.signed.id != state.technician
+
+    def touch(self) -> None:
+        """Somebody is there: a key was pressed."""
+        self.touched = self.now()
+
+    def lock_if_idle(self) -> bool:
+        """Lock where nobody pressed a key for the shop's time; return whether it did just now."""
+        idle = self.now() - (self.touched or self.now())
+        if self.signed is None or idle < timedelta(minutes=self.shop.lock_after):
+            return False
+        self.signed = None
+        return self.locked
+
+    def first(self, deed: Deed) -> First | None:
+        """Return what must be typed before `deed` can be carried out, None where nothing must.
+
+        Raises:
+            StoreTrouble: Whoever is to carry it out is not on the staff.
+        """
+        if self.locked:
+            return self.sign_on
+        who = self._signer(deed)
+        if not self._has_pin(who) or (self.vouched is not None and self.vouched.id == who):
+            return None
+        if who == self.job.state.technician and not isinstance(deed.action, HandOver):
+            return None
+        return First(pin_form(who), self._vouch)
+
+    def person(self, deed: Deed) -> Person:
+        """Return who carries out `deed`, with how they showed who they are; once.
+
+        Raises:
+            StoreTrouble: There is nobody of that id.
+        """
+        vouched, self.vouched = self.vouched, None
+        who = self.shop.person(self._signer(deed))
+        for proved in (vouched, self.signed):
+            if proved is not None and proved.id == who.id:
+                return proved
+        return who
+
+    @property
+    def sign_on(self) -> First:
+        """What the technician types to take the seat."""
+        return First(sign_on_form(self.job.state.technician), self._sign_on)
+
+    def _signer(self, deed: Deed) -> str:
+        """Return the staff id of whoever carries out `deed`, spelt as the staff file spells it."""
+        return self.shop.person(deed.by or self.job.state.technician).id
+
+    def _has_pin(self, who: str) -> bool:
+        member = self.shop.members.get(who)
+        return member is not None and member.pin is not None
+
+    def _prove(self, given: PinGiven) -> Person:
+        """Return who `given` is of; a wrong PIN is put down in the job.
+
+        Raises:
+            StoreTrouble: It is the PIN of nobody on the staff, or something cannot be saved.
+        """
+        try:
+            return self.shop.prove(given.who, given.pin, self.now())
+        except TooSoon:  # not looked at, so neither right nor wrong
+            raise
+        except WrongPin as wrong:
+            technician = self.shop.person(self.job.state.technician)
+            refused = RefusePin(refuse_pin=wrong.who, tries=wrong.tries)
+            if not self.job.ended:
+                self.job.act(refused, technician, self.now())
+            raise
+
+    def _vouch(self, given: PinGiven) -> str | None:
+        try:
+            self.vouched = self._prove(given)
+        except StoreTrouble as trouble:
+            return str(trouble)
+        return None
+
+    def _sign_on(self, given: PinGiven) -> str | None:
+        """Let the technician take the seat, or a supervisor take the job over."""
+        try:
+            who = self._prove(given)
+            if who.id != self.job.state.technician and who.role == "supervisor" and who.signed:
+                refused = self._take_over(who)
+                if refused is not None:
+                    return refused
+            result = self.job.act(SignOn(sign_on=who.id), who, self.now())
+        except StoreTrouble as trouble:
+            return str(trouble)
+        if isinstance(result, Refused):
+            return refusal(result)
+        self.signed = who
+        self.touch()
+        return None
+
+    def _take_over(self, who: Person) -> str | None:
+        """Pass the job to a supervisor whose technician is not there."""
+        take = HandOver(
+            hand_over=who.id,
+            words="Taken over by a supervisor at a locked screen.",
+            loose="Not said: nobody was there to hand it over.",
+            first="Look at the vehicle.",
+        )
+        result = self.job.act(take, who, self.now())
+        return refusal(result) if isinstance(result, Refused) else None

@@ -1,0 +1,141 @@
+"""PINs on the screen: a locked job, signing on, an override and a witness that are signed."""
+
+import pytest
+from bay import BAD
+from bench import Bench, Move, Typed, job_screen, press, shown
+from textual.pilot import Pilot
+from textual.widgets import Input
+
+from baycompanion.job.actions import Settle
+from baycompanion.store.pins import hash_pin
+from baycompanion.store.shop import open_shop
+
+TECHNICIANS, SUPERVISORS = "2580", "7193"
+SILENT = [*BAD["sound"], Settle(settle="sound", cause="vehicle", words="no speaker")]
+UP_TO_ID: tuple[Move, ...] = (
+    "8",
+    "enter",
+    Typed("no speaker"),
+    "enter",
+    Typed("tested at the amplifier"),
+    "enter",
+)
+
+
+@pytest.fixture
+def signed(bench: Bench) -> Bench:
+    """Return a shop whose technician T1 and supervisor S1 have PINs; T2 has none."""
+    (bench.folder / "staff.yaml").write_text(
+        "staff:\n"
+        f"  - {{id: T1, role: technician, pin: '{hash_pin(TECHNICIANS)}'}}\n"
+        "  - {id: T2, role: technician}\n"
+        f"  - {{id: S1, role: supervisor, pin: '{hash_pin(SUPERVISORS)}'}}\n",
+        encoding="utf-8",
+    )
+    bench.shop = open_shop(bench.folder)
+    return bench
+
+
+async def sign_on(pilot: Pilot[int], pin: str = TECHNICIANS) -> None:
+    await press(pilot, "1", "enter", Typed(pin), "enter")
+
+
+def test_a_job_opens_locked_and_is_read_until_its_technician_signs_on(signed: Bench) -> None:
+    folder = signed.job(to="rest-voltage")
+    before = signed.kinds(folder)
+
+    async def walk(pilot: Pilot[int]) -> None:
+        card = job_screen(pilot).card
+        assert card.title == "Measure the battery at rest."
+        assert card.entry is None
+        assert "Locked: it can be read, and not answered." in str(card.pieces)
+        await press(pilot, "f2", Typed("a note of somebody else"), "enter")
+        assert shown(pilot, "#form-title") == "Sign on"
+        assert signed.kinds(folder) == before
+        await press(pilot, "escape", "escape")
+        await sign_on(pilot)
+        assert job_screen(pilot).card.entry is not None
+
+    signed.run(walk, folder)
+    event = signed.last(folder, "signed-on")
+    assert event["by"] == "T1"
+    assert event["data"] == {"role": "technician", "signed": "pin"}
+
+
+def test_a_wrong_pin_is_refused_slowed_down_and_recorded_without_it(signed: Bench) -> None:
+    folder = signed.job(to="rest-voltage")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await sign_on(pilot, "8642")
+        assert "That is not the PIN of T1." in shown(pilot, "#form-error")
+        for _ in range(3):
+            await press(pilot, Typed("8642"), "enter")
+        assert "Wait" in shown(pilot, "#form-error")
+        await press(pilot, Typed(TECHNICIANS), "enter")
+        assert "Wait" in shown(pilot, "#form-error"), "the wait holds for the right PIN, too"
+        assert all(
+            field.value != "8642" or field.password for field in pilot.app.screen.query(Input)
+        )
+
+    signed.run(walk, folder)
+    tries = [each["data"] for each in signed.journal(folder) if each["kind"] == "pin-refused"]
+    told = [(each["who"], each["tries"]) for each in tries]
+    assert told == [("T1", 1), ("T1", 2), ("T1", 3)], "what came too soon was not looked at"
+    written = "".join(path.read_text("utf-8") for path in folder.rglob("*.json*"))
+    assert "8642" not in written and TECHNICIANS not in written
+
+
+def test_an_idle_job_locks_and_keeps_what_was_half_typed(signed: Bench) -> None:
+    folder = signed.job(to="rest-voltage")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await sign_on(pilot)
+        await press(pilot, *"12.5")
+        signed.clock.move(seconds=9 * 60)
+        job_screen(pilot).tick()
+        assert not job_screen(pilot).work.seat.locked
+        await press(pilot, "left")  # somebody is there
+        for _ in range(11):
+            signed.clock.move(seconds=60)
+            job_screen(pilot).tick()
+        assert job_screen(pilot).work.seat.locked
+        assert job_screen(pilot).card.entry is None
+        await sign_on(pilot)
+        assert pilot.app.screen.query_one("#entry", Input).value == "12.5"
+
+    signed.run(walk, folder)
+
+
+def test_an_override_is_signed_by_the_one_who_allows_it_once(signed: Bench) -> None:
+    folder = signed.job(sound=SILENT)
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await sign_on(pilot)
+        await press(pilot, *UP_TO_ID, Typed("t1"), "enter")
+        assert "asks for a supervisor" in shown(pilot, "#form-error"), "no PIN is asked in vain"
+        await press(pilot, Typed("s1"), "enter")
+        assert shown(pilot, "#form-title") == "S1 signs"
+        await press(pilot, Typed(TECHNICIANS), "enter")
+        assert "That is not the PIN of S1." in shown(pilot, "#form-error")
+        await press(pilot, Typed(SUPERVISORS), "enter")
+        assert job_screen(pilot).job.state.current == "route"
+        assert job_screen(pilot).work.seat.vouched is None
+
+    signed.run(walk, folder)
+    event = signed.last(folder, "overridden")
+    assert (event["by"], event["data"]["signed"]) == ("S1", "pin")
+
+
+def test_a_supervisor_takes_over_a_locked_job_and_nobody_else_does(signed: Bench) -> None:
+    folder = signed.job(to="rest-voltage")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "1", Typed("T2"), "enter", "x", "enter")
+        assert "This job is in the hands of T1, not T2." in shown(pilot, "#form-error")
+        await press(pilot, "shift+tab", Typed("S1"), "enter", Typed(SUPERVISORS), "enter")
+        state = job_screen(pilot).job.state
+        assert (state.technician, state.status) == ("S1", "paused")
+        assert state.pauses[-1].handed_words == "Taken over by a supervisor at a locked screen."
+        assert not job_screen(pilot).work.seat.locked
+
+    signed.run(walk, folder)
