@@ -77,11 +77,17 @@ def inspected(draft: Draft, step: Inspect, action: Answer) -> Answered:
 
 
 def _sheet_outcome(compared: tuple[Comparison, ...]) -> tuple[str, Weight]:
-    words = {each.word for each in compared}
+    """Return how the whole sheet came out.
+
+    What nobody could test, before or after, holds nothing, since nothing known was lost; but the
+    sheet is not called matching for it.
+    """
+    words = {each.word for each in compared if not each.never_seen}
     for word in ("worse", "unresolved", "not compared"):
         if word in words:
             return word, "neutral"
-    return "matching", "good"
+    never = sum(each.never_seen for each in compared)
+    return (f"{never} of {len(compared)} not compared" if never else "matching"), "good"
 
 
 def worse_lines(draft: Draft, step: Inspect) -> list[FaultRaised]:

@@ -24,6 +24,12 @@ class Comparison:
     marks: tuple[MarkCompared, ...] = ()
     """Every mark of a panel whose marks are known before and after."""
 
+    @property
+    def never_seen(self) -> bool:
+        """Whether nobody could tell how it is, neither before the work nor after it."""
+        before = _KINDS[self.before.outcome] if self.before is not None else "unknown"
+        return before == _KINDS[self.now.outcome] == "unknown"
+
 
 def compare(procedure: Procedure, state: State, step: Inspect) -> tuple[Comparison, ...]:
     """Return every answered line of `step` beside the same line of the sheet it compares with."""
@@ -73,11 +79,12 @@ def _word(before: str, now: str) -> Word:
     """Return how one line compares.
 
     What could not be tested before and is faulty after is not put down to the vehicle: it stays
-    unresolved. What was well before and cannot be tested after was not compared.
+    unresolved. What cannot be tested after was not compared, whatever it was before: two times
+    not known is no sign that it is the same.
     """
     if now == "well":
         return "unchanged" if before == "well" else "better"
     if now == "ill":
         words: dict[str, Word] = {"well": "worse", "ill": "unchanged"}
         return words.get(before, "unresolved")
-    return "unchanged" if before == now else "not compared"
+    return "unchanged" if before == now == "absent" else "not compared"

@@ -151,6 +151,17 @@ def test_what_was_faulty_before_is_listed_though_it_is_unchanged() -> None:
     ]
 
 
+def test_what_could_be_tested_neither_time_is_told_as_not_compared_and_counted() -> None:
+    horn = [tick("before", "horn", "could not test", words="no key"), *_rest("before")]
+    after = [tick("after", "horn", "could not test", words="no key"), *_rest("after")]
+    bay = closed(Bay().walk(before=horn, after=after))
+    told = section(sheet(bay), "Before and after")
+    words = "could not test: no key"
+    assert rows(told) == [["Horn", words, words, "not compared"]]
+    assert "After the work: not compared 1, unchanged 3." in told.text
+    assert "nothing is different" not in told.text
+
+
 def test_a_list_in_the_middle_of_being_walked_again_is_not_compared_yet() -> None:
     bay = Bay().walk("after")
     bay.do(tick("after", "horn", "faulty", words="silent"))
