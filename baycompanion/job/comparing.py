@@ -11,6 +11,7 @@ from baycompanion.job.panel_marks import MarkCompared, mark_words, marks_words, 
 from baycompanion.job.sheet import Comparison, compare
 from baycompanion.job.tray import balance
 from baycompanion.procedure.steps import Count, Inspect, Record
+from baycompanion.text.clean import folded
 from baycompanion.trade.stations import same_station
 
 
@@ -44,11 +45,6 @@ def _entries(answer: Answered) -> list[str]:
 
 def _same_entry(one: str, other: str) -> bool:
     return folded(one) == folded(other)
-
-
-def folded(entry: str) -> str:
-    """Return `entry` as two entries are compared: case and white space do not count."""
-    return " ".join(entry.casefold().split())
 
 
 def counted(draft: Draft, step: Count, action: Answer) -> Answered:

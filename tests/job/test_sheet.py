@@ -1,13 +1,14 @@
 """The condition sheet: how each line before compares with the same line after, by table."""
 
 import pytest
-from bay import SMALL, Bay, tick
+from bay import LISTS, SMALL, Bay, tick
 
 from baycompanion.job.actions import Answer, Reopen, TickRest
 from baycompanion.job.gates import missing
 from baycompanion.job.sheet import compare
 from baycompanion.job.words import answer_words
 from baycompanion.procedure.steps import Inspect
+from baycompanion.views.cards import job_card
 
 FUNCTION = ("works", "faulty", "not fitted", "could not test")
 WORDS = {
@@ -134,3 +135,26 @@ def test_a_line_that_was_not_on_the_sheet_before_is_unresolved_when_it_is_faulty
     bay.walk("after")
     bay.do(tick("after", "amplified-sound", "faulty", words="hums"))
     assert compared(bay, "after")["amplified-sound"] == "unresolved"
+
+
+@pytest.mark.parametrize(
+    ("before", "now", "differently"),
+    [("hums", "hums  ", False), ("Hums", "hums", False), ("hums", "silent", True)],
+)
+def test_ill_both_times_in_other_words_is_said_so_on_the_card(
+    before: str, now: str, differently: bool
+) -> None:
+    both = f"before and after, said differently: look at both. Before: {before}. Now: {now}"
+    for sheet, again, line, outcome in (
+        ("before", "after", "horn", "faulty"),
+        ("panels", "panels-after", "dash-panel", "marked"),
+    ):
+        first = [tick(sheet, line, outcome, words=before), TickRest(tick_rest=sheet)]
+        bay = Bay().walk(again, **{sheet: [*first, Answer(answer=sheet)]})
+        bay.do(tick(again, line, outcome, words=now))
+        card = job_card(SMALL, bay.state, LISTS.reasons, bay.now)
+        row = next(row for row in card.rows if row.name == line)
+        assert (row.word == f"{outcome} {both}") is differently
+        assert differently or row.word.startswith(outcome)
+        assert differently or "unchanged" in row.word
+        assert row.sign == "!" or not differently
