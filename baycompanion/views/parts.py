@@ -54,7 +54,7 @@ def why_parts_stop(procedure: Procedure, state: State) -> str:
     for part in procedure.parts:
         ticked = part_ticked(procedure, state, part.part)
         if ticked is not None and ticked.outcome in BAD and applies(part, state.choices):
-            short = f" ({ticked.words})" if ticked.count is not None else ""
+            short = f" ({ticked.words})" if ticked.count is not None and ticked.words else ""
             said.setdefault(ticked.outcome, []).append(f"{part.name}{short}")
     listed = [f"{word.capitalize()}: {', '.join(said[word])}" for word in BAD if word in said]
     return "; ".join(listed)[:490]
