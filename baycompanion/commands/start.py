@@ -16,11 +16,11 @@ from baycompanion.out import data, data_json, talk
 from baycompanion.procedure.fields import LONGEST_LINE
 from baycompanion.procedure.load import Loaded
 from baycompanion.store.job_folder import make_job
-from baycompanion.store.parts_orders import order_at
 from baycompanion.store.shelf import find_procedure, read_procedure
 from baycompanion.store.shop import Shop
 from baycompanion.text.clean import clean_line
 from baycompanion.views.vin import vin_warning
+from baycompanion.working.parts_order import order_at
 
 
 def start_job(

@@ -11,6 +11,7 @@ from baycompanion.job.panel_marks import MarkCompared, mark_words, marks_words, 
 from baycompanion.job.sheet import Comparison, compare
 from baycompanion.job.tray import balance
 from baycompanion.procedure.steps import Count, Inspect, Record
+from baycompanion.text.clean import folded
 from baycompanion.trade.stations import same_station
 
 
@@ -46,11 +47,6 @@ def _same_entry(one: str, other: str) -> bool:
     return folded(one) == folded(other)
 
 
-def folded(entry: str) -> str:
-    """Return `entry` as two entries are compared: case and white space do not count."""
-    return " ".join(entry.casefold().split())
-
-
 def counted(draft: Draft, step: Count, action: Answer) -> Answered:
     """Return what was counted, held against the count out if there was one."""
     allow(step, action)
@@ -77,11 +73,17 @@ def inspected(draft: Draft, step: Inspect, action: Answer) -> Answered:
 
 
 def _sheet_outcome(compared: tuple[Comparison, ...]) -> tuple[str, Weight]:
-    words = {each.word for each in compared}
+    """Return how the whole sheet came out.
+
+    What nobody could test, before or after, holds nothing, since nothing known was lost; but the
+    sheet is not called matching for it.
+    """
+    words = {each.word for each in compared if not each.never_seen}
     for word in ("worse", "unresolved", "not compared"):
         if word in words:
             return word, "neutral"
-    return "matching", "good"
+    never = sum(each.never_seen for each in compared)
+    return (f"{never} of {len(compared)} not compared" if never else "matching"), "good"
 
 
 def worse_lines(draft: Draft, step: Inspect) -> list[FaultRaised]:

@@ -9,7 +9,7 @@ from baycompanion.job import actions, ending, events, faults, pausing, signing
 from baycompanion.job.answering import refuse_no_photo
 from baycompanion.job.answers import judge
 from baycompanion.job.arriving import arrive
-from baycompanion.job.choosing import ask_new_lines
+from baycompanion.job.choosing import ask_new_lines, refuse_uncounted
 from baycompanion.job.circuits import borrow, give_back, refuse_unlogged
 from baycompanion.job.comparing import worse_lines
 from baycompanion.job.counting import add_to_tray
@@ -156,6 +156,7 @@ def _answer(draft: Draft, action: actions.Answer) -> None:
         draft.say(fault)
     draft.say(answered)
     if isinstance(step, Choose):
+        refuse_uncounted(draft)
         ask_new_lines(draft)
 
 

@@ -72,3 +72,8 @@ def for_part(order: PartsOrdered | None, part: str) -> OrderedPart | None:
     """Return the line of `order` that is this part of the procedure, None where it has none."""
     lines = order.parts if order is not None else []
     return next((line for line in lines if line.part == part), None)
+
+
+def labels_read(count: int, of: int) -> str:
+    """Return how many labels of a part were read, empty where there is only one."""
+    return "" if of == 1 else f"{count} of {of} here"

@@ -6,7 +6,7 @@ from baycompanion.job.draft import Draft, refuse
 from baycompanion.job.events import Ticked, Weight
 from baycompanion.job.late import happened
 from baycompanion.job.order import items_that_apply
-from baycompanion.job.parts_order import with_code
+from baycompanion.job.parts_order import labels_read, with_code
 from baycompanion.job.ticking import answer_late, step_to_tick
 from baycompanion.procedure.steps import Do, Step
 
@@ -17,10 +17,11 @@ def scan(draft: Draft, action: Scan) -> None:
     line = _ordered(draft, step, action.code)
     assert line.part is not None
     last = draft.state.track(step.id).ticks.get(line.part)
-    count = 1 + ((last.answer.count or 0) if last is not None else 0)
+    before = (last.answer.count or 0) if last is not None else 0
+    count = min(before + 1, line.count)  # a replacement may be read once all were
     if last is not None and last.answer.outcome == "here":
         refuse(f"“{line.name}” is ticked off already, all {line.count} of the order.")
-    here = count >= line.count
+    here = count == line.count
     weight: Weight = "good" if here else "neutral"
     draft.say(
         Ticked(
@@ -28,7 +29,7 @@ def scan(draft: Draft, action: Scan) -> None:
             item=line.part,
             outcome="here" if here else "missing",
             weight=weight,
-            words="" if line.count == 1 else f"{count} of {line.count} here",
+            words=labels_read(count, line.count),
             count=count,
             code=action.code,
             **happened(draft, action),

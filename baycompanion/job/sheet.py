@@ -6,9 +6,11 @@ from typing import Literal
 from baycompanion.job.events import Ticked
 from baycompanion.job.order import items_that_apply
 from baycompanion.job.panel_marks import MarkCompared, compare_marks
+from baycompanion.job.record_parts import LineRecord
 from baycompanion.job.state import State
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Inspect, Item
+from baycompanion.text.clean import folded
 
 Word = Literal["unchanged", "better", "worse", "unresolved", "not compared"]
 
@@ -23,6 +25,27 @@ class Comparison:
     word: Word
     marks: tuple[MarkCompared, ...] = ()
     """Every mark of a panel whose marks are known before and after."""
+
+    @property
+    def never_seen(self) -> bool:
+        """Whether nobody could tell how it is, neither before the work nor after it."""
+        before = _KINDS[self.before.outcome] if self.before is not None else "unknown"
+        return before == _KINDS[self.now.outcome] == "unknown"
+
+    @property
+    def said_differently(self) -> bool:
+        """Whether it was ill before and is so now, in other words: only a person can compare."""
+        return self.before is not None and said_differently(self.before, self.now)
+
+
+def said_differently(before: Ticked | LineRecord, now: Ticked | LineRecord) -> bool:
+    """Return whether a line was ill `before` and `now`, and told of in other words.
+
+    Marks that are known one by one are compared as such, and not by words.
+    """
+    ill = before.outcome == now.outcome and _KINDS.get(now.outcome) == "ill"
+    in_words = not (before.marks or now.marks)
+    return ill and in_words and folded(before.words) != folded(now.words)
 
 
 def compare(procedure: Procedure, state: State, step: Inspect) -> tuple[Comparison, ...]:
@@ -89,11 +112,12 @@ def _word(before: str, now: str) -> Word:
     """Return how one line compares.
 
     What could not be tested before and is faulty after is not put down to the vehicle: it stays
-    unresolved. What was well before and cannot be tested after was not compared.
+    unresolved. What cannot be tested after was not compared, whatever it was before: two times
+    not known is no sign that it is the same.
     """
     if now == "well":
         return "unchanged" if before == "well" else "better"
     if now == "ill":
         words: dict[str, Word] = {"well": "worse", "ill": "unchanged"}
         return words.get(before, "unresolved")
-    return "unchanged" if before == now else "not compared"
+    return "unchanged" if before == now == "absent" else "not compared"

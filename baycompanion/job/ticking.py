@@ -1,5 +1,7 @@
 """Answering a step line by line: tools, parts, counts, and the condition sheet."""
 
+from typing import Any
+
 from baycompanion.job.actions import TickLine, TickRest
 from baycompanion.job.counting import count_line
 from baycompanion.job.draft import Draft, refuse
@@ -8,6 +10,7 @@ from baycompanion.job.late import happened
 from baycompanion.job.marking import marks_now
 from baycompanion.job.moment import write_moment
 from baycompanion.job.order import items_that_apply
+from baycompanion.job.parts_order import for_part, labels_read
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Choose, Count, Do, Inspect, Item, Step
 
@@ -49,9 +52,21 @@ def tick_line(draft: Draft, action: TickLine) -> None:
         ticked = count_line(draft, step, item, action)
     else:
         ticked = _answered(draft, step, item, action)
-    coded = {"code": action.code or None} if _is_staging(step) else {}
-    draft.say(ticked.model_copy(update={**coded, **happened(draft, action)}))
+    if _is_staging(step):
+        coded = {"code": action.code or None, **_labels_kept(draft, ticked)}
+        ticked = ticked.model_copy(update=coded)
+    draft.say(ticked.model_copy(update=happened(draft, action)))
     answer_late(draft, step)
+
+
+def _labels_kept(draft: Draft, ticked: Ticked) -> dict[str, Any]:
+    """Return how many labels of a part were read before: an answer by its key forgets none."""
+    last = draft.state.track(ticked.step).ticks.get(ticked.item)
+    line = for_part(draft.state.opened.order, ticked.item)
+    if last is None or last.answer.count is None or line is None:
+        return {}
+    read = labels_read(last.answer.count, line.count) if ticked.outcome != "here" else ""
+    return {"count": last.answer.count, "words": ticked.words or read}
 
 
 def step_to_tick(draft: Draft, name: str) -> Step:

@@ -1,6 +1,6 @@
 """The fastener tray: what came off, panel by panel, where it lies, and what of it went back."""
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
 from baycompanion.job.events import Ticked
@@ -195,10 +195,17 @@ def _newest(
     return line, None
 
 
-def in_the_tray(procedure: Procedure, state: State) -> dict[str, int]:
-    """Return how many fasteners of each panel came off and did not go back so far."""
+def in_the_tray(
+    procedure: Procedure, state: State, outs: Collection[str] | None = None
+) -> dict[str, int]:
+    """Return how many fasteners of each panel came off and did not go back so far.
+
+    `outs` names the counts out that are looked at, None all of them.
+    """
     found: dict[str, int] = {}
     for line, _ in whole_tray(procedure, state):
+        if outs is not None and line.step not in outs:
+            continue
         lies = line.left if line.left is not None else line.out or 0
         if lies > 0:
             panel = line.panel or line.kind
@@ -206,7 +213,7 @@ def in_the_tray(procedure: Procedure, state: State) -> dict[str, int]:
     return found
 
 
-def tray_words(procedure: Procedure, state: State) -> str:
-    """Return what lies in the tray, panel by panel; empty where nothing does."""
-    lies = in_the_tray(procedure, state)
+def tray_words(procedure: Procedure, state: State, outs: Collection[str] | None = None) -> str:
+    """Return what lies in the tray, panel by panel, as `in_the_tray`; empty where nothing does."""
+    lies = in_the_tray(procedure, state, outs)
     return ", ".join(f"{panel} {count}" for panel, count in lies.items())

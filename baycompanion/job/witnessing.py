@@ -5,7 +5,6 @@ from decimal import Decimal
 
 from baycompanion.job.actions import Answer
 from baycompanion.job.answering import allow, answered
-from baycompanion.job.comparing import folded
 from baycompanion.job.draft import Draft, refuse
 from baycompanion.job.events import Answered, FaultRaised
 from baycompanion.job.measuring import inside
@@ -14,6 +13,7 @@ from baycompanion.job.reopening import reopen
 from baycompanion.job.state import State
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Measure, Record, Step, Sum, SumInput, Witness
+from baycompanion.text.clean import folded
 from baycompanion.text.reading import parse_reading
 from baycompanion.trade.catalogue import work
 

@@ -7,7 +7,7 @@ from baycompanion.plain.prompt import CANNOT, keys_now, takes_text
 from baycompanion.plain.reading import are_options
 from baycompanion.plain.words import AT_A_JOB, Said, find_word, marked, read_number, unmarked
 from baycompanion.text.problem import nearest, quoted
-from baycompanion.views.card import Card, Deed, Does, Entry, Form
+from baycompanion.views.card import Card, Deed, Does, Entry, Form, key_called
 from baycompanion.views.sentence import first_sentence
 
 
@@ -67,15 +67,8 @@ def _chosen(card: Card, row: int | None, typed: str) -> Does | None:
     number = read_number(typed)
     if are_options(card) and number is not None and 1 <= number <= len(card.rows):
         return card.rows[number - 1].keys[0].does
-    said = typed.casefold()
-    return next(
-        (
-            key.does
-            for key in keys_now(card, row)
-            if said in (key.key.casefold(), key.label.replace("…", "").casefold())
-        ),
-        None,
-    )
+    key = key_called(keys_now(card, row), typed)
+    return key.does if key is not None else None
 
 
 def _command(card: Card, row: int | None, typed: str) -> Meaning:

@@ -1,5 +1,6 @@
 """Reading a text file whole, with one sentence when it cannot be read."""
 
+import stat
 from pathlib import Path
 
 from baycompanion.store.trouble import StoreTrouble, because
@@ -12,10 +13,13 @@ def read_bytes(path: Path) -> bytes:
     """Return what is in the file at `path`.
 
     Raises:
-        StoreTrouble: It is missing, unreadable, no file, or larger than `LARGEST`.
+        StoreTrouble: It is missing, unreadable, no plain file, or larger than `LARGEST`.
     """
     try:
-        if path.stat().st_size > LARGEST:
+        kept = path.stat()
+        if not stat.S_ISREG(kept.st_mode):  # a device or a pipe may have no end
+            raise StoreTrouble(f"{path} is no plain file. Give a file that holds text.")
+        if kept.st_size > LARGEST:
             raise StoreTrouble(f"{path} is larger than {LARGEST // 1_000_000} MB and is not read.")
         return path.read_bytes()
     except FileNotFoundError:

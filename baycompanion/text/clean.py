@@ -27,3 +27,8 @@ def clean(text: str) -> str:
 def clean_line(text: str) -> str:
     """Return `text` cleaned, on one line, with runs of white space folded to one space."""
     return _SPACES.sub(" ", clean(text)).strip()
+
+
+def folded(text: str) -> str:
+    """Return `text` as two entries are compared: case and white space do not count."""
+    return " ".join(text.casefold().split())

@@ -1,6 +1,6 @@
 """The card: the one thing to do now, with what stands before it and the keys that answer it."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any, Generic, Literal, TypeVar
 
@@ -117,6 +117,19 @@ class Key:
     does: Does
     enter: bool = False
     """Whether Enter does it too."""
+
+
+def key_called(keys: Iterable[Key], typed: str) -> Key | None:
+    """Return the key whose number or label is `typed`, None where no key is called that."""
+    said = typed.casefold()
+    return next(
+        (
+            key
+            for key in keys
+            if said in (key.key.casefold(), key.label.replace("…", "").casefold())
+        ),
+        None,
+    )
 
 
 @dataclass(frozen=True, slots=True)

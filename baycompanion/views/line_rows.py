@@ -51,7 +51,8 @@ def _row(procedure: Procedure, state: State, step: Step, item: Item) -> Row:
     if tick is not None:
         word = tick.answer.outcome
         if isinstance(step, Do) and tick.answer.count is not None and tick.answer.words:
-            word = tick.answer.words  # so many of all of them
+            said = tick.answer.words  # so many of all of them
+            word = said if word in ("here", "missing") else f"{word}: {said}"
         word += held_against(procedure, state, step, item)
     good = tick is not None and tick.answer.weight == "good"
     keys = (

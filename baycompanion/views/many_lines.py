@@ -2,7 +2,7 @@
 
 from baycompanion.job import actions
 from baycompanion.job.order import items_that_apply
-from baycompanion.job.sheet import compare
+from baycompanion.job.sheet import Comparison, compare
 from baycompanion.job.state import State
 from baycompanion.job.ticking import rest_answer
 from baycompanion.procedure.model import Procedure
@@ -58,7 +58,17 @@ def held_against(procedure: Procedure, state: State, step: Step, item: Item) -> 
     if not isinstance(step, Inspect) or step.compares is None:
         return ""
     line = next(each for each in compare(procedure, state, step) if each.item.item == item.item)
+    if line.said_differently:
+        return f" {both_said(line)}"
     if line.before is None:
         return f", was not looked at: {line.word}"
     why = f" ({line.before.words})" if line.before.words else ""
     return f", was {line.before.outcome}{why}: {line.word}"
+
+
+def both_said(line: Comparison) -> str:
+    """Return what was said of `line` before the work and after it, side by side."""
+    before = line.before.words if line.before is not None else ""
+    return (
+        f"before and after, said differently: look at both. Before: {before}. Now: {line.now.words}"
+    )

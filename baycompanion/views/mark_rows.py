@@ -9,6 +9,7 @@ from baycompanion.job.state import State
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Inspect
 from baycompanion.views.card import Row
+from baycompanion.views.many_lines import both_said
 
 MANY = "+"
 """Stands for more marks than one digit counts."""
@@ -40,7 +41,9 @@ def _said(step: Inspect, row: Row, line: Comparison | None) -> dict[str, Any]:
     if step.compares and line.marks:
         words = "; ".join(map(compared_words, line.marks))
     compared = f" ({line.word})" if step.compares and not line.marks else ""
-    said = f"{line.now.outcome}{compared}{f': {words}' if words else ''}"
+    said = f"{line.now.outcome} {both_said(line)}"
+    if not (step.compares and line.said_differently):
+        said = f"{line.now.outcome}{compared}{f': {words}' if words else ''}"
     return {"word": said, "drawn": _drawn(step, line), "sign": _sign(step, row, line)}
 
 
@@ -56,4 +59,5 @@ def _drawn(step: Inspect, line: Comparison) -> str:
 
 def _sign(step: Inspect, row: Row, line: Comparison) -> str:
     """Return the sign of a line: a panel that is as it was before is well."""
-    return "✓" if step.compares and line.word in ("unchanged", "better") else row.sign
+    as_before = line.word in ("unchanged", "better") and not line.said_differently
+    return "✓" if step.compares and as_before else row.sign

@@ -12,7 +12,7 @@ from baycompanion.procedure.paths import applies
 from baycompanion.procedure.steps import Do, Item, Step
 from baycompanion.text.clean import clean_line
 from baycompanion.views.answer_forms import coded_form, wrong_part_form
-from baycompanion.views.card import Deed, Entry, Form, Key, Piece
+from baycompanion.views.card import Deed, Entry, Form, Key, Piece, key_called
 from baycompanion.views.forms import pause_form
 
 BAD = ("missing", "wrong", "damaged")
@@ -55,7 +55,7 @@ def why_parts_stop(procedure: Procedure, state: State) -> str:
     for part in procedure.parts:
         ticked = part_ticked(procedure, state, part.part)
         if ticked is not None and ticked.outcome in BAD and applies(part, state.choices):
-            short = f" ({ticked.words})" if ticked.count is not None else ""
+            short = f" ({ticked.words})" if ticked.count is not None and ticked.words else ""
             said.setdefault(ticked.outcome, []).append(f"{part.name}{short}")
     listed = [f"{word.capitalize()}: {', '.join(said[word])}" for word in BAD if word in said]
     return "; ".join(listed)[:490]
@@ -90,7 +90,7 @@ def code_keys(state: State, step: Step, item: Item) -> tuple[Key, ...]:
 def code_entry(
     procedure: Procedure, state: State, step: Step, keys: tuple[Key, ...]
 ) -> Entry | None:
-    """Return the field that takes codes; the number of a key, typed into it, is that key."""
+    """Return the field that takes codes; a key's number or label, typed into it, is that key."""
     order = state.opened.order
     if not ticks_parts(step) or order is None:
         return None
@@ -100,7 +100,7 @@ def code_entry(
 
     def make(text: str) -> Deed | Form[Deed]:
         typed = text.strip()
-        key = next((each for each in known if each.key == typed), None)
+        key = key_called(known, typed)
         if key is not None and isinstance(key.does, Deed | Form):
             return key.does
         if with_code(order, typed) is None:

@@ -8,11 +8,11 @@ from typing import NamedTuple
 from baycompanion.job.carried import Vehicle
 from baycompanion.job.draft import Person
 from baycompanion.store.job_folder import make_job
-from baycompanion.store.parts_orders import order_at
 from baycompanion.store.shelf import find_procedure, list_procedures, read_procedure
 from baycompanion.store.shop import Shop
 from baycompanion.text.clean import clean_line
 from baycompanion.views.card import Field, Form
+from baycompanion.working.parts_order import order_at
 
 
 class Begun(NamedTuple):

@@ -56,6 +56,23 @@ def test_an_order_that_is_not_there_is_told(run: Run, shop_folder: Path, tmp_pat
     assert "none.yaml" in result.stderr and result.stderr.count("\n") == 1
 
 
+@pytest.mark.parametrize("typed", ["'{path}'", "{escaped}", "{url}"])
+def test_the_path_of_an_order_is_read_as_a_dropped_one(
+    run: Run, shop_folder: Path, tmp_path: Path, typed: str
+) -> None:
+    path = tmp_path / "order (van).yaml"
+    path.write_text(ORDER_TEXT, encoding="utf-8")
+    escaped = str(path).replace(" ", "\\ ").replace("(", "\\(").replace(")", "\\)")
+    result = run(*START, typed.format(path=path, escaped=escaped, url=path.as_uri()))
+    assert result.exit_code == Exit.DONE, result.stderr
+
+
+def test_half_a_url_for_an_order_is_told_in_one_sentence(run: Run, shop_folder: Path) -> None:
+    result = run(*START, "file://[2001")
+    assert result.exit_code == Exit.TROUBLE
+    assert "leads to no file" in result.stderr and result.stderr.count("\n") == 1
+
+
 def test_check_reads_an_order(run: Run, shop_folder: Path, order: Path) -> None:
     assert run("check", str(order)).exit_code == Exit.DONE
     order.write_text(ORDER_TEXT.replace("part: cap", "part: receiver"), encoding="utf-8")

@@ -73,6 +73,43 @@ def test_a_code_read_several_times_counts_up_to_what_was_ordered() -> None:
 
 
 @pytest.mark.parametrize(
+    ("outcome", "words", "told", "stops"),
+    [
+        ("damaged", "", "2 of 3 here", "Damaged: Crimp cap (2 of 3 here)"),
+        ("missing", "", "2 of 3 here", "Missing: Crimp cap (2 of 3 here)"),
+        ("wrong", "blue ones", "blue ones", "Wrong: Crimp cap (blue ones)"),
+        ("here", "", "", ""),
+    ],
+)
+def test_an_answer_by_its_key_keeps_how_many_labels_were_read(
+    outcome: str, words: str, told: str, stops: str
+) -> None:
+    bay = at_the_parts()
+    bay.do(scan("4711"), scan("0815"), scan("0815"))
+    bay.do(tick("parts", "cap", outcome, words=words))
+    ticked = bay.state.track("parts").ticks["cap"].answer
+    assert (ticked.outcome, ticked.count, ticked.words) == (outcome, 2, told)
+    assert why_parts_stop(bay.procedure, bay.state) == stops
+    if outcome != "here":
+        bay.do(scan("0815"))
+        ticked = bay.state.track("parts").ticks["cap"].answer
+        assert (ticked.outcome, ticked.count, ticked.words) == ("here", 3, "3 of 3 here")
+
+
+def test_a_label_more_than_was_ordered_counts_as_a_replacement() -> None:
+    bay = at_the_parts()
+    bay.do(*[scan("0815")] * 3, tick("parts", "cap", "damaged"), scan("0815"))
+    ticked = bay.state.track("parts").ticks["cap"].answer
+    assert (ticked.outcome, ticked.count, ticked.words) == ("here", 3, "3 of 3 here")
+
+
+def test_a_part_of_one_label_that_is_damaged_after_it_was_read_is_named_alone() -> None:
+    bay = at_the_parts()
+    bay.do(scan("4711"), tick("parts", "receiver", "damaged"))
+    assert why_parts_stop(bay.procedure, bay.state) == "Damaged: Receiver"
+
+
+@pytest.mark.parametrize(
     ("code", "why"),
     [("5", "“5” is not on the order O-77."), ("999", "“Phone lead” is on the order, and no part")],
 )

@@ -1,13 +1,15 @@
 """The condition sheet: how each line before compares with the same line after, by table."""
 
 import pytest
-from bay import SMALL, Bay, tick
+from bay import LISTS, SMALL, Bay, tick
 
 from baycompanion.job.actions import Answer, Reopen, TickRest
 from baycompanion.job.gates import missing
 from baycompanion.job.order import items_that_apply
 from baycompanion.job.sheet import compare
+from baycompanion.job.words import answer_words
 from baycompanion.procedure.steps import Inspect
+from baycompanion.views.cards import job_card
 
 FUNCTION = ("works", "faulty", "not fitted", "could not test")
 WORDS = {
@@ -15,7 +17,7 @@ WORDS = {
     "works": ("unchanged", "worse", "not compared", "not compared"),
     "faulty": ("better", "unchanged", "not compared", "not compared"),
     "not fitted": ("better", "unresolved", "unchanged", "not compared"),
-    "could not test": ("better", "unresolved", "not compared", "unchanged"),
+    "could not test": ("better", "unresolved", "not compared", "not compared"),
 }
 PAIRS = [
     (before, now, word)
@@ -37,6 +39,12 @@ def walked_twice(sheet: str, again: str, line: str, before: str, now: str) -> Ba
     bay.do(tick(again, line, now, words="seen again"), TickRest(tick_rest=again))
     bay.do(Answer(answer=again))
     return bay
+
+
+def missing_at_the_end(bay: Bay) -> list[str | None]:
+    """Return the steps that the last gate waits for."""
+    gate = SMALL.all_gates["same-as-before"]
+    return [thing.step for thing in missing(SMALL, bay.state, gate)]
 
 
 def compared(bay: Bay, again: str) -> dict[str, str]:
@@ -64,11 +72,32 @@ def test_only_a_sheet_with_nothing_lost_opens_the_last_gate(
     before: str, now: str, word: str
 ) -> None:
     bay = walked_twice("before", "after", "horn", before, now)
-    good = word in ("unchanged", "better")
+    never_seen = before == now == "could not test"
+    good = word in ("unchanged", "better") or never_seen
     answer = bay.state.track("after").attempts[-1].answer
-    assert answer.outcome == ("matching" if good else word)
+    outcome = "matching" if good else word
+    assert answer.outcome == ("1 of 4 not compared" if never_seen else outcome)
     assert bay.step("after") == ("done" if good else "done with deviation")
+    assert ("after" in missing_at_the_end(bay)) is not good
     assert answer.details == ({} if word == "unchanged" else {"horn": word})
+
+
+def test_what_nobody_could_test_is_told_and_neither_holds_nor_hides_behind_the_others() -> None:
+    """A could not test of after beside one that worked before still holds, as it always did."""
+    first = [tick("before", "horn", "could not test", words="no key"), TickRest(tick_rest="before")]
+    bay = Bay().walk("after", before=[*first, Answer(answer="before")])
+    bay.do(tick("after", "horn", "could not test", words="no key"))
+    bay.do(TickRest(tick_rest="after"), Answer(answer="after"))
+    last = bay.state.track("after").last
+    assert last is not None
+    told = answer_words(SMALL, SMALL.steps["after"], last)
+    assert told == "1 of 4 not compared · Horn: not compared"
+    bay.do(Reopen(reopen="after", reason="looked again"))
+    bay.do(tick("after", "horn", "could not test", words="no key"))
+    bay.do(tick("after", "low-beam", "could not test", words="bulb out"))
+    bay.do(TickRest(tick_rest="after"), Answer(answer="after"))
+    answer = bay.state.track("after").attempts[-1].answer
+    assert (answer.outcome, answer.weight) == ("not compared", "neutral")
 
 
 @pytest.mark.parametrize(("before", "now", "word"), PAIRS)
@@ -144,3 +173,26 @@ def test_a_line_answered_again_by_itself_is_no_more_answered_together() -> None:
     assert bay.state.track("before").ticks["horn"].answer.together
     bay.do(tick("before", "horn", "works"))
     assert bay.state.track("before").ticks["horn"].answer.together is None
+
+
+@pytest.mark.parametrize(
+    ("before", "now", "differently"),
+    [("hums", "hums  ", False), ("Hums", "hums", False), ("hums", "silent", True)],
+)
+def test_ill_both_times_in_other_words_is_said_so_on_the_card(
+    before: str, now: str, differently: bool
+) -> None:
+    both = f"before and after, said differently: look at both. Before: {before}. Now: {now}"
+    for sheet, again, line, outcome in (
+        ("before", "after", "horn", "faulty"),
+        ("panels", "panels-after", "dash-panel", "marked"),
+    ):
+        first = [tick(sheet, line, outcome, words=before), TickRest(tick_rest=sheet)]
+        bay = Bay().walk(again, **{sheet: [*first, Answer(answer=sheet)]})
+        bay.do(tick(again, line, outcome, words=now))
+        card = job_card(SMALL, bay.state, LISTS.reasons, bay.now)
+        row = next(row for row in card.rows if row.name == line)
+        assert (row.word == f"{outcome} {both}") is differently
+        assert differently or row.word.startswith(outcome)
+        assert differently or "unchanged" in row.word
+        assert row.sign == "!" or not differently

@@ -1,8 +1,12 @@
 """What a choice settled anew does to fasteners: what is off stays, what comes off is asked."""
 
-from bay import SMALL_TEXT, Bay, count
+import pytest
+from bay import SMALL_TEXT, T1, Bay, count
 
-from baycompanion.job.actions import Answer, Reopen, TickLine
+from baycompanion.job.actions import Answer, Reopen, Settle, TickLine
+from baycompanion.job.event import seal
+from baycompanion.job.events import Answered
+from baycompanion.job.gates import gates_holding
 from baycompanion.job.order import items_that_apply
 from baycompanion.job.tray import in_the_tray
 from baycompanion.procedure.load import load_procedure
@@ -16,6 +20,8 @@ ONLY_SCREWS = load_procedure(
     ),
     "p.yaml",
 ).procedure
+
+LOST = Settle(settle="back", cause="work", words="It fell behind the dash.")
 
 
 def choose_anew(bay: Bay, value: str) -> None:
@@ -58,14 +64,60 @@ def test_a_count_that_had_no_line_is_made_once_a_choice_brings_one() -> None:
     assert lines(bay, "out") == ["screw"]
 
 
-def test_fasteners_of_a_count_that_a_choice_leaves_out_since_are_still_told_of() -> None:
+def counted_with_amplifier(*steps: str) -> Bay:
+    """Return a job with 6 screws and 4 clips off, whose `steps` are for an amplifier only."""
     text = SMALL_TEXT
-    for step in ("out", "back"):
+    for step in steps:
         assert f"        id: {step}\n" in text
         text = text.replace(
             f"        id: {step}\n", f"        id: {step}\n        when: {{amplifier: yes}}\n"
         )
-    bay = Bay(load_procedure(text, "p.yaml").procedure).walk("gauges")
+    return Bay(load_procedure(text, "p.yaml").procedure).walk("gauges")
+
+
+@pytest.mark.parametrize("steps", [("out", "back"), ("back",)])
+def test_a_choice_that_leaves_fasteners_with_nothing_to_count_them_back_is_refused(
+    steps: tuple[str, ...],
+) -> None:
+    """Refused, not put down as a fault: what lies there is no fault, and is still to go back.
+
+    Both counts off, no gate would hold: a condition on a step that does not apply drops out.
+    """
+    bay = counted_with_amplifier(*steps)
+    bay.do(Reopen(reopen="ask-amplifier", reason="looked again"))
+    assert bay.refused(Answer(answer="ask-amplifier", value="no")).why == (
+        "The tray holds Screw 6, Clip 4, and with this answer nothing counts them back: "
+        "choose as before, count them back, then choose anew."
+    )
+    bay.do(Answer(answer="ask-amplifier", value="yes"))
+    bay.walk("after")
     choose_anew(bay, "no")
+    assert in_the_tray(bay.procedure, bay.state) == {}
+    assert bay.step("back") == "not applicable"
+
+
+def test_a_choice_that_leaves_the_count_back_in_the_job_is_free() -> None:
+    bay = counted_with_amplifier("out")
+    choose_anew(bay, "no")
+    bay.held(back=[*count("back", screw=5, clip=4), LOST])
+    assert "same-as-before" in gates_holding(bay.procedure, bay.state)
+
+
+def test_one_screw_left_over_is_enough_to_refuse_the_choice() -> None:
+    bay = counted_with_amplifier("out", "back")
+    bay.walk("after", back=[*count("back", screw=5, clip=4), LOST])
+    bay.do(Reopen(reopen="ask-amplifier", reason="looked again"))
+    assert "holds Screw 1, and" in bay.refused(Answer(answer="ask-amplifier", value="no")).why
+
+
+def test_fasteners_that_an_older_journal_left_uncounted_are_still_told_of() -> None:
+    """Before such a choice was refused, it could be made; the journal must still be read."""
+    bay = counted_with_amplifier("out", "back")
+    bay.do(Reopen(reopen="ask-amplifier", reason="looked again"))
+    no = Answered(
+        step="ask-amplifier", outcome="chosen", weight="good", words="no", settles="amplifier"
+    )
+    bay.events.append(seal(no, T1.id, bay.now, bay.state.seq + 1, bay.state.head))
+    bay = Bay(bay.procedure, bay.now, bay.events)
     assert in_the_tray(bay.procedure, bay.state) == {"Screw": 6, "Clip": 4}
     assert [(line.out, line.back) for line in bay.record().tray] == [(6, None), (4, None)]

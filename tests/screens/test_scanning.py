@@ -92,6 +92,14 @@ def test_the_number_of_an_answer_and_enter_is_that_answer(bench: Bench, folder: 
     assert ticked(bench, folder) == [("receiver", "here"), ("cap", "missing")]
 
 
+@pytest.mark.parametrize("typed", ["missing", "MISSING"])
+def test_the_label_of_an_answer_and_enter_is_that_answer(
+    bench: Bench, folder: Path, typed: str
+) -> None:
+    bench.press(folder, *typed, "enter", *"here", "enter")
+    assert ticked(bench, folder) == [("receiver", "missing"), ("cap", "here")]
+
+
 @pytest.mark.parametrize("keys", [("f4",), ("6", "enter")])
 def test_one_key_pauses_with_the_reason_filled_in(
     bench: Bench, folder: Path, keys: tuple[str, ...]

@@ -158,11 +158,45 @@ def test_a_job_given_up_says_why_and_how_much_is_not_done() -> None:
 
 def test_what_was_faulty_before_is_listed_though_it_is_unchanged() -> None:
     horn = [tick("before", "horn", "faulty", words="hoarse"), *_rest("before")]
-    after = [tick("after", "horn", "faulty", words="hoarse still"), *_rest("after")]
+    after = [tick("after", "horn", "faulty", words="Hoarse"), *_rest("after")]
     bay = closed(Bay().walk(before=horn, after=after))
     assert rows(section(sheet(bay), "Before and after")) == [
-        ["Horn", "faulty: hoarse", "faulty: hoarse still", "unchanged"]
+        ["Horn", "faulty: hoarse", "faulty: Hoarse", "unchanged"]
     ]
+
+
+@pytest.mark.parametrize(
+    ("sheets", "item", "outcome"),
+    [
+        (("before", "after"), "horn", "faulty"),
+        (("panels", "panels-after"), "dash-panel", "marked"),
+    ],
+)
+def test_what_was_ill_both_times_in_other_words_is_to_be_looked_at(
+    sheets: tuple[str, str], item: str, outcome: str
+) -> None:
+    """No program can tell whether a scratch of 3 cm and one of 30 cm are the same one."""
+    said = dict(zip(sheets, ("3 cm at the edge", "30 cm across"), strict=True))
+    answers = {step: [tick(step, item, outcome, words=said[step]), *_rest(step)] for step in sheets}
+    told = section(sheet(closed(Bay().walk(None, **answers))), "Before and after")
+    [row] = rows(told)
+    assert row[1:] == [
+        f"{outcome}: 3 cm at the edge",
+        f"{outcome}: 30 cm across",
+        "said differently: look at both",
+    ]
+    assert "said differently 1" in told.text
+
+
+def test_what_could_be_tested_neither_time_is_told_as_not_compared_and_counted() -> None:
+    horn = [tick("before", "horn", "could not test", words="no key"), *_rest("before")]
+    after = [tick("after", "horn", "could not test", words="no key"), *_rest("after")]
+    bay = closed(Bay().walk(before=horn, after=after))
+    told = section(sheet(bay), "Before and after")
+    words = "could not test: no key"
+    assert rows(told) == [["Horn", words, words, "not compared"]]
+    assert "After the work: not compared 1, unchanged 3." in told.text
+    assert "nothing is different" not in told.text
 
 
 def test_a_list_in_the_middle_of_being_walked_again_is_not_compared_yet() -> None:

@@ -156,7 +156,7 @@ def test_a_shop_that_cannot_be_made_says_how_to_choose_another(tmp_path: Path) -
 
 def test_a_folder_in_place_of_a_file_is_named(tmp_path: Path) -> None:
     (tmp_path / "staff.yaml").mkdir()
-    with pytest.raises(StoreTrouble, match=r"staff.yaml cannot be read: "):
+    with pytest.raises(StoreTrouble, match=r"staff.yaml is no plain file\. "):
         open_shop(tmp_path)
 
 

@@ -5,12 +5,16 @@ from collections.abc import Iterator
 
 from baycompanion.job.panel_marks import marks_words
 from baycompanion.job.record_parts import LineRecord, StepRecord
+from baycompanion.job.sheet import said_differently
 from baycompanion.procedure.steps import Inspect
 from baycompanion.sheets.handover.form import Section, Table
 from baycompanion.sheets.handover.source import FINISHED, Source, number
 
 WELL = ("works", "unmarked")
 NOTHING_TO_SEE = ("not fitted",)
+
+_TOLD = {"worse": "WORSE", "said differently": "said differently: look at both"}
+"""How lines compare, where the table says more than the one word."""
 
 Row = tuple[str, str, str, str]
 
@@ -87,7 +91,10 @@ def _compared(
     apart = (after.attempts[-1].details or {}) if finished else {}
     for item, line in _lines(after).items():
         word = apart.get(item, "unchanged") if finished else "not compared yet"
-        yield line.name, was.get(item), line, word
+        first = was.get(item)
+        if word == "unchanged" and first is not None and said_differently(first, line):
+            word = "said differently"
+        yield line.name, first, line, word
 
 
 def _apart(before: StepRecord, after: StepRecord | None) -> Iterator[Row]:
@@ -100,7 +107,7 @@ def _apart(before: StepRecord, after: StepRecord | None) -> Iterator[Row]:
     for name, was, now, word in _compared(before, after):
         well = was is not None and was.outcome in (*WELL, *NOTHING_TO_SEE)
         if word != "unchanged" or not well:
-            yield name, _found(was), _found(now), word.upper() if word == "worse" else word
+            yield name, _found(was), _found(now), _TOLD.get(word, word)
 
 
 def _found(line: LineRecord | None) -> str:
