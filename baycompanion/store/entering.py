@@ -42,7 +42,7 @@ def enter(folder: Path, when: datetime) -> None:
     shop = folder.parent.parent
     with held_ledger(shop) as ledger:
         if ledger.last is None:
-            _enrol(ledger, folder, when)
+            _enrol(ledger, folder.parent, when, but=folder)
         by, ended = _standing(folder)
         earlier = ledger.entries_of(folder.name)
         if all(said.head != ended.head for _, said in earlier):
@@ -53,12 +53,20 @@ def enter(folder: Path, when: datetime) -> None:
 def enter_missing(shop: Path, when: datetime) -> None:
     """Enter the ended jobs of `shop` that a crash, a full disk or an older version left out.
 
+    Where the shop has no ledger, one is begun, and they are enrolled.
+
     A job that somebody holds, or that cannot be read, is left for the next time.
 
     Raises:
         StoreTrouble: The ledger cannot be read or written.
     """
-    for folder in list(_not_entered(shop)):
+    missing = list(_not_entered(shop))
+    if missing and not (shop / NAME).exists():
+        with held_ledger(shop) as ledger:
+            if ledger.last is None:
+                _enrol(ledger, shop / JOBS, when)
+        missing = list(_not_entered(shop))
+    for folder in missing:
         _enter_held(folder, when)
 
 
@@ -100,9 +108,9 @@ def _ended(jobs: Path) -> Iterator[tuple[Path, str]]:
                 yield folder, ends.head
 
 
-def _enrol(ledger: Ledger, but: Path, when: datetime) -> None:
+def _enrol(ledger: Ledger, jobs: Path, when: datetime, but: Path | None = None) -> None:
     """Enter the jobs that ended before there was a ledger, all but the one in the folder `but`."""
-    for folder, head in _ended(but.parent):
+    for folder, head in _ended(jobs):
         if folder != but and has_record(folder, head):
             try:
                 by, ended = _standing(folder)

@@ -8,7 +8,7 @@ from typing import Any, ClassVar, Literal
 
 from pydantic import BaseModel, ConfigDict, ValidationError
 
-from baycompanion.job.chain import FIRST_PREV, hash_event
+from baycompanion.job.chain import FIRST_PREV, LARGEST_INTEGER, hash_event
 from baycompanion.job.moment import milliseconds, write_moment
 from baycompanion.text.clean import clean
 
@@ -111,7 +111,7 @@ def read_entry(raw: Any) -> Entry:
     Raises:
         BadEntry: It is no entry, of an unknown kind or format, or was changed.
     """
-    if not isinstance(raw, dict) or raw.keys() != _MEMBERS or not isinstance(raw["seq"], int):
+    if not isinstance(raw, dict) or raw.keys() != _MEMBERS or not _is_count(raw["seq"]):
         raise BadEntry("This is no entry of a ledger")
     kind = KINDS.get(raw["kind"]) if isinstance(raw["kind"], str) else None
     if kind is None:
@@ -131,6 +131,10 @@ def read_entry(raw: Any) -> Entry:
     if isinstance(data, LedgerBegun) and data.format != FORMAT:
         raise BadEntry(f"Its format is {data.format}, and this program reads {FORMAT}")
     return Entry(raw["seq"], raw["at"], raw["by"], data, raw["prev"], raw["hash"])
+
+
+def _is_count(value: Any) -> bool:
+    return type(value) is int and 1 <= value <= LARGEST_INTEGER
 
 
 _MEMBERS = {"seq", "at", "by", "kind", "data", "prev", "hash"}
