@@ -249,6 +249,29 @@ def audit(shop: Chosen, folders: tuple[str, ...], as_json: bool, **only: str | N
     return audit_shops(shop, folders, as_json, **only)
 
 
+@cli.command()
+@click.option("--new-key", metavar="STAFF-ID", help="Make a key for this supervisor, and no seal.")
+@click.option("--key", metavar="FILE", help="The private key. Without it: among your own data.")
+@click.option(
+    "--pass-phrase-fd",
+    "descriptor",
+    type=int,
+    metavar="NUMBER",
+    help="Read the pass phrase from this file descriptor instead of the terminal.",
+)
+@_shop
+def seal(shop: Chosen, new_key: str | None, key: str | None, descriptor: int | None) -> int:
+    """Sign the ledger of the shop as it stands, with the key of a supervisor.
+
+    The seal becomes an entry of the ledger. An audit checks it with the public key, which lies in
+    the folder seals of the shop; the private key stays with the supervisor, under a pass phrase.
+    This needs one more library: baycompanion[seal].
+    """
+    from baycompanion.commands.seal import seal_or_make_key
+
+    return seal_or_make_key(shop, new_key, key, descriptor, datetime.now(UTC))
+
+
 @cli.command("sum")
 @click.argument("name", metavar="NAME", required=False)
 @click.argument("inputs", metavar="KEY=VALUE...", nargs=-1)

@@ -11,6 +11,7 @@ from baycompanion.audit.findings import Finding
 from baycompanion.audit.index import Index
 from baycompanion.audit.job_read import read_journal
 from baycompanion.audit.job_rules import JobAudited, audit_broken, audit_job
+from baycompanion.audit.seal_integrity import Seals
 from baycompanion.job.fold import fold_all
 from baycompanion.store import journal, ledger
 from baycompanion.store.job_folder import RECORD
@@ -31,6 +32,8 @@ class ShopSeen:
     shop: str
     jobs: int
     """Jobs that were looked at."""
+    seal: str = ""
+    """How far the newest good seal of its ledger reaches, in words; nothing without one."""
 
 
 def audit_shop(folder: Path, choice: Choice) -> Iterator[Found | ShopSeen]:
@@ -38,7 +41,7 @@ def audit_shop(folder: Path, choice: Choice) -> Iterator[Found | ShopSeen]:
     audit = _ShopAudit(folder, choice)
     for found in audit.walk():
         yield replace(found, shop=str(folder)) if isinstance(found, Finding) else found
-    yield ShopSeen(str(folder), audit.jobs)
+    yield ShopSeen(str(folder), audit.jobs, audit.seals.newest)
 
 
 class _ShopAudit:
@@ -55,6 +58,7 @@ class _ShopAudit:
         self._enrolled: dict[str, tuple[int, int, int]] = {}
         """By day: how many jobs were enrolled, the first entry and the last."""
         self.jobs = 0
+        self.seals = Seals(folder)
 
     def walk(self) -> Iterator[Found]:
         """Yield all that is found."""
@@ -102,6 +106,11 @@ class _ShopAudit:
         except StoreTrouble as trouble:
             yield trouble
             self._has_ledger = None
+            return
+        try:
+            yield from self.seals.audit(ledger.read_readable(path))
+        except StoreTrouble as trouble:
+            yield trouble
 
     def _chain(self, path: Path) -> Iterator[Finding]:
         """Yield where the chain of the ledger breaks, and whether its end is torn.

@@ -42,6 +42,9 @@ def audit_shops(
         data_json(audited.as_dict())
     else:
         _print(audited)
+    for shop in audited.shops:
+        if shop.seal:
+            talk(f"{shop.shop}: {shop.seal}.")
     talk(audited.counts)
     if audited.unread:
         return Exit.UNUSABLE
@@ -80,7 +83,10 @@ class _Audited:
     def as_dict(self) -> dict[str, Any]:
         """Return it as programs read it."""
         return {
-            "shops": [{"shop": shop.shop, "jobs": shop.jobs} for shop in self.shops],
+            "shops": [
+                {"shop": shop.shop, "jobs": shop.jobs, "seal": shop.seal or None}
+                for shop in self.shops
+            ],
             "findings": [finding.as_dict() for finding in self.findings],
             "unread": self.unread,
         }

@@ -74,7 +74,7 @@ def test_json_holds_the_same_for_programs(run: Run, job: Path, shop_folder: Path
     result = run("audit", "--json")
     assert result.exit_code == Exit.REFUSED
     told = json.loads(result.stdout)
-    assert told["shops"] == [{"shop": str(shop_folder), "jobs": 1}]
+    assert told["shops"] == [{"shop": str(shop_folder), "jobs": 1, "seal": None}]
     assert told["unread"] == []
     [finding] = told["findings"]
     assert finding.pop("sentence").startswith("The job has ended and there is no record.json.")
