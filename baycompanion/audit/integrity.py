@@ -6,6 +6,7 @@ Each rule takes plain values and gives findings. `audit.shop` reads the files an
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
+from typing import Literal
 
 from baycompanion.audit.chain_break import Break, How
 from baycompanion.audit.findings import Finding, Rule, spans
@@ -29,6 +30,11 @@ JOURNAL_TORN = Rule("journal-torn", "minor")
 LEDGER_TORN = Rule("ledger-torn", "minor")
 LEDGER_GONE = Rule("ledger-gone", "serious")
 PROCEDURE_CHANGED = Rule("procedure-changed", "grave")
+PHOTO: dict[Literal["changed", "gone"], Rule] = {
+    "changed": Rule("photo-changed", "grave"),
+    "gone": Rule("photo-gone", "serious"),
+}
+RENAMED = Rule("job-renamed", "serious")
 REWRITTEN = Rule("journal-rewritten", "grave")
 NOT_ENTERED = Rule("job-not-in-ledger", "serious")
 ENTERED_TWICE = Rule("job-entered-twice", "serious")
@@ -230,3 +236,21 @@ def changed_procedure(job: str, file: str) -> Finding:
     """Return the finding of a pinned procedure that is not the one that the events name."""
     told = f"{file} was changed after the job began; its hash is in the events. {ASK}"
     return Finding(PROCEDURE_CHANGED, told, job, (1,))
+
+
+def photo(job: str, file: str, event: int, standing: Literal["changed", "gone"]) -> Finding:
+    """Return the finding of a photo that is not the one that an event names."""
+    how = {
+        "changed": "is not the picture that was copied into the job: its hash does not fit",
+        "gone": "is not there any more",
+    }[standing]
+    return Finding(PHOTO[standing], f"The photo {file} {how}. {ASK}", job, (event,))
+
+
+def renamed(job: str, named: str) -> Finding:
+    """Return the finding of a folder that is not called as its job was at its start."""
+    told = (
+        f"The folder was called {named} when the job began: it was renamed or copied. Look for "
+        "another folder with the same events."
+    )
+    return Finding(RENAMED, told, job, (1,))

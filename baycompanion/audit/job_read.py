@@ -1,9 +1,11 @@
 """The folder of one job, read for an audit: file by file, so that a bad one hides no other."""
 
+import hashlib
 import json
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Literal
 
 from baycompanion.audit.chain_break import Break, first_break
 from baycompanion.audit.integrity import JobEvents
@@ -14,7 +16,7 @@ from baycompanion.job.state import State
 from baycompanion.procedure.load import hash_of, load_procedure
 from baycompanion.procedure.model import Procedure
 from baycompanion.store import journal
-from baycompanion.store.job_folder import RECORD, pinned_path
+from baycompanion.store.job_folder import PHOTOS, RECORD, pinned_path
 from baycompanion.store.reading import read_bytes, read_text
 from baycompanion.store.trouble import StoreTrouble
 
@@ -111,6 +113,18 @@ def events_in_record(content: bytes, events: tuple[Event, ...]) -> int | None:
     except (ValueError, KeyError, TypeError, AttributeError, IndexError, RecursionError):
         return None
     return count if 1 <= count <= len(events) and events[count - 1].hash in last else None
+
+
+def photo_standing(folder: Path, file: str, sha256: str) -> Literal["whole", "changed", "gone"]:
+    """Return how the photo `file` of the job in `folder` stands against the hash in its event.
+
+    Raises:
+        StoreTrouble: It is there and cannot be read.
+    """
+    path = folder / PHOTOS / file
+    if Path(file).name != file or not path.is_file():
+        return "gone"
+    return "whole" if hashlib.sha256(read_bytes(path)).hexdigest() == sha256 else "changed"
 
 
 def record_afresh(folder: Path, events: tuple[Event, ...], state: State) -> JobRecord:

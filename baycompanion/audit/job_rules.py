@@ -35,6 +35,7 @@ class JobAudited:
 def audit_job(job: JobAudited) -> Iterator[Finding | StoreTrouble]:
     """Yield what every rule finds in `job`, and why a file of it cannot be read."""
     yield from _events_and_ledger(job)
+    yield from _photos(job)
     try:
         yield from _record(job)
     except job_read.ChangedProcedure as changed:
@@ -60,9 +61,23 @@ def audit_broken(folder: Path, entries: tuple[Entry, ...]) -> Iterator[Finding]:
 
 def _events_and_ledger(job: JobAudited) -> Iterator[Finding]:
     events = job_read.job_events(job.name, job.events, job.state)
+    if job.state.opened.job != job.name:
+        yield integrity.renamed(job.name, job.state.opened.job)
     yield from integrity.against_entries(events, job.entries)
     if events.ended and not job.entries and job.has_ledger:
         yield integrity.not_entered(events)
+
+
+def _photos(job: JobAudited) -> Iterator[Finding | StoreTrouble]:
+    """Yield which photos are not the ones that were copied into the job."""
+    for photo in job.state.photos:
+        try:
+            standing = job_read.photo_standing(job.folder, photo.data.file, photo.data.sha256)
+        except StoreTrouble as trouble:
+            yield trouble
+        else:
+            if standing != "whole":
+                yield integrity.photo(job.name, photo.data.file, photo.seq, standing)
 
 
 def _record(job: JobAudited) -> Iterator[Finding]:

@@ -1,5 +1,8 @@
 """`audit`: whether the records of shops are still what they were, and what to look at."""
 
+import shutil
+import sys
+import textwrap
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field
@@ -113,7 +116,16 @@ def _print(audited: _Audited) -> None:
             shop = finding.shop if len(audited.shops) > 1 else ""
             where = [each for each in (shop, finding.job, finding.evidence) if each]
             data(f"  {finding.rule.id}: {' · '.join(where) or 'the whole shop'}")
-            data(f"    {finding.sentence}")
+            for line in _lines(finding.sentence):
+                data(f"    {line}")
+
+
+def _lines(sentence: str) -> list[str]:
+    """Return a sentence in lines that fit the terminal; elsewhere it stays on one."""
+    if not sys.stdout.isatty():
+        return [sentence]
+    width = max(40, shutil.get_terminal_size().columns - 4)
+    return textwrap.wrap(sentence, width, break_long_words=False, break_on_hyphens=False)
 
 
 def _counted(number: int, word: str) -> str:

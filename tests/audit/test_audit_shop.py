@@ -8,21 +8,23 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
-from bay import LISTS, START, T1
+from bay import LISTS, START, T1, VEHICLE, load_small
 from hypothesis import given
 from hypothesis import strategies as st
 
 from baycompanion.audit.choice import Choice
 from baycompanion.audit.findings import Finding, spans
 from baycompanion.audit.shop import ShopSeen, audit_shop
-from baycompanion.job.actions import Close
+from baycompanion.job.actions import Abandon, Accept, Close
 from baycompanion.job.chain import canonical, hash_event
+from baycompanion.job.draft import Refused
 from baycompanion.job.fold import fold_all
 from baycompanion.job.moment import read_moment
 from baycompanion.job.record import make_record
 from baycompanion.store.entering import enter_missing
-from baycompanion.store.job_folder import read_job, record_of, write_record
+from baycompanion.store.job_folder import make_job, read_job, record_of, write_record
 from baycompanion.store.open_job import OpenJob
+from baycompanion.store.photos import copy_photo
 from baycompanion.store.trouble import StoreTrouble
 
 A, B, C, D = (f"20260302-{order}" for order in "abcd")
@@ -323,6 +325,37 @@ def test_a_procedure_changed_after_the_job_began_is_named(shop: Path) -> None:
     assert rules(shop) == {("procedure-changed", B)}
 
 
+def with_photo(shop: Path) -> Path:
+    """Make a job with one photo, give it up, and return where the photo lies."""
+    folder = make_job(shop / "jobs", load_small(), "e", VEHICLE, T1, START)
+    job = OpenJob(folder, LISTS, T1, START)
+    picture = shop / "bay.png"
+    picture.write_bytes(b"a picture")
+    job.act(Accept(accept="hazards"), T1, START)
+    photo = copy_photo(picture, job.photos)
+    for action in (photo, Abandon(abandon="the owner took the van")):
+        assert not isinstance(job.act(action, T1, START), Refused)
+    job.leave()
+    return job.photos / photo.photo
+
+
+def test_a_photo_changed_or_taken_away_is_named(shop: Path) -> None:
+    photo = with_photo(shop)
+    assert rules(shop) == set()
+    photo.write_bytes(b"b picture")
+    assert rules(shop) == {("photo-changed", "20260302-e")}
+    photo.unlink()
+    [found], _ = audit(shop)
+    assert (found.rule.id, found.rule.weight) == ("photo-gone", "serious")
+    event = json.loads(lines_of(journal(shop, "20260302-e"))[found.events[0] - 1])
+    assert event["kind"] == "photo-added"
+
+
+def test_a_folder_that_was_copied_under_another_name_is_named(shop: Path) -> None:
+    shutil.copytree(shop / "jobs" / B, shop / "jobs" / "copy")
+    assert rules(shop) == {("job-renamed", "copy"), ("job-not-in-ledger", "copy")}
+
+
 # --- what is not there --------------------------------------------------------------------------
 
 
@@ -360,6 +393,7 @@ def test_a_ledger_begun_anew_says_when_its_jobs_were_entered(shop: Path) -> None
 
 
 def test_an_older_job_that_is_enrolled_is_told_as_such(shop: Path) -> None:
+    """Its events name a photo, which is not kept beside them."""
     folder = shutil.copytree(OLDER, shop / "jobs" / "job-1")
     when = read_moment(json.loads(lines_of(journal(shop, "job-1"))[-1])["at"])
     job = OpenJob(folder, LISTS, T1, when)
@@ -367,7 +401,9 @@ def test_an_older_job_that_is_enrolled_is_told_as_such(shop: Path) -> None:
     job.leave()
     (shop / "ledger.jsonl").unlink()
     enter_missing(shop, START + timedelta(days=9))
-    [found], _ = audit(shop)
+    findings, _ = audit(shop)
+    assert {finding.rule.id for finding in findings} == {"entered-afterwards", "photo-gone"}
+    [found] = [each for each in findings if each.rule.id == "entered-afterwards"]
     assert found.sentence.startswith("4 jobs were entered on 2026-03-11")
 
 

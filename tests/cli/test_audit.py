@@ -8,8 +8,10 @@ from pathlib import Path
 import pytest
 from bay import LISTS, T1
 from click.testing import Result
+from lamp import write_script
 from test_commands import begin, one_sentence
 
+from baycompanion.commands import audit as audit_command
 from baycompanion.exits import Exit
 from baycompanion.job.actions import Abandon
 from baycompanion.store.open_job import OpenJob
@@ -101,3 +103,30 @@ def test_an_audit_can_be_narrowed(run: Run, job: Path, only: tuple[str, str]) ->
 def test_a_day_that_is_none_is_told_in_one_line(run: Run) -> None:
     told = one_sentence(run("audit", "--since", "yesterday"), Exit.UNUSABLE)
     assert told.startswith("“yesterday” is no date. Write it like 2026-03-02.")
+
+
+def test_a_job_that_was_played_is_entered_and_found_in_order(
+    run: Run, shop_folder: Path, tmp_path: Path
+) -> None:
+    assert run("play", str(write_script(tmp_path / "script"))).exit_code == Exit.DONE
+    ledger = (shop_folder / "ledger.jsonl").read_text(encoding="utf-8").splitlines()
+    assert [json.loads(line)["kind"] for line in ledger] == ["begun", "ended"]
+    result = run("audit")
+    assert result.exit_code == Exit.DONE, result.stdout + result.stderr
+
+
+def test_the_demo_shop_is_entered_and_found_in_order(run: Run, tmp_path: Path) -> None:
+    assert run("demo", "--headless", "--folder", str(tmp_path / "demo")).exit_code == Exit.DONE
+    result = run("audit", str(tmp_path / "demo"))
+    assert result.exit_code == Exit.DONE, result.stdout + result.stderr
+    assert result.stderr == "No findings. Looked at: 1 job in 1 shop.\n"
+
+
+def test_a_sentence_fits_the_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
+    sentence = "The photo is not the picture that was copied into the job. " * 3
+    assert audit_command._lines(sentence) == [sentence]
+    monkeypatch.setattr(audit_command.sys.stdout, "isatty", lambda: True)
+    monkeypatch.setenv("COLUMNS", "60")
+    lines = audit_command._lines(sentence)
+    assert max(map(len, lines)) <= 56
+    assert " ".join(lines) == sentence.strip()
