@@ -229,6 +229,49 @@ def check(shop: Chosen, files: tuple[str, ...], as_json: bool) -> int:
     return check_files(shop, files, as_json)
 
 
+@cli.command()
+@click.argument("folders", metavar="FOLDER...", nargs=-1)
+@click.option("--since", metavar="DATE", help="Only jobs with an event on this day or later, UTC.")
+@click.option("--by", metavar="STAFF-ID", help="Only jobs with an event by this person.")
+@click.option("--procedure", metavar="ID", help="Only jobs that follow this procedure.")
+@_json("the findings")
+@_shop
+def audit(shop: Chosen, folders: tuple[str, ...], as_json: bool, **only: str | None) -> int:
+    """Look whether the records of a shop are still what they were, and say what to look at.
+
+    FOLDER... are shop folders; without one, it is the shop of --shop. For every job the events are
+    folded again, their chain is checked, and the record is compared with them, with the ledger,
+    and the ledger with the folder. Nothing is written. The exit code is 0 where nothing is found,
+    1 with findings, and 2 if something could not be read; the rest is audited all the same.
+    """
+    from baycompanion.commands.audit import audit_shops
+
+    return audit_shops(shop, folders, as_json, **only)
+
+
+@cli.command()
+@click.option("--new-key", metavar="STAFF-ID", help="Make a key for this supervisor, and no seal.")
+@click.option("--key", metavar="FILE", help="The private key. Without it: among your own data.")
+@click.option(
+    "--pass-phrase-fd",
+    "descriptor",
+    type=int,
+    metavar="NUMBER",
+    help="Read the pass phrase from this file descriptor instead of the terminal.",
+)
+@_shop
+def seal(shop: Chosen, new_key: str | None, key: str | None, descriptor: int | None) -> int:
+    """Sign the ledger of the shop as it stands, with the key of a supervisor.
+
+    The seal becomes an entry of the ledger. An audit checks it with the public key, which lies in
+    the folder seals of the shop; the private key stays with the supervisor, under a pass phrase.
+    This needs one more library: baycompanion[seal].
+    """
+    from baycompanion.commands.seal import seal_or_make_key
+
+    return seal_or_make_key(shop, new_key, key, descriptor, datetime.now(UTC))
+
+
 @cli.command("sum")
 @click.argument("name", metavar="NAME", required=False)
 @click.argument("inputs", metavar="KEY=VALUE...", nargs=-1)

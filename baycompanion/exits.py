@@ -9,11 +9,12 @@ class Exit(IntEnum):
     DONE = 0
     """Done: the job is closed, the files are in order, the list is complete."""
     REFUSED = 1
-    """Understood, and the answer is no: a file has problems, an action is refused, a job is not
-    closed at the end of its script, or a screen was asked for without a terminal."""
+    """Understood, and the answer is no: a file has problems, an audit found something, an action is
+    refused, a job is not closed at the end of its script, or a screen was asked for without a
+    terminal."""
     UNUSABLE = 2
     """What was given cannot be used: the command line, a script, a settings file, or a file that
-    `check` cannot read."""
+    `check` or `audit` cannot read."""
     TROUBLE = 3
     """The shop folder, or a job in it, is missing, damaged, held by somebody else, or cannot be
     written."""

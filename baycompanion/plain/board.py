@@ -18,6 +18,7 @@ from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile, quoted
 from baycompanion.views.board import board_row, ended_line
 from baycompanion.views.forms import vehicle_form
+from baycompanion.working.entering import mend_ledger
 from baycompanion.working.start import Begun, start_form
 
 MOST_ENDED = 12
@@ -43,6 +44,7 @@ class Board:
         Raises:
             EOFError: The input is at its end.
         """
+        say_all(self.lines, filter(None, [mend_ledger(self.shop, self.now())]))
         self.read()
         while self._obey(self.lines.ask(QUESTION)) != "quit":
             pass

@@ -24,6 +24,7 @@ from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile
 from baycompanion.views.board import board_row, ended_line
 from baycompanion.views.forms import vehicle_form
+from baycompanion.working.entering import mend_ledger
 from baycompanion.working.start import Begun, start_form
 
 MOST_ENDED = 12
@@ -62,7 +63,8 @@ class BoardScreen(Screen[None]):
         yield Footer(show_command_palette=False)
 
     def on_mount(self) -> None:
-        """Read the jobs."""
+        """Read the jobs, and enter in the ledger what ended and was left out."""
+        self.say(mend_ledger(self.shop, self.now()))
         self.action_refresh()
 
     def on_screen_resume(self) -> None:

@@ -1,5 +1,6 @@
 """The folder of one job: what lies in it, making one, and reading one without writing."""
 
+import json
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -174,7 +175,7 @@ def list_jobs(jobs: Path) -> Iterator[JobListed | StoreTrouble]:
     """Yield every job below `jobs`, newest first, after why those that cannot be read cannot."""
     listed: list[JobListed] = []
     try:
-        folders = _job_folders(jobs)
+        folders = job_folders(jobs)
     except StoreTrouble as trouble:
         yield trouble
         return
@@ -186,7 +187,12 @@ def list_jobs(jobs: Path) -> Iterator[JobListed | StoreTrouble]:
     yield from sorted(listed, key=lambda job: (job.opened_at, job.folder.name), reverse=True)
 
 
-def _job_folders(jobs: Path) -> list[Path]:
+def job_folders(jobs: Path) -> list[Path]:
+    """Return the folders below `jobs` that hold a journal, in the order of their names.
+
+    Raises:
+        StoreTrouble: `jobs` cannot be read.
+    """
     try:
         return sorted(folder for folder in jobs.iterdir() if (folder / journal.NAME).is_file())
     except OSError as error:
@@ -210,7 +216,7 @@ def find_job(jobs: Path, name: str) -> Path:
         StoreTrouble: None fits, or more than one does.
     """
     wanted = name.strip().casefold()
-    for folder in _job_folders(jobs):
+    for folder in job_folders(jobs):
         if folder.name.casefold() == wanted:
             return folder
     listed = [job for job in list_jobs(jobs) if isinstance(job, JobListed)]
@@ -249,3 +255,11 @@ def write_record(folder: Path, record: JobRecord) -> Path:
     path = folder / RECORD
     write_whole(path, record_bytes(record))
     return path
+
+
+def has_record(folder: Path, head: str) -> bool:
+    """Return whether the record in `folder` is that of the journal that ends with `head`."""
+    try:
+        return bool(json.loads((folder / RECORD).read_bytes())["last_hash"] == head)
+    except (OSError, ValueError, KeyError, TypeError, RecursionError):
+        return False

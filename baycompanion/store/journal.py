@@ -15,7 +15,7 @@ from baycompanion.store.trouble import StoreTrouble, because
 
 NAME = "journal.jsonl"
 TORN = "journal.torn"
-"""Where torn last lines are set aside, one after the other, never dropped."""
+"""Where torn last lines are set aside, one after the other, never dropped; a ledger's likewise."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +53,8 @@ class Ends:
     ended: Literal["closed", "abandoned"] | None
     unseen: bool
     """Whether it was closed with work that a second person is still to look at."""
+    head: str = ""
+    """The hash that the last whole line says it has."""
 
 
 def read_ends(path: Path) -> Ends:
@@ -72,10 +74,18 @@ def read_ends(path: Path) -> Ends:
     lines = tail[: tail.rfind(b"\n") + 1].splitlines()
     for place, line in enumerate(lines):
         if b'"kind":"abandoned"' in line:
-            return Ends(opened, "abandoned", False)
+            return Ends(opened, "abandoned", False, _said_hash(lines[-1]))
         if b'"kind":"closed"' in line:
-            return Ends(opened, "closed", _unseen(line, lines[place + 1 :]))
+            return Ends(opened, "closed", _unseen(line, lines[place + 1 :]), _said_hash(lines[-1]))
     return Ends(opened, None, False)
+
+
+def _said_hash(line: bytes) -> str:
+    """Return the hash that a line says it has, or nothing for a damaged one."""
+    try:
+        return str(json.loads(line)["hash"])
+    except (ValueError, KeyError, TypeError, RecursionError):
+        return ""
 
 
 def _unseen(closed: bytes, later: list[bytes]) -> bool:
@@ -162,18 +172,18 @@ class JournalWriter:
         self._file.close()
 
 
-def set_torn_aside(path: Path, journal: Journal) -> None:
-    """Move the bytes after the last whole line to their own file, then cut them off the journal.
+def set_torn_aside(path: Path, torn: bytes, size: int) -> None:
+    """Move `torn`, the bytes of `path` from byte `size` on, to a file of their own, and cut it.
 
     Raises:
-        StoreTrouble: The disk refuses; the journal stands as it was.
+        StoreTrouble: The disk refuses; the file stands as it was.
     """
     try:
-        with (path.parent / TORN).open("ab") as file:
-            file.write(journal.torn + b"\n")
+        with path.with_suffix(".torn").open("ab") as file:
+            file.write(torn + b"\n")
             file.flush()
             flush(file.fileno())
         flush_folder(path.parent)
-        os.truncate(path, journal.size)
+        os.truncate(path, size)
     except OSError as error:
         raise StoreTrouble(f"{path} cannot be written: {because(error)}.") from None

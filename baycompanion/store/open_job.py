@@ -20,9 +20,10 @@ from baycompanion.procedure.load import Loaded, hash_of
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Record
 from baycompanion.store.durable import write_whole
+from baycompanion.store.entering import enter
 from baycompanion.store.job_folder import (
     PHOTOS,
-    RECORD,
+    has_record,
     pinned_path,
     read_job,
     refuse_errors,
@@ -82,28 +83,24 @@ class OpenJob:
             self.act(FindGap(gap="left", seconds=away), who, when)
         followed = catch_up(self.procedure, self.state, who, when)
         self._keep(followed.events, followed.state)
-        if self.ended and not self._has_record():
-            self.write_record()
+        if self.ended:
+            if not has_record(self.folder, self.state.head):
+                self.write_record()
+            with contextlib.suppress(StoreTrouble):  # the job opens all the same; the board tells
+                enter(self.folder, when)
 
     @property
     def ended(self) -> bool:
         """Whether the job is closed or abandoned."""
         return self.state.status in ("closed", "abandoned")
 
-    def _has_record(self) -> bool:
-        """Return whether the record in the folder is that of the whole journal."""
-        try:
-            record = json.loads((self.folder / RECORD).read_bytes())
-            return bool(record["last_hash"] == self.state.head)
-        except (OSError, ValueError, KeyError, TypeError, RecursionError):
-            return False
-
     def act(self, action: Action, who: Person, when: datetime) -> State | Refused:
         """Decide `action`, make what follows durable, and return the new state or the refusal.
 
         Raises:
             StoreTrouble: The disk refused; nothing has changed, and the action can be repeated.
-                Or the job is ended and only its record could not be written, as it says.
+                Or the job is ended and only its record could not be written, or its entry in the
+                ledger, as it says.
         """
         refused = refused_by_lists(self.lists, self.procedure, self.state, action)
         if refused is not None:
@@ -115,7 +112,7 @@ class OpenJob:
             return decided
         self._keep(decided.events, decided.state)
         if self.ended:
-            self._write_last_record()
+            self._settle_end(when)
         return self.state
 
     def refused(self, action: Action, who: Person, when: datetime) -> Refused | None:
@@ -146,14 +143,21 @@ class OpenJob:
         self.procedure = loaded.procedure
         return self.state
 
-    def _write_last_record(self) -> None:
-        """Write the record of the job that was just ended; opening the job again writes it too."""
+    def _settle_end(self, when: datetime) -> None:
+        """Write the record of the ended job and enter it; opening the job again does so too."""
         try:
             self.write_record()
         except StoreTrouble as trouble:
             raise StoreTrouble(
                 f"The job is {self.state.status}, but not its record: {trouble} "
                 "Make room and open the job again; the record is written then."
+            ) from None
+        try:
+            enter(self.folder, when)
+        except StoreTrouble as trouble:
+            raise StoreTrouble(
+                f"The job is {self.state.status}, but not entered in the ledger: {trouble} "
+                "It is entered when the board or the job is opened again."
             ) from None
 
     def _keep(self, events: tuple[Event, ...], state: State) -> None:
@@ -212,5 +216,5 @@ def _mend(folder: Path) -> Journal:
     """Set a torn last line of the journal aside, and return what the journal held."""
     held = read_journal(folder / NAME)
     if held.torn:
-        set_torn_aside(folder / NAME, held)
+        set_torn_aside(folder / NAME, held.torn, held.size)
     return held

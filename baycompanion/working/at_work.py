@@ -98,6 +98,8 @@ class AtWork:
             action = self._pictured(deed, who)
             result = self.job.act(self._dated(action), who, self.now())
         except StoreTrouble as trouble:
+            if self.job.ended:  # without its record, or not in the ledger, as the trouble says
+                self._leave_hand_over()
             return str(trouble)
         if isinstance(result, Refused):
             return refusal(result)

@@ -64,7 +64,7 @@ def test_the_core_loads_no_screen_and_no_command_line(package: str) -> None:
     assert not names & (SCREENS | {"click", "filelock", "platformdirs"})
 
 
-@pytest.mark.parametrize("package", ["store", "play", "commands"])
+@pytest.mark.parametrize("package", ["store", "audit", "play", "commands"])
 def test_the_floors_below_the_screens_load_none(package: str) -> None:
     names = loaded(
         f"import baycompanion.{package}, pkgutil, importlib\n"
@@ -95,6 +95,7 @@ def test_no_command_without_a_screen_loads_the_screens(tmp_path: Path) -> None:
         ["jobs"],
         ["play", str(script)],
         ["record", "WO 7/b"],
+        ["audit"],
         ["start", "lamp", "--work-order", "1", "--vehicle", "van", "--by", "T1"],
         ["resume", "WO 7/b"],
         ["demo", "--headless", "--folder", str(tmp_path / "demo")],

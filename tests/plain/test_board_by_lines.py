@@ -144,3 +144,28 @@ def test_what_means_nothing_gets_one_sentence(at_the_board: Type, folder: Path, 
 )
 def test_the_words_of_the_board(at_the_board: Type, typed: str, line: str) -> None:
     assert any(said.startswith(line) for said in at_the_board(typed).heard[2:])
+
+
+def test_the_board_enters_an_ended_job_that_is_not_in_the_ledger(
+    at_the_board: Type, shop: Shop, folder: Path, clock: Clock
+) -> None:
+    job = OpenJob(folder, shop.lists, T1, clock())
+    job.act(Abandon(abandon="the owner took it"), T1, clock())
+    job.leave()
+    ledger = shop.folder / "ledger.jsonl"
+    content = ledger.read_bytes()
+    ledger.write_bytes(content.splitlines(keepends=True)[0])
+    assert at_the_board().heard[0].startswith("Bay board of")
+    assert ledger.read_bytes().count(folder.name.encode()) == 1
+
+
+def test_the_board_says_why_a_job_cannot_be_entered(
+    at_the_board: Type, shop: Shop, folder: Path, clock: Clock
+) -> None:
+    job = OpenJob(folder, shop.lists, T1, clock())
+    job.act(Abandon(abandon="the owner took it"), T1, clock())
+    job.leave()
+    (shop.folder / "ledger.jsonl").write_bytes(b"{}\n")
+    first = at_the_board().heard[0]
+    assert first.startswith("Jobs have ended that are not in the ledger yet. ")
+    assert "This is no entry of a ledger" in first

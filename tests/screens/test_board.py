@@ -8,9 +8,9 @@ from bay import SMALL, START, T1, VEHICLE
 from bench import STAFF, Bench, Click, Typed, job_screen, press, shown
 from ordered import ORDER_TEXT
 from textual.pilot import Pilot
-from textual.widgets import Input, OptionList
+from textual.widgets import Input, OptionList, Static
 
-from baycompanion.job.actions import Abandon, PauseWork
+from baycompanion.job.actions import Abandon, Close, PauseWork
 from baycompanion.job.carried import Vehicle
 from baycompanion.job.chain import canonical
 from baycompanion.job.opening import open_job
@@ -363,3 +363,24 @@ def test_a_job_is_started_with_the_order_of_its_parts(bench: Bench, tmp_path: Pa
     bench.run(walk)
     (folder,) = bench.shop.jobs.iterdir()
     assert bench.journal(folder)[0]["data"]["order"]["order"] == "O-77"
+
+
+def test_an_ended_job_that_cannot_be_entered_in_the_ledger_is_told(bench: Bench) -> None:
+    folder = bench.job()
+    bench.act(folder, Close(close="keys back"))
+    ledger = bench.shop.folder / "ledger.jsonl"
+    whole = ledger.read_bytes()
+    ledger.write_bytes(b"{}\n")
+
+    async def told(pilot: Pilot[int]) -> None:
+        said = str(pilot.app.screen.query_one("#board-message", Static).render())
+        assert said.startswith("Jobs have ended that are not in the ledger yet.")
+
+    bench.run(told)
+    ledger.write_bytes(whole.splitlines(keepends=True)[0])
+
+    async def entered(pilot: Pilot[int]) -> None:
+        assert str(pilot.app.screen.query_one("#board-message", Static).render()) == ""
+
+    bench.run(entered)
+    assert folder.name in ledger.read_text(encoding="utf-8")

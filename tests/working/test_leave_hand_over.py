@@ -98,3 +98,15 @@ def test_the_imaging_library_is_loaded_for_a_photo_alone() -> None:
         [sys.executable, "-c", code], capture_output=True, text=True, timeout=60, check=True
     )
     assert done.stdout == "False\n"
+
+
+def test_a_job_that_cannot_be_entered_in_the_ledger_leaves_its_sheet_all_the_same(
+    shop: Shop, tmp_path: Path
+) -> None:
+    work = under_way(shop, tmp_path)
+    (shop.folder / "ledger.jsonl").write_bytes(b"{}\n")
+    said = work.carry_out(Deed(Abandon(abandon="no time")))
+    assert said is not None
+    assert said.startswith("The job is abandoned, but not entered in the ledger: ")
+    assert "GIVEN UP" in (work.job.folder / SHEET).read_text(encoding="utf-8")
+    work.job.leave()

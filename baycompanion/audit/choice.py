@@ -1,0 +1,38 @@
+"""Which jobs an audit looks at: since a day, with events of a person, by a procedure."""
+
+from dataclasses import dataclass
+
+from baycompanion.job.event import Event
+from baycompanion.job.events import Opened
+from baycompanion.store.ledger_entry import Entry, JobEntry
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """What narrows an audit; nothing narrows it where a field is empty."""
+
+    since: str = ""
+    """A day, like 2026-03-02, in UTC: jobs of which the newest event is of that day or later."""
+    by: str = ""
+    """A staff id: jobs with an event by that person."""
+    procedure: str = ""
+    """The id of a procedure: jobs that follow it."""
+
+    def takes(self, events: tuple[Event, ...]) -> bool:
+        """Return whether the job of these events is looked at."""
+        opened = events[0].data
+        assert isinstance(opened, Opened)
+        return (
+            events[-1].at[:10] >= self.since
+            and (not self.by or any(event.by == self.by for event in events))
+            and self.procedure in ("", opened.procedure)
+        )
+
+    def takes_entry(self, entry: Entry) -> bool:
+        """Return whether a job is looked at of which there is only this entry."""
+        assert isinstance(entry.data, JobEntry)
+        return (
+            entry.at[:10] >= self.since
+            and self.by in ("", entry.by)
+            and self.procedure in ("", entry.data.procedure)
+        )

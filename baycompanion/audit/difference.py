@@ -1,0 +1,56 @@
+"""The first field in which one JSON document differs from another."""
+
+from dataclasses import dataclass
+from typing import Any, Literal
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """One field that is not the same in both."""
+
+    field: str
+    """Its place, like `steps.3.state`; lists count from 1."""
+    how: Literal["other", "extra", "missing"]
+    """It says something else, is not in the second document, or is not in the first."""
+
+
+def first_difference(told: Any, made: Any, field: str = "") -> Difference | None:
+    """Return the first field of `told` that is not as in `made`, None where both say the same.
+
+    A field that is only missing in `told` is named where nothing else differs: an older version
+    of a program may not have known it.
+    """
+    if isinstance(told, dict) and isinstance(made, dict):
+        return _in_object(told, made, f"{field}." if field else "")
+    if isinstance(told, list) and isinstance(made, list):
+        return _in_list(told, made, f"{field}." if field else "")
+    same = type(told) is type(made) and told == made
+    return None if same else Difference(field, "other")
+
+
+def _in_object(told: dict[str, Any], made: dict[str, Any], before: str) -> Difference | None:
+    missing: Difference | None = None
+    for name in {**made, **told}:
+        found: Difference | None
+        if name not in made:
+            return Difference(f"{before}{name}", "extra")
+        if name in told:
+            found = first_difference(told[name], made[name], f"{before}{name}")
+        else:
+            found = Difference(f"{before}{name}", "missing")
+        if found is not None and found.how != "missing":
+            return found
+        missing = missing or found
+    return missing
+
+
+def _in_list(told: list[Any], made: list[Any], before: str) -> Difference | None:
+    missing: Difference | None = None
+    for number, (one, other) in enumerate(zip(told, made, strict=False), start=1):
+        found = first_difference(one, other, f"{before}{number}")
+        if found is not None and found.how != "missing":
+            return found
+        missing = missing or found
+    if len(told) != len(made):
+        return Difference(f"{before}{min(len(told), len(made)) + 1}", "other")
+    return missing

@@ -1,0 +1,83 @@
+"""What an audit finds: a rule, the evidence by number, and a plain sentence; never a score."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any, Literal
+
+Weight = Literal["grave", "serious", "minor"]
+
+WEIGHTS: tuple[Weight, ...] = ("grave", "serious", "minor")
+"""Grave: a record may not be what it was. Serious: something that vouches for it is not there.
+Minor: worth a look."""
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """One thing that an audit looks for. A rule's `id` is a stable word, never renamed."""
+
+    id: str
+    weight: Weight
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One finding: what is there and what to look at."""
+
+    rule: Rule
+    sentence: str
+    job: str = ""
+    """The name of the job's folder; nothing where the shop's ledger as a whole is meant."""
+    events: tuple[int, ...] = ()
+    """The events of the job that show it, by their numbers."""
+    entries: tuple[int, ...] = ()
+    """The entries of the ledger that show it, by their numbers."""
+    shop: str = ""
+    """The shop folder."""
+
+    @property
+    def place(self) -> tuple[int, str, str, tuple[int, ...], tuple[int, ...], str]:
+        """Where it stands among others: by weight, then by shop, job and evidence."""
+        weight = WEIGHTS.index(self.rule.weight)
+        return weight, self.shop, self.job, self.entries, self.events, self.rule.id
+
+    @property
+    def evidence(self) -> str:
+        """The evidence in words, or nothing where it is the absence of something."""
+        parts = []
+        if self.events:
+            parts.append(f"{_noun('event', self.events)} {spans(self.events)}")
+        if self.entries:
+            nouns = ("ledger entry", "ledger entries")
+            parts.append(f"{nouns[len(self.entries) > 1]} {spans(self.entries)}")
+        return "; ".join(parts)
+
+    def as_dict(self) -> dict[str, Any]:
+        """Return the finding as programs read it."""
+        return {
+            "rule": self.rule.id,
+            "weight": self.rule.weight,
+            "shop": self.shop,
+            "job": self.job or None,
+            "events": list(self.events),
+            "ledger_entries": list(self.entries),
+            "sentence": self.sentence,
+        }
+
+
+def _noun(word: str, numbers: tuple[int, ...]) -> str:
+    return word if len(numbers) == 1 else f"{word}s"
+
+
+def spans(numbers: Iterable[int]) -> str:
+    """Return `numbers` in words, runs of three or more as a span: `2, 5 to 9`."""
+    runs: list[list[int]] = []
+    for number in sorted(set(numbers)):
+        if runs and number == runs[-1][1] + 1:
+            runs[-1][1] = number
+        else:
+            runs.append([number, number])
+    told = []
+    for first, last in runs:
+        between = " to " if last > first + 1 else ", "
+        told.append(f"{first}" if first == last else f"{first}{between}{last}")
+    return ", ".join(told)

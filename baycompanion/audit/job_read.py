@@ -1,0 +1,136 @@
+"""The folder of one job, read for an audit: file by file, so that a bad one hides no other."""
+
+import hashlib
+import json
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Literal
+
+from baycompanion.audit.chain_break import Break, first_break
+from baycompanion.audit.integrity import JobEvents
+from baycompanion.job.event import BadEvent, Event, read_event
+from baycompanion.job.job_record import JobRecord
+from baycompanion.job.record import make_record
+from baycompanion.job.state import State
+from baycompanion.procedure.load import hash_of, load_procedure
+from baycompanion.procedure.model import Procedure
+from baycompanion.store import journal
+from baycompanion.store.job_folder import PHOTOS, RECORD, pinned_path
+from baycompanion.store.reading import read_bytes, read_text
+from baycompanion.store.trouble import StoreTrouble
+
+
+class ChangedProcedure(Exception):
+    """A pinned procedure is not the one that the events name; carries the name of its file."""
+
+
+@dataclass(frozen=True, slots=True)
+class JournalRead:
+    """A journal: where its chain breaks, or else the events in it."""
+
+    broken: Break | None
+    torn: int
+    """Bytes after the last whole line."""
+    events: tuple[Event, ...] = ()
+    """All of them; none where the chain is broken."""
+
+
+def read_journal(folder: Path) -> JournalRead:
+    """Return the journal of the job in `folder`.
+
+    Raises:
+        StoreTrouble: It cannot be read, or holds together and says what this program cannot read.
+    """
+    path = folder / journal.NAME
+    content = read_bytes(path)
+    whole, newline, torn = content.rpartition(b"\n")
+    lines = whole.split(b"\n") if newline else []
+    broken = first_break(lines)
+    if broken is not None:
+        return JournalRead(broken, len(torn))
+    events = tuple(_events(path, lines))
+    if not events:
+        raise StoreTrouble(f"{path} holds no whole event, so there is no job in it.")
+    return JournalRead(None, len(torn), events)
+
+
+def _events(path: Path, lines: list[bytes]) -> Iterator[Event]:
+    before: Event | None = None
+    for number, line in enumerate(lines, start=1):
+        try:
+            before = read_event(json.loads(line), before)
+        except BadEvent as error:
+            raise StoreTrouble(f"{path}:{number}: {error}.") from None
+        yield before
+
+
+def job_events(job: str, events: tuple[Event, ...], state: State) -> JobEvents:
+    """Return what the rules look at of `events`, all of a job, and the `state` after them."""
+    return JobEvents(
+        job=job,
+        hashes=tuple(event.hash for event in events),
+        status=state.status,
+        ended_at=state.ended_at,
+        procedure=state.opened.procedure,
+        revision=state.opened.revision,
+    )
+
+
+def read_record(folder: Path) -> bytes | None:
+    """Return the bytes of the record in `folder`, None where there is none.
+
+    Raises:
+        StoreTrouble: It cannot be read.
+    """
+    path = folder / RECORD
+    return read_bytes(path) if path.exists() else None
+
+
+def pinned(folder: Path, state: State) -> Procedure:
+    """Return the procedure that the job in `folder` follows in `state`.
+
+    Raises:
+        ChangedProcedure: It is not the one that the events name.
+        StoreTrouble: It cannot be read.
+        BadFile: It cannot be read any more by this program.
+    """
+    path = pinned_path(folder, len(state.revisions))
+    text = read_text(path)
+    if hash_of(text) != state.opened.procedure_hash:
+        raise ChangedProcedure(path.name)
+    return load_procedure(text, str(path)).procedure
+
+
+def events_in_record(content: bytes, events: tuple[Event, ...]) -> int | None:
+    """Return how many of `events` the record `content` was made from, None where it is of others.
+
+    A record of a job under way, or of one that has grown since, was made from the first of them.
+    """
+    try:
+        told = json.loads(content)
+        count, last = len(told["events"]), (told.get("last_hash"), told["events"][-1]["hash"])
+    except (ValueError, KeyError, TypeError, AttributeError, IndexError, RecursionError):
+        return None
+    return count if 1 <= count <= len(events) and events[count - 1].hash in last else None
+
+
+def photo_standing(folder: Path, file: str, sha256: str) -> Literal["whole", "changed", "gone"]:
+    """Return how the photo `file` of the job in `folder` stands against the hash in its event.
+
+    Raises:
+        StoreTrouble: It is there and cannot be read.
+    """
+    path = folder / PHOTOS / file
+    if Path(file).name != file or not path.is_file():
+        return "gone"
+    return "whole" if hashlib.sha256(read_bytes(path)).hexdigest() == sha256 else "changed"
+
+
+def record_afresh(folder: Path, events: tuple[Event, ...], state: State) -> JobRecord:
+    """Return the record made from `events`, the first of the job in `folder`, and their `state`.
+
+    Raises:
+        ChangedProcedure, StoreTrouble, BadFile: As `pinned`.
+    """
+    return make_record(pinned(folder, state), state, events)

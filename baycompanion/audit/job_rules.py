@@ -1,0 +1,111 @@
+"""All rules that look at one job, asked one after another; a new rule is hooked in here."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from baycompanion.audit import integrity, job_read, record_integrity
+from baycompanion.audit.findings import Finding
+from baycompanion.job.event import Event
+from baycompanion.job.fold import fold_all
+from baycompanion.job.state import State
+from baycompanion.store.ledger_entry import Entry
+from baycompanion.store.trouble import StoreTrouble
+from baycompanion.text.problem import BadFile
+
+
+@dataclass(frozen=True, slots=True)
+class JobAudited:
+    """A job whose chain holds, as the rules look at it."""
+
+    folder: Path
+    events: tuple[Event, ...]
+    state: State
+    entries: tuple[Entry, ...]
+    """What the ledger says of it, the oldest first."""
+    has_ledger: bool
+    """Whether the shop has a ledger at all."""
+
+    @property
+    def name(self) -> str:
+        """The name of its folder."""
+        return self.folder.name
+
+
+def audit_job(job: JobAudited) -> Iterator[Finding | StoreTrouble]:
+    """Yield what every rule finds in `job`, and why a file of it cannot be read."""
+    yield from _events_and_ledger(job)
+    yield from _photos(job)
+    try:
+        yield from _record(job)
+    except job_read.ChangedProcedure as changed:
+        yield integrity.changed_procedure(job.name, str(changed))
+    except StoreTrouble as trouble:
+        yield trouble
+    except BadFile as bad:
+        yield StoreTrouble(str(bad).splitlines()[0])
+
+
+def audit_broken(folder: Path, entries: tuple[Entry, ...]) -> Iterator[Finding]:
+    """Yield what can still be said of a job whose chain is broken: of its record and its entry.
+
+    Raises:
+        StoreTrouble: The record cannot be read.
+    """
+    content = job_read.read_record(folder)
+    if content is None and entries:
+        yield record_integrity.record_gone(folder.name, entries)
+    elif content is not None and entries:
+        yield from record_integrity.record_against_entry(folder.name, content, entries[-1], False)
+
+
+def _events_and_ledger(job: JobAudited) -> Iterator[Finding]:
+    events = job_read.job_events(job.name, job.events, job.state)
+    if job.state.opened.job != job.name:
+        yield integrity.renamed(job.name, job.state.opened.job)
+    yield from integrity.against_entries(events, job.entries)
+    if events.ended and not job.entries and job.has_ledger:
+        yield integrity.not_entered(events)
+
+
+def _photos(job: JobAudited) -> Iterator[Finding | StoreTrouble]:
+    """Yield which photos are not the ones that were copied into the job."""
+    for photo in job.state.photos:
+        try:
+            standing = job_read.photo_standing(job.folder, photo.data.file, photo.data.sha256)
+        except StoreTrouble as trouble:
+            yield trouble
+        else:
+            if standing != "whole":
+                yield integrity.photo(job.name, photo.data.file, photo.seq, standing)
+
+
+def _record(job: JobAudited) -> Iterator[Finding]:
+    """Yield what is wrong with record.json.
+
+    Raises:
+        ChangedProcedure, StoreTrouble, BadFile: What it is made from cannot be read.
+    """
+    events = job_read.job_events(job.name, job.events, job.state)
+    content = job_read.read_record(job.folder)
+    if content is None:
+        job_read.pinned(job.folder, job.state)
+        if events.ended:
+            yield record_integrity.record_gone(job.name, job.entries)
+        return
+    newest = job.entries[-1] if job.entries else None
+    differs: list[Finding] = []
+    count = job_read.events_in_record(content, job.events)
+    if count is None:
+        differs.append(record_integrity.no_fold(job.name, content))
+    else:
+        first = job.events[:count]
+        state = job.state if count == len(job.events) else fold_all(first)
+        made = job_read.record_afresh(job.folder, first, state)
+        behind = len(job.events) - count if events.ended else 0
+        vouched = not events.ended or record_integrity.is_as_entered(content, newest)
+        differs += record_integrity.against_fold(job.name, content, made, behind, vouched)
+    yield from differs
+    if newest is not None:
+        grave = any(finding.rule.weight == "grave" for finding in differs)
+        yield from record_integrity.record_against_entry(job.name, content, newest, not grave)

@@ -1,0 +1,112 @@
+"""Whether record.json is still the record of its job's events, and the one that was entered."""
+
+import hashlib
+import json
+from collections.abc import Iterator, Sequence
+
+from baycompanion.audit.difference import first_difference
+from baycompanion.audit.findings import Finding, Rule
+from baycompanion.audit.integrity import ASK, said_of
+from baycompanion.job.job_record import JobRecord
+from baycompanion.store.job_folder import record_bytes
+from baycompanion.store.ledger_entry import Entry
+
+RECORD_GONE = Rule("record-gone", "serious")
+RECORD_DIFFERS = Rule("record-differs", "grave")
+RECORD_BEHIND = Rule("record-behind", "minor")
+RECORD_REWRITTEN = Rule("record-written-again", "minor")
+RECORD_OLDER = Rule("record-of-older-form", "minor")
+
+
+def against_fold(
+    job: str, content: bytes, made: JobRecord, behind: int, vouched: bool
+) -> Iterator[Finding]:
+    """Yield where record.json, `content`, is not the record `made` afresh from the same events.
+
+    `behind` counts the events of the journal that came after those in the record; `vouched` says
+    that the ledger knows these very bytes, or that the job is still under way.
+    """
+    if behind:
+        last = len(made.events)
+        told = (
+            f"record.json stands at event {last}, and {behind} came after it. Write it again with "
+            "the command record, and look at what came after."
+        )
+        yield Finding(RECORD_BEHIND, told, job, tuple(range(last + 1, last + behind + 1)))
+    if content != record_bytes(made):
+        yield _differs(job, content, made, vouched)
+
+
+def _differs(job: str, content: bytes, made: JobRecord, vouched: bool) -> Finding:
+    """Return how a record that is not the one made afresh differs from it."""
+    try:
+        told = json.loads(content)
+    except (ValueError, RecursionError):
+        return Finding(RECORD_DIFFERS, f"record.json is no JSON any more. {ASK}", job)
+    found = first_difference(told, json.loads(record_bytes(made)))
+    if found is None:
+        said = "record.json says what the events say, in bytes that this program does not write."
+        return Finding(RECORD_DIFFERS, f"{said} {ASK}", job)
+    if found.how == "missing" and vouched:
+        said = (
+            f"record.json lacks {found.field}, and what it has is what the events give. An older "
+            "version of the program wrote it so; nothing needs doing."
+        )
+        return Finding(RECORD_OLDER, said, job)
+    how = {
+        "other": "is not what the events give",
+        "extra": "is nothing that the events give",
+        "missing": "is missing, and the events give it",
+    }[found.how]
+    said = (
+        f"In record.json {found.field or 'all of it'} {how}. The journal counts; {ASK[0].lower()}"
+    )
+    return Finding(RECORD_DIFFERS, f"{said}{ASK[1:]}", job)
+
+
+def no_fold(job: str, content: bytes) -> Finding:
+    """Return the finding of a record.json that carries other events than the journal."""
+    try:
+        last = json.loads(content)["events"][-1]["seq"]
+    except (ValueError, KeyError, TypeError, IndexError, RecursionError):
+        return Finding(RECORD_DIFFERS, f"record.json carries no events any more. {ASK}", job)
+    told = (
+        f"record.json ends with an event {last} that the journal does not hold there. One of the "
+        f"two was changed. {ASK}"
+    )
+    numbers = (last,) if isinstance(last, int) else ()
+    return Finding(RECORD_DIFFERS, told, job, numbers)
+
+
+def is_as_entered(content: bytes, entry: Entry | None) -> bool:
+    """Return whether `content` is the very record that `entry` knows."""
+    return entry is not None and hashlib.sha256(content).hexdigest() == said_of(entry).record
+
+
+def record_against_entry(
+    job: str, content: bytes, entry: Entry, as_made: bool
+) -> Iterator[Finding]:
+    """Yield whether record.json is not the one that the newest entry of its job knows.
+
+    `as_made` says that it is what the events give all the same.
+    """
+    if said_of(entry).record is None or is_as_entered(content, entry):
+        return
+    if as_made:
+        told = (
+            f"record.json is what the events give, and other bytes than on {entry.at[:10]}. A "
+            "newer version of the program writes more; look who wrote it again."
+        )
+        yield Finding(RECORD_REWRITTEN, told, job, entries=(entry.seq,))
+    else:
+        told = f"record.json is not the one that was entered on {entry.at[:10]}. {ASK}"
+        yield Finding(RECORD_DIFFERS, told, job, entries=(entry.seq,))
+
+
+def record_gone(job: str, entries: Sequence[Entry]) -> Finding:
+    """Return the finding of an ended job without record.json."""
+    told = (
+        "The job has ended and there is no record.json. Opening the job writes it; look whether "
+        "somebody took it away."
+    )
+    return Finding(RECORD_GONE, told, job, entries=tuple(entry.seq for entry in entries))

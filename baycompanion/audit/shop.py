@@ -1,0 +1,183 @@
+"""The audit of one shop folder: its ledger, then its jobs one by one, each forgotten after it."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from baycompanion.audit import integrity
+from baycompanion.audit.chain_break import first_break
+from baycompanion.audit.choice import Choice
+from baycompanion.audit.findings import Finding
+from baycompanion.audit.index import Index
+from baycompanion.audit.job_read import read_journal
+from baycompanion.audit.job_rules import JobAudited, audit_broken, audit_job
+from baycompanion.audit.seal_integrity import Seals
+from baycompanion.job.fold import fold_all
+from baycompanion.store import journal, ledger
+from baycompanion.store.job_folder import RECORD
+from baycompanion.store.ledger_entry import Enrolled, Entry
+from baycompanion.store.trouble import StoreTrouble, because
+from baycompanion.text.clean import clean
+
+JOBS = "jobs"
+
+Found = Finding | StoreTrouble
+"""What an audit yields: a finding, or what cannot be read, which is named and passed over."""
+
+
+@dataclass(frozen=True, slots=True)
+class ShopSeen:
+    """What an audit has gone through, told after its findings."""
+
+    shop: str
+    jobs: int
+    """Jobs that were looked at."""
+    seal: str = ""
+    """How far the newest good seal of its ledger reaches, in words; nothing without one."""
+
+
+def audit_shop(folder: Path, choice: Choice) -> Iterator[Found | ShopSeen]:
+    """Yield what an audit of the shop in `folder` finds, job by job, and last what it has seen."""
+    audit = _ShopAudit(folder, choice)
+    for found in audit.walk():
+        yield replace(found, shop=str(folder)) if isinstance(found, Finding) else found
+    yield ShopSeen(str(folder), audit.jobs, audit.seals.newest)
+
+
+class _ShopAudit:
+    """One walk through a shop folder, and what has to be counted on the way."""
+
+    def __init__(self, folder: Path, choice: Choice) -> None:
+        self._folder = folder
+        self._choice = choice
+        self._has_ledger: bool | None = (folder / ledger.NAME).exists()
+        """None where there is one that cannot be read."""
+        self._odd_names: list[StoreTrouble] = []
+        self._ended_without = 0
+        """Ended jobs of a shop that has no ledger."""
+        self._enrolled: dict[str, tuple[int, int, int]] = {}
+        """By day: how many jobs were enrolled, the first entry and the last."""
+        self.jobs = 0
+        self.seals = Seals(folder)
+
+    def walk(self) -> Iterator[Found]:
+        """Yield all that is found."""
+        with Index() as index:
+            try:
+                index.add_folders(self._names())
+            except StoreTrouble as trouble:
+                yield trouble
+                return
+            yield from self._odd_names
+            yield from self._ledger(index)
+            for name in index.folders():
+                yield from self._job(name, tuple(index.entries_of(name)))
+            for name in index.without_folder():
+                yield from self._gone(name, index.entries_of(name))
+        yield from self._counted()
+
+    def _names(self) -> Iterator[str]:
+        """Yield the names of the folders of jobs.
+
+        Raises:
+            StoreTrouble: There is no such folder, or it cannot be read.
+        """
+        jobs = self._folder / JOBS
+        try:
+            for path in jobs.iterdir():
+                if not path.is_dir():
+                    continue
+                if clean(path.name) == path.name:
+                    yield path.name
+                else:
+                    told = f"{path} is passed over for the signs in its name. Rename it."
+                    self._odd_names.append(StoreTrouble(told))
+        except FileNotFoundError:
+            raise StoreTrouble(f"{self._folder} is no shop folder: it has no {JOBS}.") from None
+        except OSError as error:
+            raise StoreTrouble(f"{jobs} cannot be read: {because(error)}.") from None
+
+    def _ledger(self, index: Index) -> Iterator[Found]:
+        """Yield what is wrong with the ledger by itself, and take its entries in."""
+        path = self._folder / ledger.NAME
+        try:
+            yield from self._chain(path)
+            index.add_entries(ledger.read_readable(path))
+        except StoreTrouble as trouble:
+            yield trouble
+            self._has_ledger = None
+            return
+        try:
+            yield from self.seals.audit(ledger.read_readable(path))
+        except StoreTrouble as trouble:
+            yield trouble
+
+    def _chain(self, path: Path) -> Iterator[Finding]:
+        """Yield where the chain of the ledger breaks, and whether its end is torn.
+
+        Raises:
+            StoreTrouble: It cannot be read.
+        """
+        broken = first_break(line.removesuffix(b"\n") for line in _whole(path))
+        if broken is not None:
+            yield integrity.broken_ledger(broken)
+        torn = sum(len(line) for line in ledger.ledger_lines(path) if not line.endswith(b"\n"))
+        if torn:
+            yield integrity.torn_ledger(torn)
+
+    def _job(self, name: str, entries: tuple[Entry, ...]) -> Iterator[Found]:
+        """Yield what is found in one job; whatever happens in it, the next is looked at too."""
+        folder = self._folder / JOBS / name
+        if not (folder / journal.NAME).exists():
+            if entries or (folder / RECORD).exists():
+                yield integrity.journal_gone(name, entries)
+            return
+        try:
+            yield from self._journal(folder, entries)
+        except StoreTrouble as trouble:
+            yield trouble
+        except Exception as error:  # events forged so that they do not fold
+            yield StoreTrouble(f"{folder} cannot be audited: {type(error).__name__}.")
+
+    def _journal(self, folder: Path, entries: tuple[Entry, ...]) -> Iterator[Found]:
+        read = read_journal(folder)
+        if read.events and not self._choice.takes(read.events):
+            return
+        self.jobs += 1
+        self._count_enrolled(entries)
+        if read.torn:
+            yield integrity.torn_journal(folder.name, read.torn)
+        if read.broken is not None:
+            yield integrity.broken_journal(folder.name, read.broken)
+            yield from audit_broken(folder, entries)
+            return
+        state = fold_all(read.events)
+        if self._has_ledger is False and state.status in ("closed", "abandoned"):
+            self._ended_without += 1
+        yield from audit_job(
+            JobAudited(folder, read.events, state, entries, bool(self._has_ledger))
+        )
+
+    def _gone(self, name: str, entries: list[Entry]) -> Iterator[Found]:
+        if any(map(self._choice.takes_entry, entries)):
+            yield integrity.job_gone(name, entries)
+
+    def _count_enrolled(self, entries: tuple[Entry, ...]) -> None:
+        for entry in entries:
+            if isinstance(entry.data, Enrolled):
+                day = entry.at[:10]
+                count, first, last = self._enrolled.get(day, (0, entry.seq, entry.seq))
+                seqs = (first, last, entry.seq)
+                self._enrolled[day] = (count + 1, min(seqs), max(seqs))
+
+    def _counted(self) -> Iterator[Finding]:
+        """Yield what concerns many jobs at once, in one finding instead of many."""
+        for day, (count, first, last) in sorted(self._enrolled.items()):
+            yield integrity.enrolled(day, count, first, last)
+        if self._ended_without:
+            yield integrity.ledger_gone(self._ended_without)
+
+
+def _whole(path: Path) -> Iterator[bytes]:
+    """Yield the whole lines of a ledger."""
+    yield from (line for line in ledger.ledger_lines(path) if line.endswith(b"\n"))

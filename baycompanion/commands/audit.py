@@ -1,0 +1,132 @@
+"""`audit`: whether the records of shops are still what they were, and what to look at."""
+
+import shutil
+import sys
+import textwrap
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import date
+from itertools import groupby
+from pathlib import Path
+from typing import Any
+
+import click
+
+from baycompanion.audit.choice import Choice
+from baycompanion.audit.findings import WEIGHTS, Finding
+from baycompanion.audit.shop import ShopSeen, audit_shop
+from baycompanion.commands.opening import shop_folder
+from baycompanion.exits import Exit
+from baycompanion.mishaps import Chosen
+from baycompanion.out import data, data_json, talk
+from baycompanion.text.problem import quoted
+
+
+def audit_shops(
+    chosen: Chosen,
+    folders: Sequence[str],
+    as_json: bool,
+    since: str | None,
+    by: str | None,
+    procedure: str | None,
+) -> int:
+    """Print what an audit of the shops in `folders` finds; return 0, 1 with findings, or 2.
+
+    Nothing is made or written, in a shop folder or elsewhere.
+    """
+    choice = Choice(_day(since), by or "", procedure or "")
+    paths = [Path(name).expanduser() for name in folders] or [shop_folder(chosen)]
+    audited = _Audited()
+    for path in dict.fromkeys(paths):
+        audited.take(path, choice)
+    audited.findings.sort(key=lambda finding: finding.place)
+    if as_json:
+        data_json(audited.as_dict())
+    else:
+        _print(audited)
+    for shop in audited.shops:
+        if shop.seal:
+            talk(f"{shop.shop}: {shop.seal}.")
+    talk(audited.counts)
+    if audited.unread:
+        return Exit.UNUSABLE
+    return Exit.REFUSED if audited.findings else Exit.DONE
+
+
+@dataclass
+class _Audited:
+    """What came of an audit of some shops."""
+
+    findings: list[Finding] = field(default_factory=list)
+    unread: list[str] = field(default_factory=list)
+    shops: list[ShopSeen] = field(default_factory=list)
+
+    def take(self, folder: Path, choice: Choice) -> None:
+        """Audit one shop; what cannot be read is told at once."""
+        for found in audit_shop(folder, choice):
+            if isinstance(found, Finding):
+                self.findings.append(found)
+            elif isinstance(found, ShopSeen):
+                self.shops.append(found)
+            else:
+                self.unread.append(str(found))
+                talk(str(found))
+
+    @property
+    def counts(self) -> str:
+        """How much was found, by weight, and in how many jobs it was looked for."""
+        weights = Counter(finding.rule.weight for finding in self.findings)
+        told = ", ".join(f"{weights[weight]} {weight}" for weight in WEIGHTS if weights[weight])
+        found = f"{_counted(len(self.findings), 'finding')}: {told}." if told else "No findings."
+        jobs = _counted(sum(shop.jobs for shop in self.shops), "job")
+        unread = f" Not read: {len(self.unread)}." if self.unread else ""
+        return f"{found} Looked at: {jobs} in {_counted(len(self.shops), 'shop')}.{unread}"
+
+    def as_dict(self) -> dict[str, Any]:
+        """Return it as programs read it."""
+        return {
+            "shops": [
+                {"shop": shop.shop, "jobs": shop.jobs, "seal": shop.seal or None}
+                for shop in self.shops
+            ],
+            "findings": [finding.as_dict() for finding in self.findings],
+            "unread": self.unread,
+        }
+
+
+def _day(text: str | None) -> str:
+    """Return the day in `text` as the journal writes it.
+
+    Raises:
+        UsageError: It is no date.
+    """
+    try:
+        return date.fromisoformat(text).isoformat() if text is not None else ""
+    except ValueError:
+        told = f"{quoted(text or '')} is no date. Write it like 2026-03-02."
+        raise click.UsageError(told) from None
+
+
+def _print(audited: _Audited) -> None:
+    """Print the findings by weight, each with its rule, its evidence and its sentence."""
+    for weight, findings in groupby(audited.findings, key=lambda each: each.rule.weight):
+        data(weight.upper())
+        for finding in findings:
+            shop = finding.shop if len(audited.shops) > 1 else ""
+            where = [each for each in (shop, finding.job, finding.evidence) if each]
+            data(f"  {finding.rule.id}: {' · '.join(where) or 'the whole shop'}")
+            for line in _lines(finding.sentence):
+                data(f"    {line}")
+
+
+def _lines(sentence: str) -> list[str]:
+    """Return a sentence in lines that fit the terminal; elsewhere it stays on one."""
+    if not sys.stdout.isatty():
+        return [sentence]
+    width = max(40, shutil.get_terminal_size().columns - 4)
+    return textwrap.wrap(sentence, width, break_long_words=False, break_on_hyphens=False)
+
+
+def _counted(number: int, word: str) -> str:
+    return f"{number} {word}" if number == 1 else f"{number} {word}s"

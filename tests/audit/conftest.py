@@ -1,0 +1,41 @@
+"""A shop with three ended jobs and one under way, each of a few events, and its ledger."""
+
+import shutil
+from pathlib import Path
+
+import pytest
+from bay import LISTS, START, T1, T2, VEHICLE, load_small
+
+from baycompanion.job.actions import Abandon, Accept, Note
+from baycompanion.job.draft import Person
+from baycompanion.store.job_folder import make_job
+from baycompanion.store.open_job import OpenJob
+
+
+def make(shop: Path, order: str, who: Person = T1, end: bool = True) -> Path:
+    """Make a job of few events in `shop`, given up in the end, and return its folder."""
+    folder = make_job(shop / "jobs", load_small(), order, VEHICLE, who, START)
+    job = OpenJob(folder, LISTS, who, START)
+    for action in (Accept(accept="hazards"), Note(note="seen"), Note(note="seen again")):
+        job.act(action, who, START)
+    if end:
+        job.act(Abandon(abandon="the owner took the van"), who, START)
+    job.leave()
+    return folder
+
+
+@pytest.fixture(scope="session")
+def whole(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return the shop that all tests copy; nobody writes in it."""
+    shop = tmp_path_factory.mktemp("whole") / "shop"
+    (shop / "jobs").mkdir(parents=True)
+    for order in ("a", "b", "c"):
+        make(shop, order, T2 if order == "c" else T1)
+    make(shop, "d", end=False)
+    return shop
+
+
+@pytest.fixture
+def shop(whole: Path, tmp_path: Path) -> Path:
+    """Return a copy of the shop."""
+    return shutil.copytree(whole, tmp_path / "shop")

@@ -1,0 +1,132 @@
+"""`audit`: what is printed, for whom, and the exit code."""
+
+import json
+from collections.abc import Callable
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+from bay import LISTS, T1
+from click.testing import Result
+from lamp import write_script
+from test_commands import begin, one_sentence
+
+from baycompanion.commands import audit as audit_command
+from baycompanion.exits import Exit
+from baycompanion.job.actions import Abandon
+from baycompanion.store.open_job import OpenJob
+
+Run = Callable[..., Result]
+
+
+@pytest.fixture
+def job(run: Run, shop_folder: Path) -> Path:
+    """Return the folder of a job that was given up."""
+    folder = shop_folder / "jobs" / begin(run)
+    opened = OpenJob(folder, LISTS, T1, datetime.now(UTC))
+    opened.act(Abandon(abandon="the owner took the van"), T1, datetime.now(UTC))
+    opened.leave()
+    return folder
+
+
+def test_nothing_found_is_said_and_no_more(run: Run, job: Path) -> None:
+    result = run("audit")
+    assert (result.exit_code, result.stdout) == (Exit.DONE, "")
+    assert result.stderr == "No findings. Looked at: 1 job in 1 shop.\n"
+
+
+def test_findings_stand_by_weight_with_rule_evidence_and_sentence(
+    run: Run, job: Path, shop_folder: Path
+) -> None:
+    (job / "record.json").unlink()
+    lines = (job / "journal.jsonl").read_bytes().splitlines(keepends=True)
+    (job / "journal.jsonl").write_bytes(lines[0].replace(b"T1", b"T2", 1) + lines[1])
+    with (shop_folder / "ledger.jsonl").open("ab") as ledger:
+        ledger.write(b"torn")
+    result = run("audit", str(shop_folder))
+    assert result.exit_code == Exit.REFUSED
+    assert [line for line in result.stdout.splitlines() if not line.startswith("    ")] == [
+        "GRAVE",
+        f"  event-changed: {job.name} · event 1",
+        "SERIOUS",
+        f"  record-gone: {job.name} · ledger entry 2",
+        "MINOR",
+        "  ledger-torn: the whole shop",
+    ]
+    sentences = [line for line in result.stdout.splitlines() if line.startswith("    ")]
+    assert sentences[0].startswith("    Event 1 was changed (journal.jsonl, line 1): its hash")
+    told = "3 findings: 1 grave, 1 serious, 1 minor. Looked at: 1 job in 1 shop.\n"
+    assert result.stderr == told
+
+
+def test_what_cannot_be_read_is_named_and_the_rest_is_audited(
+    run: Run, job: Path, shop_folder: Path, tmp_path: Path
+) -> None:
+    (job / "record.json").unlink()
+    result = run("audit", str(tmp_path / "none"), str(shop_folder))
+    assert result.exit_code == Exit.UNUSABLE
+    assert result.stderr.startswith(f"{tmp_path / 'none'} is no shop folder: it has no jobs.\n")
+    assert result.stderr.endswith("Looked at: 1 job in 2 shops. Not read: 1.\n")
+    assert f"record-gone: {shop_folder} · {job.name}" in result.stdout
+    assert not (tmp_path / "none").exists()
+
+
+def test_json_holds_the_same_for_programs(run: Run, job: Path, shop_folder: Path) -> None:
+    (job / "record.json").unlink()
+    result = run("audit", "--json")
+    assert result.exit_code == Exit.REFUSED
+    told = json.loads(result.stdout)
+    assert told["shops"] == [{"shop": str(shop_folder), "jobs": 1, "seal": None}]
+    assert told["unread"] == []
+    [finding] = told["findings"]
+    assert finding.pop("sentence").startswith("The job has ended and there is no record.json.")
+    assert finding == {
+        "rule": "record-gone",
+        "weight": "serious",
+        "shop": str(shop_folder),
+        "job": job.name,
+        "events": [],
+        "ledger_entries": [2],
+    }
+
+
+@pytest.mark.parametrize(
+    "only", [("--by", "T9"), ("--procedure", "other"), ("--since", "2999-01-01")]
+)
+def test_an_audit_can_be_narrowed(run: Run, job: Path, only: tuple[str, str]) -> None:
+    (job / "record.json").unlink()
+    result = run("audit", *only)
+    assert (result.exit_code, result.stdout) == (Exit.DONE, "")
+    assert "Looked at: 0 jobs" in result.stderr
+
+
+def test_a_day_that_is_none_is_told_in_one_line(run: Run) -> None:
+    told = one_sentence(run("audit", "--since", "yesterday"), Exit.UNUSABLE)
+    assert told.startswith("“yesterday” is no date. Write it like 2026-03-02.")
+
+
+def test_a_job_that_was_played_is_entered_and_found_in_order(
+    run: Run, shop_folder: Path, tmp_path: Path
+) -> None:
+    assert run("play", str(write_script(tmp_path / "script"))).exit_code == Exit.DONE
+    ledger = (shop_folder / "ledger.jsonl").read_text(encoding="utf-8").splitlines()
+    assert [json.loads(line)["kind"] for line in ledger] == ["begun", "ended"]
+    result = run("audit")
+    assert result.exit_code == Exit.DONE, result.stdout + result.stderr
+
+
+def test_the_demo_shop_is_entered_and_found_in_order(run: Run, tmp_path: Path) -> None:
+    assert run("demo", "--headless", "--folder", str(tmp_path / "demo")).exit_code == Exit.DONE
+    result = run("audit", str(tmp_path / "demo"))
+    assert result.exit_code == Exit.DONE, result.stdout + result.stderr
+    assert result.stderr == "No findings. Looked at: 1 job in 1 shop.\n"
+
+
+def test_a_sentence_fits_the_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
+    sentence = "The photo is not the picture that was copied into the job. " * 3
+    assert audit_command._lines(sentence) == [sentence]
+    monkeypatch.setattr(audit_command.sys.stdout, "isatty", lambda: True)
+    monkeypatch.setenv("COLUMNS", "60")
+    lines = audit_command._lines(sentence)
+    assert max(map(len, lines)) <= 56
+    assert " ".join(lines) == sentence.strip()
