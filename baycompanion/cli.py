@@ -95,6 +95,7 @@ def cli(context: click.Context, shop: Chosen) -> int | None:
 @click.option("--plate", default="", help="Its licence plate.")
 @click.option("--order", metavar="FILE", default="", help="The order of the parts, a YAML file.")
 @click.option("--by", metavar="STAFF-ID", help="Who takes the keys; not needed in a shop of one.")
+@click.option("--mentor", metavar="STAFF-ID", help="Who stands beside a trainee.")
 @_json("the new job")
 @_plain
 @_shop

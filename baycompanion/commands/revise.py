@@ -3,6 +3,7 @@
 from datetime import datetime
 
 from baycompanion.commands.opening import opened, read_one, typed_again
+from baycompanion.commands.signing import sign
 from baycompanion.exits import Exit
 from baycompanion.job.draft import Refused
 from baycompanion.mishaps import Chosen
@@ -35,6 +36,7 @@ def revise_job(
     refuse_errors(newer)
     found = changes(job.procedure, newer.procedure)
     if why is not None:
+        who = sign(shop, who, now)
         open_job = OpenJob(job.folder, shop.lists, who, now)
         try:
             result = open_job.revise(newer, why, who, now)

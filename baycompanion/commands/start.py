@@ -18,6 +18,7 @@ from baycompanion.procedure.load import Loaded
 from baycompanion.store.job_folder import make_job
 from baycompanion.store.shelf import find_procedure, read_procedure
 from baycompanion.store.shop import Shop
+from baycompanion.store.taking import take_keys
 from baycompanion.text.clean import clean_line
 from baycompanion.views.vin import vin_warning
 from baycompanion.working.parts_order import order_at
@@ -30,12 +31,14 @@ def start_job(
     refuse_both(chosen, json=as_json)
     entries = {name: _entry(name, typed[name] or "") for name in _ENTRIES}
     shop = opened(chosen)
-    who = sign(shop, _who(shop, typed["by"]), when)
     loaded = read_procedure(find_procedure(typed["procedure"] or "", shop.procedures))
+    who = _who(shop, typed["by"])
+    mentor = take_keys(shop, who, loaded.procedure.procedure, (typed["mentor"] or "").strip())
+    who = sign(shop, who, when)
     vehicle = Vehicle(description=entries["vehicle"], vin=entries["vin"], plate=entries["plate"])
     order = order_at(typed["order"] or "")
     folder = make_job(
-        shop.jobs, loaded, entries["work_order"], vehicle, who, when, order, shop.figures
+        shop.jobs, loaded, entries["work_order"], vehicle, who, when, order, shop.figures, mentor
     )
     if chosen.plain:
         from baycompanion.plain.run import talk_job

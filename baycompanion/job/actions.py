@@ -329,6 +329,8 @@ class HandOver(Written):
     words: Line
     loose: Line
     first: Line
+    mentor: Line | None = None
+    """The staff id of the mentor of a trainee who takes it."""
 
 
 class SignOn(Written):

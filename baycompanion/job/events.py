@@ -52,6 +52,8 @@ class Opened(Data):
     """The order of its parts, where there is one to hold them against."""
     signed: Literal["pin"] | None = None
     """How whoever took the keys showed who they are."""
+    mentor: str | None = None
+    """Who stands beside a trainee."""
 
 
 class HazardsAccepted(Data):
@@ -380,6 +382,8 @@ class HandedOver(Data):
     kind = "handed-over"
     to: str
     words: str
+    mentor: str | None = None
+    """Who stands beside a trainee from now on."""
 
 
 class SignedOn(Data):

@@ -40,6 +40,7 @@ def begin(event: Event) -> State:
         opened_at=event.at,
         opened_by=event.by,
         technician=event.by,
+        mentor=event.data.mentor,
         sign_ons=_first_sign_on(event.data, event),
         head=event.hash,
         last_at=event.at,
@@ -281,7 +282,7 @@ def _resumed(state: State, data: events.Resumed, event: Event) -> State:
 
 def _handed_over(state: State, data: events.HandedOver, event: Event) -> State:
     pauses = _change_last(state.pauses, handed_to=data.to, handed_words=data.words)
-    return replace(state, technician=data.to, pauses=pauses)
+    return replace(state, technician=data.to, mentor=data.mentor, pauses=pauses)
 
 
 def _change_last(pauses: tuple[Pause, ...], **changes: Any) -> tuple[Pause, ...]:

@@ -52,6 +52,8 @@ class JobRecord(Part):
     """Earlier revisions that it followed."""
     technician: str
     """In whose hands the job is, or was at the end."""
+    mentor: str | None
+    """Who stands, or stood, beside the technician, a trainee."""
     people: dict[str, int]
     """Everybody who appears, with the number of events by them."""
     opened_at: str

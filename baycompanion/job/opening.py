@@ -22,8 +22,9 @@ def open_job(
     when: datetime,
     order: PartsOrdered | None = None,
     figures: Figures = MappingProxyType({}),
+    mentor: str | None = None,
 ) -> Event:
-    """Return the first event of a job; `who` is the technician who takes the keys.
+    """Return the first event of a job; `who` takes the keys, `mentor` stands beside a trainee.
 
     The figures of the shop are kept with the job, so that its record alone can work its sums again.
     """
@@ -44,6 +45,7 @@ def open_job(
             signed=who.signed,
             figures=dict(figures) or None,
             order=order,
+            mentor=mentor,
         ),
         who.id,
         when,

@@ -109,4 +109,4 @@ def hand_over(draft: Draft, action: HandOver) -> None:
     if action.hand_over == state.technician:
         refuse(f"The job is in the hands of {action.hand_over} already.")
     draft.say(Paused(reason="change of hands", loose=action.loose, first=action.first))
-    draft.say(HandedOver(to=action.hand_over, words=action.words))
+    draft.say(HandedOver(to=action.hand_over, words=action.words, mentor=action.mentor))

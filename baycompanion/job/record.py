@@ -68,6 +68,7 @@ def make_record(procedure: Procedure, state: State, events: Iterable[Event]) -> 
         procedure=_procedure(state.opened),
         revisions=[_revision(moved) for moved in state.revisions],
         technician=state.technician,
+        mentor=state.mentor,
         people=dict(sorted(Counter(line["by"] for line in lines).items())),
         opened_at=state.opened_at,
         accepted_at=state.accepted_at,

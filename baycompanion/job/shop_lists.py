@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from baycompanion.job.actions import Action, Answer, HandOver, Override
 from baycompanion.job.draft import Person, Refused
 from baycompanion.job.gates import Missing
+from baycompanion.job.mentoring import why_no_mentor
 from baycompanion.job.state import State
 from baycompanion.job.witnessing import workers
 from baycompanion.procedure.model import Procedure
@@ -27,6 +28,9 @@ def refused_by_lists(
     if isinstance(action, HandOver) and action.hand_over not in lists.staff:
         known = ", ".join(lists.staff)
         return Refused(f"“{action.hand_over}” is not on the staff. Known are: {known}.")
+    if isinstance(action, HandOver):
+        why_not = why_no_mentor(lists.staff, action.hand_over, action.mentor or "")
+        return Refused(why_not) if why_not else None
     if isinstance(action, Override) and action.reason not in lists.reasons:
         return Refused(
             f"“{action.reason}” is no reason on this shop's list. Use one of these.",

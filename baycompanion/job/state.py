@@ -251,6 +251,8 @@ class State:
     opened_at: str
     opened_by: str
     technician: str
+    mentor: str | None = None
+    """Who stands beside the technician, a trainee."""
     status: Status = "open"
     seq: int = 1
     head: str = ""

@@ -21,6 +21,7 @@ from baycompanion.store.parts_orders import order_in
 from baycompanion.store.photos import copy_photo
 from baycompanion.store.shelf import find_procedure, read_procedure
 from baycompanion.store.shop import Shop
+from baycompanion.store.taking import take_keys
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile, Place, Problem, nearest, quoted
 from baycompanion.working.hand_over import leave_hand_over
@@ -70,8 +71,17 @@ def play(read: ScriptRead, beside: Path, shop: Shop, start: datetime) -> Played:
     )
     technician = shop.person(script.technician)
     order = order_in(beside / script.order) if script.order else None
+    mentor = take_keys(shop, technician, loaded.procedure.procedure, script.mentor or "")
     folder = make_job(
-        shop.jobs, loaded, script.work_order, vehicle, technician, start, order, shop.figures
+        shop.jobs,
+        loaded,
+        script.work_order,
+        vehicle,
+        technician,
+        start,
+        order,
+        shop.figures,
+        mentor,
     )
     job = OpenJob(folder, shop.lists, technician, start)
     try:

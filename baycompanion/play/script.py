@@ -88,6 +88,8 @@ class Script(Written):
     """The order of the parts, by the path of its file from the folder of the script."""
     technician: StaffId
     """Who takes the keys."""
+    mentor: StaffId | None = None
+    """Who stands beside a trainee."""
     start: AwareDatetime | None = None
     """When the keys came in; left out, the moment at which the script is played."""
     pace: Span = PACE

@@ -6,6 +6,7 @@ from datetime import datetime
 from baycompanion.job.carried import Vehicle
 from baycompanion.job.chain import fingerprint
 from baycompanion.job.events import Opened
+from baycompanion.job.mentoring import in_hands
 from baycompanion.job.order import next_step
 from baycompanion.job.state import State
 from baycompanion.job.witnessing import hidden_now
@@ -94,7 +95,7 @@ def _facts(source: Source) -> tuple[Blank, ...]:
         Blank("Vehicle", opened.vehicle.description, wide=True),
         Blank("VIN", opened.vehicle.vin),
         Blank("Plate", opened.vehicle.plate),
-        Blank("Technician", state.technician),
+        Blank("Technician", in_hands(state.technician, state.mentor)),
         Blank("Procedure", f"{opened.title}, {_revision(source)}", wide=True),
         Blank("Fingerprint", head),
         Blank("Printed at", source.when.isoformat(" ", "minutes")),

@@ -75,10 +75,11 @@ def make_job(
     when: datetime,
     order: PartsOrdered | None = None,
     figures: Figures = MappingProxyType({}),
+    mentor: str | None = None,
 ) -> Path:
     """Make the folder of a new job, pin its procedure, and write its first event.
 
-    `figures` are what the shop gives to the sums of the job.
+    `figures` are what the shop gives to the sums of the job, `mentor` stands beside a trainee.
 
     Raises:
         BadFile: The procedure has errors.
@@ -99,6 +100,7 @@ def make_job(
         when,
         order,
         figures,
+        mentor,
     )
     write_whole(folder / journal.NAME, canonical(first.as_dict()) + b"\n")
     flush_folder(jobs)

@@ -5,6 +5,7 @@ from datetime import datetime
 
 from baycompanion.job.events import Opened
 from baycompanion.job.gates import gates_holding
+from baycompanion.job.mentoring import in_hands
 from baycompanion.job.order import next_step
 from baycompanion.job.state import State
 from baycompanion.job.timing import seconds_since_last, worked_seconds
@@ -21,6 +22,7 @@ class BoardRow:
     vehicle: str
     title: str
     technician: str
+    mentor: str | None
     status: str
     phase: str
     step: int
@@ -32,7 +34,8 @@ class BoardRow:
     @property
     def headline(self) -> str:
         """Which job it is."""
-        return f"{self.work_order} · {self.vehicle} · {self.title} · {self.technician}"
+        who = in_hands(self.technician, self.mentor)
+        return f"{self.work_order} · {self.vehicle} · {self.title} · {who}"
 
     @property
     def detail(self) -> str:
@@ -60,6 +63,7 @@ def board_row(procedure: Procedure, state: State, when: datetime) -> BoardRow:
         vehicle=state.opened.vehicle.description,
         title=state.opened.title,
         technician=state.technician,
+        mentor=state.mentor,
         status=state.status,
         phase=procedure.phase_named[state.phase].title if state.phase else "",
         step=procedure.number[step.id] if step else len(procedure.steps),

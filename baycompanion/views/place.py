@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from baycompanion.job.gates import missing
+from baycompanion.job.mentoring import in_hands
 from baycompanion.job.order import next_step, standing_now, step_state
 from baycompanion.job.state import PhaseTime, State
 from baycompanion.job.timing import seconds_since_last
@@ -41,7 +42,7 @@ def where(procedure: Procedure, state: State) -> str:
         opened.work_order,
         opened.vehicle.description,
         f"{procedure.title}, revision {procedure.revision}",
-        state.technician,
+        in_hands(state.technician, state.mentor),
     ]
     return " · ".join(part for part in parts if part)
 

@@ -4,12 +4,13 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import Literal
 
-from baycompanion.job.actions import Action, FindGap, Later, TickLine
+from baycompanion.job.actions import Action, FindGap, HandOver, Later, TickLine
 from baycompanion.job.draft import Person, Refused
 from baycompanion.job.timing import seconds_since_last
 from baycompanion.procedure.steps import Step
 from baycompanion.store.open_job import UNNOTICED, OpenJob
 from baycompanion.store.shop import Shop
+from baycompanion.store.taking import take_keys
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.views.card import Card, Deed, First
 from baycompanion.views.cards import again_card, job_card
@@ -94,6 +95,7 @@ class AtWork:
             first = self._first(deed)
             if first is not None:
                 return first
+            self._refuse_unreleased(deed.action)
             who = self.seat.person(deed)
             action = self._pictured(deed, who)
             result = self.job.act(self._dated(action), who, self.now())
@@ -107,6 +109,17 @@ class AtWork:
         if self.job.ended:
             self._leave_hand_over()
         return None
+
+    def _refuse_unreleased(self, action: Action) -> None:
+        """Let a job pass only to somebody who could have taken its keys.
+
+        Raises:
+            StoreTrouble: They may not take it.
+        """
+        if isinstance(action, HandOver):
+            taker = self.shop.person(action.hand_over)
+            procedure = self.job.state.opened.procedure
+            take_keys(self.shop, taker, procedure, action.mentor or "")
 
     def _first(self, deed: Deed) -> str | First | None:
         """Return what comes before `deed`: a PIN, unless it would be refused all the same."""

@@ -10,6 +10,7 @@ from baycompanion.job.draft import Person
 from baycompanion.store.job_folder import make_job
 from baycompanion.store.shelf import find_procedure, list_procedures, read_procedure
 from baycompanion.store.shop import Shop
+from baycompanion.store.taking import take_keys
 from baycompanion.text.clean import clean_line
 from baycompanion.views.card import Field, Form
 from baycompanion.working.parts_order import order_at
@@ -34,9 +35,12 @@ def start_form(shop: Shop, now: Callable[[], datetime]) -> Form[Begun]:
             plate=clean_line(given["plate"]),
         )
         who = shop.prove(given["by"], given.get("pin", ""), now())
+        mentor = take_keys(shop, who, loaded.procedure.procedure, given.get("mentor", "").strip())
         order = order_at(given["parts"])
         named = clean_line(given["order"])
-        folder = make_job(shop.jobs, loaded, named, vehicle, who, now(), order, shop.figures)
+        folder = make_job(
+            shop.jobs, loaded, named, vehicle, who, now(), order, shop.figures, mentor
+        )
         return Begun(folder, who)
 
     fields: tuple[Field, ...] = (
@@ -53,6 +57,9 @@ def start_form(shop: Shop, now: Callable[[], datetime]) -> Form[Begun]:
         ),
         Field("by", "Technician", tuple(shop.staff)),
     )
+    if any(person.role == "trainee" for person in shop.staff.values()):
+        beside = Field("mentor", "Mentor", hint="beside a trainee; else empty", may_be_empty=True)
+        fields = (*fields, beside)
     if any(member.pin for member in shop.members.values()):
         pin = Field("pin", "PIN", hint="empty where you have none", may_be_empty=True, secret=True)
         fields = (*fields, pin)

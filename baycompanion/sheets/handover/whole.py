@@ -4,6 +4,7 @@ from collections.abc import Callable
 from itertools import groupby
 
 from baycompanion.job.job_record import JobRecord
+from baycompanion.job.mentoring import in_hands
 from baycompanion.job.moment import read_moment
 from baycompanion.sheets.handover.attention import overrides, still_open
 from baycompanion.sheets.handover.checks import checks
@@ -91,7 +92,7 @@ def _facts(source: Source) -> tuple[tuple[str, str], ...]:
         ("VIN", record.vehicle.vin),
         ("Keys in", f"{source.keys_in:%Y-%m-%d %H:%M}"),
         ("Keys back" if record.status == "closed" else "Given up", _ended(source)),
-        ("Technician", record.technician),
+        ("Technician", in_hands(record.technician, record.mentor)),
     )
     return tuple(fact for fact in facts if fact[1])
 

@@ -1,0 +1,27 @@
+"""Who stands beside whoever has the job: a trainee never works alone."""
+
+from collections.abc import Mapping
+
+from baycompanion.job.draft import Person
+
+
+def why_no_mentor(staff: Mapping[str, Person], who: str, mentor: str) -> str:
+    """Return why `mentor` cannot stand beside `who`, or why somebody has to; empty if all is well.
+
+    A trainee learns beside somebody who can do it; nobody is their own mentor.
+    """
+    if not mentor:
+        learning = staff[who].role == "trainee"
+        return f"{who} is a trainee, and works beside a mentor. Name one." if learning else ""
+    folded = mentor.casefold()
+    beside = next((each for each in staff.values() if each.id.casefold() == folded), None)
+    if beside is None:
+        return f"“{mentor}” is not on the staff. Known are: {', '.join(staff)}."
+    if beside.role == "trainee" or beside.id == who:
+        return f"{beside.id} cannot be the mentor of {who}. Name a technician or a supervisor."
+    return ""
+
+
+def in_hands(technician: str, mentor: str | None) -> str:
+    """Return in whose hands a job is, in words."""
+    return f"{technician} with {mentor}" if mentor else technician
