@@ -1,6 +1,7 @@
 """Acting in one job: who does it, when it was really done, and whether the laptop slept before."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import datetime
 from typing import Literal
 
@@ -11,7 +12,7 @@ from baycompanion.procedure.steps import Step
 from baycompanion.store.open_job import UNNOTICED, OpenJob
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
-from baycompanion.views.card import Card, Deed
+from baycompanion.views.card import Card, Deed, Piece
 from baycompanion.views.cards import again_card, job_card
 from baycompanion.views.sentence import refusal
 from baycompanion.working.photo import take_picture
@@ -35,6 +36,8 @@ class AtWork:
         """Whether late entries are copied from the paper form, step after step."""
         self.copied_last: datetime | None = None
         """The time on paper of the step copied last."""
+        self.no_sheet = ""
+        """Why a job that has ended has no hand-over sheet, if it has none."""
         self.answered: Literal["nothing", "a line", "the step"] = "nothing"
         """What the last deed answered of the step in hand; a note, say, answers nothing."""
 
@@ -45,7 +48,10 @@ class AtWork:
         in_hand = state.current is not None and state.gap is None and state.status == "open"
         if self.again and in_hand:
             return again_card(procedure, state, self.now())
-        return job_card(procedure, state, self.shop.reasons, self.now())
+        card = job_card(procedure, state, self.shop.reasons, self.now())
+        if not self.no_sheet:
+            return card
+        return replace(card, pieces=(Piece("bad", self.no_sheet), *card.pieces))
 
     def date_back(self, claimed: datetime, on_paper: bool) -> None:
         """Let the next answer count as done at `claimed`."""
@@ -98,7 +104,7 @@ class AtWork:
         """Leave the sheet for the owner in the folder of the job that has ended."""
         from baycompanion.working.hand_over import leave_hand_over  # templates, for the end alone
 
-        leave_hand_over(self.shop, self.job.folder, self.now())
+        self.no_sheet = leave_hand_over(self.shop, self.job.folder, self.now())
 
     def _pictured(self, deed: Deed, who: Person) -> Action:
         """Return the action of `deed`; a picture of its mark is added to the job before it.
