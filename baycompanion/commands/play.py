@@ -35,6 +35,8 @@ def play_script(chosen: Chosen, script: str, as_json: bool, now: datetime) -> in
 
 def tell_played(played: Played, as_json: bool) -> None:
     """Print what came of a job that was played: its record, or a summary and where it lies."""
+    if played.no_sheet:
+        talk(played.no_sheet)
     record = record_of(read_job(played.folder))
     if as_json:
         data_bytes(record_bytes(record))

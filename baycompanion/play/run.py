@@ -49,6 +49,8 @@ class Played:
     folder: Path
     state: State
     stop: Stop | None
+    no_sheet: str = ""
+    """Why a job that has ended has no hand-over sheet, if it has none."""
 
 
 def play(read: ScriptRead, beside: Path, shop: Shop, start: datetime) -> Played:
@@ -84,13 +86,14 @@ def play(read: ScriptRead, beside: Path, shop: Shop, start: datetime) -> Played:
         mentor,
     )
     job = OpenJob(folder, shop.lists, technician, start)
+    no_sheet = ""
     try:
         stop = _play_all(read, beside, shop, job, start)
         if job.ended:
-            leave_hand_over(shop, folder, read_moment(job.state.last_at).astimezone())
+            no_sheet = leave_hand_over(shop, folder, read_moment(job.state.last_at).astimezone())
     finally:
         job.leave()
-    return Played(folder, job.state, stop)
+    return Played(folder, job.state, stop, no_sheet)
 
 
 def procedure_of(read: ScriptRead, beside: Path, own: Path) -> Loaded:

@@ -89,15 +89,6 @@ def inputs_of(name: str) -> tuple[str, ...]:
     return tuple(each.name for each in kind_of(name).inputs)
 
 
-def required_of(name: str) -> tuple[str, ...]:
-    """Return the names of the inputs without which the sum called `name` cannot be worked.
-
-    Raises:
-        ValueError: There is no such sum.
-    """
-    return tuple(each.name for each in kind_of(name).inputs if each.required)
-
-
 def work(name: str, given: Mapping[str, str]) -> Worked:
     """Work the sum called `name` on typed text; the same text gives the same bytes anywhere.
 

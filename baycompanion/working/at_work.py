@@ -1,6 +1,7 @@
 """Acting in one job: who does it, when it was really done, and whether the laptop slept before."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import datetime
 from typing import Literal
 
@@ -12,7 +13,7 @@ from baycompanion.store.open_job import UNNOTICED, OpenJob
 from baycompanion.store.shop import Shop
 from baycompanion.store.taking import take_keys
 from baycompanion.store.trouble import StoreTrouble
-from baycompanion.views.card import Card, Deed, First
+from baycompanion.views.card import Card, Deed, First, Piece
 from baycompanion.views.cards import again_card, job_card
 from baycompanion.views.sentence import refusal
 from baycompanion.views.signing import locked_card
@@ -43,6 +44,8 @@ class AtWork:
         """Whether late entries are copied from the paper form, step after step."""
         self.copied_last: datetime | None = None
         """The time on paper of the step copied last."""
+        self.no_sheet = ""
+        """Why a job that has ended has no hand-over sheet, if it has none."""
         self.answered: Literal["nothing", "a line", "the step"] = "nothing"
         """What the last deed answered of the step in hand; a note, say, answers nothing."""
 
@@ -55,6 +58,8 @@ class AtWork:
             card = again_card(procedure, state, self.now())
         else:
             card = job_card(procedure, state, self.shop.reasons, self.now())
+        if self.no_sheet:
+            card = replace(card, pieces=(Piece("bad", self.no_sheet), *card.pieces))
         return locked_card(card, self.seat.sign_on) if self.seat.locked else card
 
     def date_back(self, claimed: datetime, on_paper: bool) -> None:
@@ -134,7 +139,7 @@ class AtWork:
         """Leave the sheet for the owner in the folder of the job that has ended."""
         from baycompanion.working.hand_over import leave_hand_over  # templates, for the end alone
 
-        leave_hand_over(self.shop, self.job.folder, self.now())
+        self.no_sheet = leave_hand_over(self.shop, self.job.folder, self.now())
 
     def _pictured(self, deed: Deed, who: Person) -> Action:
         """Return the action of `deed`; a picture of its mark is added to the job before it.

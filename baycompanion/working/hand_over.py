@@ -13,6 +13,8 @@ from baycompanion.store.durable import write_whole
 from baycompanion.store.job_folder import PHOTOS, JobRead, read_job, record_of
 from baycompanion.store.photos import read_photo
 from baycompanion.store.shop import Shop
+from baycompanion.store.trouble import StoreTrouble
+from baycompanion.text.problem import BadFile
 from baycompanion.working.small_photo import make_small
 
 SHEET = "handover.html"
@@ -47,9 +49,14 @@ def leave_hand_over(shop: Shop, folder: Path, when: datetime) -> str:
     """
     try:
         write_hand_over(shop, folder, when)
-    except Exception as error:  # whatever it is, the job is closed, and its record written
-        return f"The hand-over sheet is not written: {error}"
-    return ""
+    except (StoreTrouble, BadFile) as trouble:
+        why = str(trouble).splitlines()[0].rstrip(".")
+    except Exception:  # whatever it is, the job has ended; what it says may hold private entries
+        why = "an error in the program"
+    else:
+        return ""
+    again = f"baycompanion handover {folder.name}"
+    return f"The job has ended; its hand-over sheet is not written: {why}. Write it with: {again}"
 
 
 def write_hand_over(shop: Shop, folder: Path, when: datetime) -> Path:

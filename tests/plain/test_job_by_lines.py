@@ -18,6 +18,8 @@ from baycompanion.procedure.load import load_procedure
 from baycompanion.store.job_folder import make_job, read_job
 from baycompanion.store.open_job import OpenJob
 from baycompanion.store.shop import Shop
+from baycompanion.store.trouble import StoreTrouble
+from baycompanion.working import hand_over
 
 Type = Callable[..., Typist]
 Walk = Callable[..., None]
@@ -356,6 +358,20 @@ class TestFromAnyStep:
         assert typist.told("The job ends here and cannot be taken up again.")
         assert read_job(folder).state.status == "abandoned"
         assert typist.told("Abandoned 08:")
+
+    def test_why_a_job_that_ended_has_no_hand_over_sheet_is_said(
+        self, typing: Type, walk: Walk, folder: Path, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        def fail(*_: object) -> bytes:
+            raise StoreTrouble("The disk is full.")
+
+        monkeypatch.setattr(hand_over, "hand_over_page", fail)
+        walk("route")
+        typist = typing("give up", "owner came back")
+        assert read_job(folder).state.status == "abandoned"
+        again = f"Write it with: baycompanion handover {folder.name}"
+        why = "its hand-over sheet is not written: The disk is full."
+        assert typist.told(f"The job has ended; {why} {again}")
 
     def test_whatever_the_menu_offers_is_there_by_number(
         self, typing: Type, walk: Walk, folder: Path

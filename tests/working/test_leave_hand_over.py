@@ -8,6 +8,7 @@ import pytest
 from bay import LISTS, T1
 from lamp import SCRIPT, START, make_shop, play_text
 
+from baycompanion.commands.play import tell_played
 from baycompanion.job.actions import Abandon
 from baycompanion.store.open_job import OpenJob
 from baycompanion.store.shop import Shop
@@ -66,6 +67,42 @@ def test_a_sheet_that_cannot_be_made_stands_in_the_way_of_no_end(
     assert (work.job.folder / "record.json").is_file()
     assert not (work.job.folder / SHEET).exists()
     work.job.leave()
+
+
+@pytest.mark.parametrize(
+    ("error", "why"),
+    [
+        (StoreTrouble("handover.html cannot be written: the disk is full."), "the disk is full"),
+        (RuntimeError("pin-4711"), "an error in the program"),
+    ],
+)
+def test_why_there_is_no_sheet_stands_on_the_card_of_the_job_that_ended(
+    shop: Shop, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, error: Exception, why: str
+) -> None:
+    def fail(*_: object) -> bytes:
+        raise error
+
+    monkeypatch.setattr(hand_over, "hand_over_page", fail)
+    work = under_way(shop, tmp_path)
+    work.carry_out(Deed(Abandon(abandon="no time")))
+    assert work.card.kind == "ended"
+    told = work.card.pieces[0].words
+    assert told.startswith("The job has ended; its hand-over sheet is not written: ")
+    assert told.endswith(f"{why}. Write it with: baycompanion handover {work.job.folder.name}")
+    work.job.leave()
+
+
+def test_a_played_job_tells_why_there_is_no_sheet_and_is_closed_all_the_same(
+    shop: Shop, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def fail(*_: object) -> bytes:
+        raise StoreTrouble("The disk is full.")
+
+    monkeypatch.setattr(hand_over, "hand_over_page", fail)
+    done = play_text(SCRIPT, tmp_path / "script", shop)
+    assert done.state.status == "closed"
+    tell_played(done, False)
+    assert "its hand-over sheet is not written: The disk is full." in capsys.readouterr().err
 
 
 @pytest.mark.parametrize("harm", ["gone", "changed", "a folder"])
