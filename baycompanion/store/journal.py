@@ -169,7 +169,7 @@ def set_torn_aside(path: Path, journal: Journal) -> None:
         StoreTrouble: The disk refuses; the journal stands as it was.
     """
     try:
-        with (path.parent / TORN).open("ab") as file:
+        with path.with_suffix(".torn").open("ab") as file:
             file.write(journal.torn + b"\n")
             file.flush()
             flush(file.fileno())
