@@ -51,7 +51,10 @@ def add(shop: Chosen, staff_id: str, role: str, initials: str | None, by: str | 
 @json_option("the list")
 @shop_option
 def list_(shop: Chosen, as_json: bool) -> int:
-    """List everybody: id, role, initials, whether there is a PIN, released for what, active."""
+    """List everybody, those who are retired too.
+
+    Of each: id, role, initials, whether there is a PIN, active or not, released for what.
+    """
     from baycompanion.commands.staff import list_everybody
 
     return list_everybody(shop, as_json)
@@ -66,7 +69,7 @@ def list_(shop: Chosen, as_json: bool) -> int:
 def release(
     shop: Chosen, staff_id: str, procedures: tuple[str, ...], every: bool, by: str | None
 ) -> int:
-    """Release ID for each PROCEDURE... that is named, and for no other.
+    """Release ID for these procedures and no other.
 
     A PROCEDURE... is a name, like receiver-swap. Name all of them each time: those left out are
     taken back.
@@ -81,7 +84,11 @@ def release(
 @_by
 @shop_option
 def retire(shop: Chosen, staff_id: str, by: str | None) -> int:
-    """Let ID work here no more; the entry stays, so that old jobs can be read."""
+    """Let ID work here no more.
+
+    The entry stays in the file, so that old jobs can be read. The last supervisor with a PIN
+    cannot be retired.
+    """
     from baycompanion.commands.staff import retire_somebody
 
     return retire_somebody(shop, staff_id, by, datetime.now(UTC))
@@ -97,7 +104,10 @@ def retire(shop: Chosen, staff_id: str, by: str | None) -> int:
 )
 @shop_option
 def pin(shop: Chosen, staff_id: str, by: str | None) -> int:
-    """Give ID a new PIN, which is asked for twice; wrong tries are forgotten."""
+    """Give ID a new PIN, and ask for it twice.
+
+    Wrong tries are forgotten with it.
+    """
     from baycompanion.commands.staff import new_pin
 
     return new_pin(shop, staff_id, by, datetime.now(UTC))

@@ -163,7 +163,7 @@ class JournalWriter:
 
 
 def set_torn_aside(path: Path, journal: Journal) -> None:
-    """Move the bytes after the last whole line to their own file, then cut them off the journal.
+    """Move the bytes after the last whole line to a `.torn` file beside it, then cut them off.
 
     Raises:
         StoreTrouble: The disk refuses; the journal stands as it was.

@@ -22,7 +22,7 @@ def add_member(folder: Path, new: Member, by: str, now: datetime) -> None:
     """Add `new` at the end of the staff file in the shop `folder`, on the word of `by`.
 
     Raises:
-        StoreTrouble: Somebody has that id, or a file cannot be read or written.
+        StoreTrouble: Somebody has that id, `by` may not, or a file cannot be read or written.
         BadFile: The staff file does not say what it should.
     """
     with turn(folder / NAME):
@@ -33,6 +33,7 @@ def add_member(folder: Path, new: Member, by: str, now: datetime) -> None:
                 raise StoreTrouble(
                     f"{known.id} is in {folder / NAME} already{gone}. Choose another id."
                 )
+        _refuse_word(members, by)
         said = staff_log.Added(who=new.id, role=new.role)
         _keep(folder, text, {**members, new.id: new}, said, by, now)
 
@@ -81,6 +82,18 @@ def supervisors(members: Mapping[str, Member]) -> tuple[str, ...]:
     )
 
 
+def _refuse_word(members: Mapping[str, Member], by: str) -> None:
+    """Refuse the word of `by` where others have it, as the staff file stands at this moment.
+
+    That the PIN was given, whoever calls has seen to.
+    """
+    able = supervisors(members)
+    if able and by not in able:
+        raise StoreTrouble(
+            f"{by} is no supervisor with a PIN, and cannot change the staff. {nearest('', able)}"
+        )
+
+
 def _change(
     folder: Path, who: str, fields: dict[str, Any], said: Data, by: str, now: datetime
 ) -> None:
@@ -93,6 +106,9 @@ def _change(
             raise StoreTrouble(
                 f"{quoted(clean_line(who))} is not on the staff of this shop. {nearest('', active)}"
             )
+        own = isinstance(said, staff_log.PinGiven) and by == who and known.pin is not None
+        if not own:
+            _refuse_word(before, by)
         after = {**before, who: known.model_copy(update=fields)}
         if supervisors(before) and not supervisors(after):
             raise StoreTrouble(

@@ -2,6 +2,7 @@
 
 import hashlib
 import json
+import multiprocessing
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -136,6 +137,41 @@ def test_what_is_refused_changes_neither_file(shop: Shop) -> None:
     with pytest.raises(StoreTrouble, match="“T0” is not on the staff"):
         release(shop.folder, "T0", None, "S9", NOW)
     assert {path: path.read_bytes() for path in shop.folder.iterdir() if path.is_file()} == before
+
+
+def test_who_was_the_first_supervisor_elsewhere_meanwhile_has_the_word(shop: Shop) -> None:
+    """Two terminals ask for the PIN of a first supervisor at once: one of them comes first."""
+    add_member(shop.folder, Member(id="S9", role="supervisor", pin=KEPT), "S9", NOW)
+    with pytest.raises(StoreTrouble, match=r"^S8 is no supervisor with a PIN, .* one of: S9.$"):
+        add_member(shop.folder, Member(id="S8", role="supervisor", pin=KEPT), "S8", NOW)
+    with pytest.raises(StoreTrouble, match="S1 is no supervisor with a PIN"):
+        give_pin(shop.folder, "S1", KEPT, "S1", NOW)
+    give_pin(shop.folder, "T1", KEPT, "S9", NOW)
+    give_pin(shop.folder, "T1", KEPT, "T1", NOW)
+    with pytest.raises(StoreTrouble, match="T1 is no supervisor with a PIN"):
+        release(shop.folder, "T1", None, "T1", NOW)
+    retire(shop.folder, "T2", "S9", NOW)
+    with pytest.raises(StoreTrouble, match="“T2” is not on the staff"):
+        give_pin(shop.folder, "T2", KEPT, "S9", NOW)
+
+
+def _add_five(folder: Path, letter: str) -> None:
+    for number in range(5):
+        add_member(folder, Member(id=f"{letter}{number}", role="trainee"), "S9", NOW)
+
+
+def test_changes_at_two_terminals_at_once_lose_nobody(shop: Shop) -> None:
+    add_member(shop.folder, Member(id="S9", role="supervisor", pin=KEPT), "S9", NOW)
+    spawn = multiprocessing.get_context("spawn")
+    both = [spawn.Process(target=_add_five, args=(shop.folder, letter)) for letter in "AB"]
+    for process in both:
+        process.start()
+    for process in both:
+        process.join()
+        assert process.exitcode == 0
+    added = {f"{letter}{number}" for letter in "AB" for number in range(5)}
+    assert added <= set(open_shop(shop.folder).members)
+    assert len(read_staff_log(shop.folder / NAME).events) == 11
 
 
 def test_a_crash_between_log_and_file_leaves_a_line_and_no_silent_change(
