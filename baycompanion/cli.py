@@ -5,16 +5,16 @@ that, and neither `--help` nor a typing error should wait for them.
 """
 
 import sys
-from collections.abc import Callable
 from datetime import UTC, datetime
-from typing import Any, NoReturn, TypeVar
+from typing import Any, NoReturn
 
 import click
 
 from baycompanion import __version__
+from baycompanion.cli_staff import staff
 from baycompanion.mishaps import Chosen, attend
-
-F = TypeVar("F", bound=Callable[..., Any])
+from baycompanion.options import json_option as _json
+from baycompanion.options import shop_option as _shop
 
 
 class Bay(click.Group):
@@ -30,21 +30,6 @@ class Bay(click.Group):
         sys.exit(attend(lambda: click.Group.main(self, args, name, **extra), chosen))
 
 
-def _choose_shop(context: click.Context, parameter: click.Parameter, value: str | None) -> Any:
-    """Keep the folder named anywhere on the command line; the last one counts."""
-    if value is not None:
-        context.obj.shop = value
-    return context.obj
-
-
-_shop = click.option(
-    "--shop",
-    metavar="FOLDER",
-    callback=_choose_shop,
-    help="The shop folder. Without it: the folder in BAYCOMPANION_SHOP, or your own data folder.",
-)
-
-
 def _choose_plain(context: click.Context, parameter: click.Parameter, value: bool) -> None:
     """Keep the wish for lines of text, wherever on the command line it stands."""
     context.obj.plain = context.obj.plain or value
@@ -57,11 +42,6 @@ _plain = click.option(
     callback=_choose_plain,
     help="Line by line, for a screen reader or a simple terminal; takes its lines from a pipe too.",
 )
-
-
-def _json(what: str) -> Callable[[F], F]:
-    """Return the option that prints `what` for a program to read."""
-    return click.option("--json", "as_json", is_flag=True, help=f"Print {what} as JSON.")
 
 
 @click.group(
@@ -359,3 +339,6 @@ def demo(chosen: Chosen, headless: bool, folder: str | None, as_json: bool) -> i
     from baycompanion.commands.demo import show_demo
 
     return show_demo(chosen, folder, headless, as_json, datetime.now(UTC))
+
+
+cli.add_command(staff)

@@ -1,14 +1,14 @@
 """`jobs`: the list of a shop's jobs."""
 
-from collections.abc import Sequence
 from typing import Any
 
 from baycompanion.commands.opening import opened, typed_again
+from baycompanion.commands.tables import print_table
 from baycompanion.exits import Exit
 from baycompanion.job.order import steps_that_apply
 from baycompanion.job.timing import worked_seconds
 from baycompanion.mishaps import Chosen
-from baycompanion.out import data, data_json, talk
+from baycompanion.out import data_json, talk
 from baycompanion.store.job_folder import JobListed, JobRead, list_jobs, read_job
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.duration import rough_duration
@@ -29,7 +29,7 @@ def list_all(chosen: Chosen, as_json: bool) -> int:
     if as_json:
         data_json(rows)
     elif rows:
-        _print_table([_HEADINGS, *map(_cells, rows)])
+        print_table([_HEADINGS, *map(_cells, rows)])
     else:
         words = 'start receiver-swap --work-order "…" --vehicle "…" --by …'
         talk(f"No jobs yet. Start one: {typed_again(words, chosen)}")
@@ -103,16 +103,3 @@ def _standing(row: dict[str, Any]) -> str:
     worked = rough_duration(row["worked_seconds"])
     finished = f"{row['steps_finished']} of {row['steps']} steps"
     return f"{how}, {finished}, {worked}, {row['technician']}"
-
-
-def _print_table(lines: Sequence[tuple[str, ...]]) -> None:
-    """Print the cells in columns as wide as their longest, the last one open."""
-    widths = [min(40, max(len(cell) for cell in column)) for column in zip(*lines, strict=True)]
-    for line in lines:
-        *cells, last = line
-        fitted = [_fitted(cell, width) for cell, width in zip(cells, widths, strict=False)]
-        data("  ".join([*fitted, last]))
-
-
-def _fitted(cell: str, width: int) -> str:
-    return cell.ljust(width) if len(cell) <= width else f"{cell[: width - 1]}…"

@@ -17,9 +17,24 @@ README = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
 COMMANDS = sorted(cli.commands)
 
 
+def commands_below(group: click.Group, path: str = "") -> dict[str, click.Command]:
+    """Return every command at any depth, by what is typed for it."""
+    found: dict[str, click.Command] = {}
+    for name, command in group.commands.items():
+        found[f"{path}{name}"] = command
+        if isinstance(command, click.Group):
+            found |= commands_below(command, f"{path}{name} ")
+    return found
+
+
+TYPED = commands_below(cli)
+
+
 def options_of(name: str) -> set[str]:
-    """Return the options of a command; those of the group for no name."""
-    return {option for each in cli.commands.get(name, cli).params for option in each.opts}
+    """Return the options of a command and those below it; those of the group for no name."""
+    below = [each for typed, each in TYPED.items() if f"{typed} ".startswith(f"{name} ")]
+    params = [each for command in below for each in command.params] or cli.params
+    return {option for each in params for option in each.opts}
 
 
 def readme_rows(heading: str) -> list[list[str]]:
@@ -29,32 +44,33 @@ def readme_rows(heading: str) -> list[list[str]]:
     return [[cell.strip() for cell in row] for row in rows]
 
 
-@pytest.mark.parametrize("name", COMMANDS)
+@pytest.mark.parametrize("name", TYPED)
 def test_every_command_has_help_in_sentences(name: str, run: Run) -> None:
-    command = cli.commands[name]
+    command = TYPED[name]
     assert command.help
     assert command.help.strip().endswith(".")
     for flag in ("--help", "-h"):
-        result = run(name, flag)
+        result = run(*name.split(), flag)
         assert (result.exit_code, result.stderr) == (Exit.DONE, "")
         assert result.stdout.startswith(f"Usage: baycompanion {name} [OPTIONS]")
-    assert f"\n  {name} " in run("--help").stdout
+    *group, last = name.split()
+    assert f"\n  {last} " in run(*group, "--help").stdout
 
 
-@pytest.mark.parametrize("name", COMMANDS)
+@pytest.mark.parametrize("name", TYPED)
 def test_every_option_says_what_it_is(name: str) -> None:
-    for parameter in cli.commands[name].params:
+    for parameter in TYPED[name].params:
         if isinstance(parameter, click.Option):
             assert parameter.help, parameter.name
             assert parameter.help.endswith("."), parameter.name
         else:
             assert parameter.make_metavar(click.Context(cli)).strip("{}.") in (
-                cli.commands[name].help or ""
+                TYPED[name].help or ""
             ).upper() or isinstance(parameter.type, click.Choice)
 
 
 def test_every_command_that_reads_a_shop_can_be_told_which() -> None:
-    without = {name for name in COMMANDS if "--shop" not in options_of(name)}
+    without = {name for name in TYPED if "--shop" not in options_of(name)}
     assert without == {"demo", "schema"}
 
 

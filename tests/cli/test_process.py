@@ -80,7 +80,10 @@ def test_the_command_line_by_itself_loads_no_models() -> None:
 
 @pytest.mark.parametrize(
     "words",
-    [["--help"], ["--version"], ["start", "--help"], ["demo", "--help"], ["strat"], ["jobs", "-x"]],
+    [
+        *(["--help"], ["--version"], ["start", "--help"], ["demo", "--help"], ["strat"]),
+        *(["jobs", "-x"], ["staff"], ["staff", "--help"], ["staff", "add", "--help"]),
+    ],
     ids=" ".join,
 )
 def test_help_and_typing_errors_load_no_models(words: list[str]) -> None:
@@ -102,6 +105,12 @@ def test_no_command_without_a_screen_loads_the_screens(tmp_path: Path) -> None:
         [],
     ):
         assert not loaded(typed(*words)) & SCREENS, words
+
+
+def test_only_a_change_of_the_staff_loads_what_keeps_the_remarks_of_its_file() -> None:
+    for words in (["jobs"], ["start", "lamp", "--work-order", "1", "--vehicle", "v", "--by", "T1"]):
+        assert "ruamel" not in loaded(typed(*words)), words
+    assert "ruamel" in loaded(typed("staff", "add", "S9", "--role", "supervisor"))
 
 
 def test_the_package_runs_as_a_module() -> None:

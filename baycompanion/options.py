@@ -1,0 +1,28 @@
+"""The options that several commands have in common."""
+
+from collections.abc import Callable
+from typing import Any, TypeVar
+
+import click
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+
+def _choose_shop(context: click.Context, parameter: click.Parameter, value: str | None) -> Any:
+    """Keep the folder named anywhere on the command line; the last one counts."""
+    if value is not None:
+        context.obj.shop = value
+    return context.obj
+
+
+shop_option = click.option(
+    "--shop",
+    metavar="FOLDER",
+    callback=_choose_shop,
+    help="The shop folder. Without it: the folder in BAYCOMPANION_SHOP, or your own data folder.",
+)
+
+
+def json_option(what: str) -> Callable[[F], F]:
+    """Return the option that prints `what` for a program to read."""
+    return click.option("--json", "as_json", is_flag=True, help=f"Print {what} as JSON.")

@@ -1,0 +1,137 @@
+"""Changing the staff file by command: who joins, retires, has a new PIN; each change is logged."""
+
+from collections.abc import Mapping
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from baycompanion.job.events import Data
+from baycompanion.store import staff_log
+from baycompanion.store.durable import write_whole
+from baycompanion.store.pin_tries import forget_tries
+from baycompanion.store.reading import read_text
+from baycompanion.store.staff import NAME, Member, staff_in
+from baycompanion.store.staff_rewriting import rewritten
+from baycompanion.store.trouble import StoreTrouble
+from baycompanion.store.turn import turn
+from baycompanion.text.clean import clean_line
+from baycompanion.text.problem import nearest, quoted
+
+
+def add_member(folder: Path, new: Member, by: str, now: datetime) -> None:
+    """Add `new` at the end of the staff file in the shop `folder`, on the word of `by`.
+
+    Raises:
+        StoreTrouble: Somebody has that id, `by` may not, or a file cannot be read or written.
+        BadFile: The staff file does not say what it should.
+    """
+    with turn(folder / NAME):
+        text, members = _read(folder)
+        for known in members.values():
+            if known.id.casefold() == new.id.casefold():
+                gone = "" if known.active else ", and retired"
+                raise StoreTrouble(
+                    f"{known.id} is in {folder / NAME} already{gone}. Choose another id."
+                )
+        _refuse_word(members, by)
+        said = staff_log.Added(who=new.id, role=new.role)
+        _keep(folder, text, {**members, new.id: new}, said, by, now)
+
+
+def give_pin(folder: Path, who: str, kept: str, by: str, now: datetime) -> None:
+    """Let `kept`, by `hash_pin`, be what is kept of the PIN of `who`; wrong tries are forgotten.
+
+    Raises:
+        StoreTrouble: Nobody active has that id, or a file cannot be read or written.
+        BadFile: The staff file does not say what it should.
+    """
+    _change(folder, who, {"pin": kept}, staff_log.PinGiven(who=who), by, now)
+    forget_tries(folder, who)
+
+
+def release(
+    folder: Path, who: str, procedures: tuple[str, ...] | None, by: str, now: datetime
+) -> None:
+    """Release `who` for these procedures and no other; None stands for every one.
+
+    Raises:
+        StoreTrouble: Nobody active has that id, or a file cannot be read or written.
+        BadFile: The staff file does not say what it should.
+    """
+    said = staff_log.Released(who=who, procedures=procedures)
+    _change(folder, who, {"released_for": procedures}, said, by, now)
+
+
+def retire(folder: Path, who: str, by: str, now: datetime) -> None:
+    """Let `who` work here no more; the entry stays, so that old jobs can be read.
+
+    Raises:
+        StoreTrouble: Nobody active has that id, no supervisor with a PIN would be left, or a file
+            cannot be read or written.
+        BadFile: The staff file does not say what it should.
+    """
+    _change(folder, who, {"active": False}, staff_log.Retired(who=who), by, now)
+
+
+def supervisors(members: Mapping[str, Member]) -> tuple[str, ...]:
+    """Return the ids of the active supervisors who have a PIN: those who may change the staff."""
+    return tuple(
+        member.id
+        for member in members.values()
+        if member.active and member.role == "supervisor" and member.pin is not None
+    )
+
+
+def _refuse_word(members: Mapping[str, Member], by: str) -> None:
+    """Refuse the word of `by` where others have it, as the staff file stands at this moment.
+
+    That the PIN was given, whoever calls has seen to.
+    """
+    able = supervisors(members)
+    if able and by not in able:
+        raise StoreTrouble(
+            f"{by} is no supervisor with a PIN, and cannot change the staff. {nearest('', able)}"
+        )
+
+
+def _change(
+    folder: Path, who: str, fields: dict[str, Any], said: Data, by: str, now: datetime
+) -> None:
+    """Change these fields of the entry of `who`."""
+    with turn(folder / NAME):
+        text, before = _read(folder)
+        known = before.get(who)
+        if known is None or not known.active:
+            active = [member.id for member in before.values() if member.active]
+            raise StoreTrouble(
+                f"{quoted(clean_line(who))} is not on the staff of this shop. {nearest('', active)}"
+            )
+        own = isinstance(said, staff_log.PinGiven) and by == who and known.pin is not None
+        if not own:
+            _refuse_word(before, by)
+        after = {**before, who: known.model_copy(update=fields)}
+        if supervisors(before) and not supervisors(after):
+            raise StoreTrouble(
+                f"{who} is the last supervisor with a PIN, so nobody could change the staff any "
+                "more. Add another supervisor first."
+            )
+        _keep(folder, text, after, said, by, now)
+
+
+def _read(folder: Path) -> tuple[str, Mapping[str, Member]]:
+    path = folder / NAME
+    text = read_text(path)
+    return text, staff_in(text, str(path))
+
+
+def _keep(
+    folder: Path, text: str, after: Mapping[str, Member], said: Data, by: str, now: datetime
+) -> None:
+    """Write the staff file `text` anew so that it says `after`; the log of it comes first.
+
+    A crash between the two leaves a line too many in the log, never a change without one.
+    """
+    path = folder / NAME
+    new = rewritten(text, after, str(path))
+    staff_log.log_change(folder / staff_log.NAME, said, by, now)
+    write_whole(path, new.encode())
