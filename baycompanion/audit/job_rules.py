@@ -103,7 +103,8 @@ def _record(job: JobAudited) -> Iterator[Finding]:
         state = job.state if count == len(job.events) else fold_all(first)
         made = job_read.record_afresh(job.folder, first, state)
         behind = len(job.events) - count if events.ended else 0
-        vouched = not events.ended or record_integrity.is_as_entered(content, newest)
+        as_entered = record_integrity.is_as_entered(content, newest) if newest else None
+        vouched = True if not events.ended else as_entered
         differs += record_integrity.against_fold(job.name, content, made, behind, vouched)
     yield from differs
     if newest is not None:

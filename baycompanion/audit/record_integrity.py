@@ -19,12 +19,13 @@ RECORD_OLDER = Rule("record-of-older-form", "minor")
 
 
 def against_fold(
-    job: str, content: bytes, made: JobRecord, behind: int, vouched: bool
+    job: str, content: bytes, made: JobRecord, behind: int, vouched: bool | None
 ) -> Iterator[Finding]:
     """Yield where record.json, `content`, is not the record `made` afresh from the same events.
 
     `behind` counts the events of the journal that came after those in the record; `vouched` says
-    that the ledger knows these very bytes, or that the job is still under way.
+    that the ledger knows these very bytes, or that the job is still under way; None where no
+    ledger knows the job.
     """
     if behind:
         last = len(made.events)
@@ -37,7 +38,7 @@ def against_fold(
         yield _differs(job, content, made, vouched)
 
 
-def _differs(job: str, content: bytes, made: JobRecord, vouched: bool) -> Finding:
+def _differs(job: str, content: bytes, made: JobRecord, vouched: bool | None) -> Finding:
     """Return how a record that is not the one made afresh differs from it."""
     try:
         told = json.loads(content)
@@ -47,7 +48,8 @@ def _differs(job: str, content: bytes, made: JobRecord, vouched: bool) -> Findin
     if found is None:
         said = "record.json says what the events say, in bytes that this program does not write."
         return Finding(RECORD_DIFFERS, f"{said} {ASK}", job)
-    if found.how == "missing" and vouched:
+    older = found.how in ("missing", "empty") and vouched
+    if older or (found.how == "empty" and vouched is None):
         said = (
             f"record.json lacks {found.field}, and what it has is what the events give. An older "
             "version of the program wrote it so; nothing needs doing."
@@ -57,6 +59,7 @@ def _differs(job: str, content: bytes, made: JobRecord, vouched: bool) -> Findin
         "other": "is not what the events give",
         "extra": "is nothing that the events give",
         "missing": "is missing, and the events give it",
+        "empty": "is missing, and the events give it",
     }[found.how]
     said = (
         f"In record.json {found.field or 'all of it'} {how}. The journal counts; {ASK[0].lower()}"

@@ -296,6 +296,16 @@ def test_a_record_that_an_older_version_wrote_and_entered_is_only_minor(shop: Pa
     assert rules(shop) == {("record-of-older-form", C)}
 
 
+def test_a_record_without_a_field_that_would_be_empty_lacks_nothing(shop: Path) -> None:
+    """Where no ledger knows the bytes, whoever takes out what says nothing hides nothing."""
+    told = json.loads(record(shop, C).read_bytes())
+    assert told.pop("mentor") is None
+    record(shop, C).write_bytes(json.dumps(told, indent=1).encode())
+    (shop / "ledger.jsonl").unlink()
+    assert ("record-of-older-form", C) in rules(shop)
+    assert ("record-differs", C) not in rules(shop)
+
+
 def test_a_provisional_record_of_a_job_that_went_on_is_in_order(shop: Path) -> None:
     job = read_job(shop / "jobs" / D)
     write_record(job.folder, record_of(job))
