@@ -195,7 +195,7 @@ def test_what_could_be_tested_neither_time_is_told_as_not_compared_and_counted()
     told = section(sheet(bay), "Before and after")
     words = "could not test: no key"
     assert rows(told) == [["Horn", words, words, "not compared"]]
-    assert "After the work: not compared 1, unchanged 3." in told.text
+    assert "not compared 1, unchanged 3." in told.text
     assert "nothing is different" not in told.text
 
 
