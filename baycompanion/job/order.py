@@ -11,7 +11,7 @@ from baycompanion.job.state import State
 from baycompanion.procedure import paths
 from baycompanion.procedure.model import Procedure, Standing
 from baycompanion.procedure.paths import applies, excluding
-from baycompanion.procedure.steps import Count, Do, Inspect, Item, Record, Step
+from baycompanion.procedure.steps import Count, Do, Inspect, Item, Record, Step, Witness
 
 StepState = Literal[
     "not reached",
@@ -26,7 +26,12 @@ StepState = Literal[
 
 def step_applies(procedure: Procedure, state: State, step: Step) -> bool:
     """Return whether `step` belongs to the job, by its own choices and its phase's."""
-    return paths.step_applies(procedure, step.id, state.choices)
+    return paths.step_applies(procedure, step.id, state.choices) and _has_mentor(state, step)
+
+
+def _has_mentor(state: State, step: Step) -> bool:
+    """Return whether somebody stands beside the technician, where `step` is about that."""
+    return state.mentor is not None or not (isinstance(step, Witness) and step.by_mentor)
 
 
 def why_not(procedure: Procedure, state: State, step: Step) -> str:
@@ -39,6 +44,8 @@ def why_not(procedure: Procedure, state: State, step: Step) -> str:
     said = [
         f"{titles.get(name, name)}: {state.choices[name]}" for name in dict.fromkeys(keeping_out)
     ]
+    if not _has_mentor(state, step):
+        said.append("no trainee does this job")
     return "; ".join(said)
 
 
@@ -47,7 +54,7 @@ def steps_that_apply(procedure: Procedure, state: State) -> Iterator[Step]:
     for phase in procedure.phases:
         if applies(phase, state.choices):
             for step in phase.steps:
-                if applies(step, state.choices):
+                if applies(step, state.choices) and _has_mentor(state, step):
                     yield step
 
 

@@ -84,6 +84,8 @@ def witnessed(draft: Draft, step: Witness, action: Answer) -> Answered:
         return answered(step, action, outcome, "neutral")
     if outcome == "provisional":
         return _provisional(draft, step, action)
+    if step.by_mentor and draft.who.id != draft.state.mentor:
+        refuse(f"This is for {draft.state.mentor}, who stands beside {draft.state.technician}.")
     if not draft.who.is_at_least(step.role):
         refuse(f"This asks for a {step.role}, and {draft.who.id} is a {draft.who.role}.")
     for name, people in workers(draft.state, step).items():

@@ -28,7 +28,7 @@ def ask_witness(
     return replace(
         card,
         pieces=(
-            Piece("label", f"{MANNERS[step.manner]}{_role(step)}"),
+            Piece("label", f"{MANNERS[step.manner]}{_role(state, step)}"),
             *_whose_work(procedure, state, step),
         ),
         keys=(
@@ -47,7 +47,9 @@ def look_keys(procedure: Procedure, state: State, step: Witness) -> tuple[Key, .
     )
 
 
-def _role(step: Witness) -> str:
+def _role(state: State, step: Witness) -> str:
+    if step.by_mentor:
+        return f" It is for {state.mentor}, the mentor."
     return " Only a supervisor may." if step.role == "supervisor" else ""
 
 

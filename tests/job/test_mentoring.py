@@ -1,13 +1,14 @@
 """A trainee works beside a mentor, and the record says whose eyes were on the job."""
 
 import pytest
-from bay import N1, S1, T1, T2, Bay
+from bay import GOOD, N1, S1, SMALL_TEXT, T1, T2, Bay
 
-from baycompanion.job.actions import HandOver
+from baycompanion.job.actions import Answer, HandOver, Resume
 from baycompanion.job.draft import Person
 from baycompanion.job.mentoring import in_hands, why_no_mentor
 from baycompanion.job.shop_lists import ShopLists, refused_by_lists
 from baycompanion.job.state import State
+from baycompanion.procedure.load import load_procedure
 
 STAFF = {person.id: person for person in (T1, T2, N1, S1)}
 ANOTHER = Person("N2", "trainee")
@@ -52,3 +53,35 @@ def test_the_mentor_goes_with_the_trainee() -> None:
     bay.do(HandOver(hand_over="N1", words="w", loose="l", first="f", mentor="T2"))
     bay.do(HandOver(hand_over="T2", words="w", loose="l", first="f"), who=S1)
     assert bay.record().mentor is None
+
+
+MENTORS = "        of: [join, joins-hold]\n"
+
+
+def bay_with_mentor() -> Bay:
+    """Return a job whose second look at the joins is the mentor's."""
+    assert MENTORS in SMALL_TEXT
+    text = SMALL_TEXT.replace(MENTORS, f"{MENTORS}        by-mentor: yes\n")
+    return Bay(load_procedure(text, "small.yaml").procedure).walk("joins-hold")
+
+
+def test_what_a_mentor_verifies_is_no_step_of_a_job_without_a_trainee() -> None:
+    bay = bay_with_mentor()
+    bay.do(*GOOD["joins-hold"])
+    assert bay.state.current == "cure"
+    assert bay.step("second-look") == "not applicable"
+    [part] = [part for part in bay.record().steps if part.id == "second-look"]
+    assert part.because == "no trainee does this job"
+
+
+def test_what_a_mentor_verifies_is_verified_by_the_mentor_alone() -> None:
+    bay = bay_with_mentor()
+    bay.do(HandOver(hand_over="N1", words="w", loose="l", first="f", mentor="T2"))
+    bay.do(Resume(resume="all as it was", still_true=("battery-off",), gate_checked=True), who=N1)
+    bay.do(*GOOD["joins-hold"], who=N1)
+    assert bay.state.current == "second-look"
+    passed = Answer(answer="second-look", outcome="passed", words="tugged each")
+    refused = bay.refused(passed, S1)
+    assert refused.why == "This is for T2, who stands beside N1."
+    bay.do(passed, who=T2)
+    assert bay.state.current == "cure"
