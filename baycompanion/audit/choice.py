@@ -24,7 +24,7 @@ class Choice:
         assert isinstance(opened, Opened)
         return (
             events[-1].at[:10] >= self.since
-            and (not self.by or any(event.by == self.by for event in events))
+            and (not self.by or any(self._is_by(event.by) for event in events))
             and self.procedure in ("", opened.procedure)
         )
 
@@ -33,6 +33,10 @@ class Choice:
         assert isinstance(entry.data, JobEntry)
         return (
             entry.at[:10] >= self.since
-            and self.by in ("", entry.by)
+            and (not self.by or self._is_by(entry.by))
             and self.procedure in ("", entry.data.procedure)
         )
+
+    def _is_by(self, staff: str) -> bool:
+        """Return whether `staff` is the person looked for, whatever the case of the letters."""
+        return staff.casefold() == self.by.casefold()
