@@ -19,7 +19,7 @@ from baycompanion.text.problem import BadFile, quoted
 from baycompanion.views.board import board_row, ended_line
 from baycompanion.views.forms import vehicle_form
 from baycompanion.working.entering import mend_ledger
-from baycompanion.working.start import Begun, start_form
+from baycompanion.working.start import Starting
 
 MOST_ENDED = 12
 """Ended jobs that are listed."""
@@ -115,10 +115,9 @@ class Board:
 
     def _start(self) -> str | None:
         """Ask for a new job, make it, and open it."""
-        made: list[Begun] = []
-        if ask_form(self.lines, start_form(self.shop, self.now), made.append):
-            return self._walk(made[-1].folder, made[-1].who)
-        return None
+        starting = Starting(self.shop, self.now)
+        ask_form(self.lines, starting.form(), starting.take)
+        return self._walk(starting.folder, starting.who) if starting.folder else None
 
     def _open(self, folder: Path) -> str | None:
         """Open a job; name the vehicle and ask first, where another one was in front before."""

@@ -25,7 +25,7 @@ from baycompanion.text.problem import BadFile
 from baycompanion.views.board import board_row, ended_line
 from baycompanion.views.forms import vehicle_form
 from baycompanion.working.entering import mend_ledger
-from baycompanion.working.start import Begun, start_form
+from baycompanion.working.start import Starting
 
 MOST_ENDED = 12
 """Ended jobs that are listed."""
@@ -154,13 +154,13 @@ class BoardScreen(Screen[None]):
 
     def action_new(self) -> None:
         """Ask for a new job, make it, and open it."""
-        made: list[Begun] = []
+        starting = Starting(self.shop, self.now)
 
         def done(did: bool | None) -> None:
-            if did:
-                self.open(made[-1].folder, made[-1].who)
+            if starting.folder is not None:
+                self.open(starting.folder, starting.who)
 
-        self.app.push_screen(FormScreen(start_form(self.shop, self.now), made.append), done)
+        self.app.push_screen(FormScreen(starting.form(), starting.take), done)
 
     def action_sum(self) -> None:
         """Work out a sum of the trade; no job keeps it."""

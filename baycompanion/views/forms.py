@@ -122,7 +122,6 @@ def hand_over_form(staff: tuple[str, ...]) -> Form[Deed]:
             words=given["words"],
             loose=given["loose"],
             first=given["first"],
-            mentor=given["mentor"].strip() or None,
         )
         return Deed(hand_over)
 
@@ -130,7 +129,6 @@ def hand_over_form(staff: tuple[str, ...]) -> Form[Deed]:
         Field("to", "Who takes the job", staff),
         Field("words", "What they must know"),
         *_LEAVING,
-        Field("mentor", "Mentor", hint="beside a trainee; else empty", may_be_empty=True),
     )
     return Form("Hand the job over", fields, make, accept="Hand over")
 

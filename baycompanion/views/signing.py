@@ -25,6 +25,17 @@ def pin_form(who: str) -> Form[PinGiven]:
     return Form(f"{who} signs", (Field("pin", "PIN", secret=True),), make, accept="Sign")
 
 
+def mentor_form(trainee: str, staff: tuple[str, ...]) -> Form[str]:
+    """Ask who stands beside `trainee`; `staff` are the ids of those who work in the shop."""
+
+    def make(given: Mapping[str, str]) -> str:
+        return given["mentor"]
+
+    others = tuple(name for name in staff if name != trainee)
+    lead = (Piece("label", f"{trainee} is a trainee, and works beside a mentor."),)
+    return Form("Who stands beside?", (Field("mentor", "Mentor", others),), make, lead)
+
+
 def sign_on_form(technician: str) -> Form[PinGiven]:
     """Ask who takes the seat before the job: its technician, or a supervisor in their place."""
 

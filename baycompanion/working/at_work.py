@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime
+from functools import partial
 from typing import Literal
 
 from baycompanion.job.actions import Action, FindGap, HandOver, Later, TickLine
@@ -16,7 +17,7 @@ from baycompanion.store.trouble import StoreTrouble
 from baycompanion.views.card import Card, Deed, First, Piece
 from baycompanion.views.cards import again_card, job_card
 from baycompanion.views.sentence import refusal
-from baycompanion.views.signing import locked_card
+from baycompanion.views.signing import locked_card, mentor_form
 from baycompanion.working.photo import take_picture
 from baycompanion.working.seat import Seat
 from baycompanion.working.watch import Watch
@@ -36,6 +37,8 @@ class AtWork:
         self.seat = Seat(
             shop, job, now, who if who is not None and who.signed else None, None, now()
         )
+        self._mentors: dict[str, str] = {}
+        """Who was named to stand beside each trainee who is to take the job."""
         self.again = False
         """Whether the step in hand is answered once more, after a bad outcome."""
         self.claimed: datetime | None = None
@@ -97,10 +100,13 @@ class AtWork:
         """Make `deed` durable; return the sentence that says why not, what comes first, or None."""
         before = self._answers()
         try:
+            handed = self._handed(deed)
+            if isinstance(handed, First):
+                return handed
+            deed = handed
             first = self._first(deed)
             if first is not None:
                 return first
-            self._refuse_unreleased(deed.action)
             who = self.seat.person(deed)
             action = self._pictured(deed, who)
             result = self.job.act(self._dated(action), who, self.now())
@@ -115,16 +121,21 @@ class AtWork:
             self._leave_hand_over()
         return None
 
-    def _refuse_unreleased(self, action: Action) -> None:
-        """Let a job pass only to somebody who could have taken its keys.
+    def _handed(self, deed: Deed) -> Deed | First:
+        """Return `deed`, which passes the job on, with its mentor; or ask for one first.
 
         Raises:
-            StoreTrouble: They may not take it.
+            StoreTrouble: Whoever is to take the job could not have taken its keys.
         """
-        if isinstance(action, HandOver):
-            taker = self.shop.person(action.hand_over)
-            procedure = self.job.state.opened.procedure
-            take_keys(self.shop, taker, procedure, action.mentor or "")
+        if not isinstance(deed.action, HandOver):
+            return deed
+        taker = self.shop.person(deed.action.hand_over)
+        mentor = deed.action.mentor or self._mentors.get(taker.id, "")
+        if taker.role == "trainee" and not mentor:
+            form = mentor_form(taker.id, tuple(self.shop.staff))
+            return First(form, partial(self._mentors.__setitem__, taker.id))
+        mentor = take_keys(self.shop, taker, self.job.state.opened.procedure, mentor) or ""
+        return replace(deed, action=deed.action.model_copy(update={"mentor": mentor or None}))
 
     def _first(self, deed: Deed) -> str | First | None:
         """Return what comes before `deed`: a PIN, unless it would be refused all the same."""

@@ -1,9 +1,9 @@
-"""The form that starts a job: procedure, work order, vehicle, and who takes the keys."""
+"""Starting a job: what is asked of whoever takes the keys, in their order, and what comes of it."""
 
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
-from typing import NamedTuple
 
 from baycompanion.job.carried import Vehicle
 from baycompanion.job.draft import Person
@@ -11,56 +11,88 @@ from baycompanion.store.job_folder import make_job
 from baycompanion.store.shelf import find_procedure, list_procedures, read_procedure
 from baycompanion.store.shop import Shop
 from baycompanion.store.taking import take_keys
+from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.clean import clean_line
-from baycompanion.views.card import Field, Form
+from baycompanion.views.card import Field, First, Form
+from baycompanion.views.signing import PinGiven, mentor_form, pin_form
 from baycompanion.working.parts_order import order_at
 
+Keys = Mapping[str, str]
+"""What was typed when the keys came in, by the fields of the form."""
 
-class Begun(NamedTuple):
-    """A job that was just made."""
 
-    folder: Path
-    who: Person
+@dataclass(slots=True)
+class Starting:
+    """One job that is being started; a PIN and a mentor are asked for where they are needed."""
+
+    shop: Shop
+    now: Callable[[], datetime]
+    folder: Path | None = None
+    """The folder of the job, once it is made."""
+    who: Person | None = None
     """Who took the keys, with how they showed who they are."""
+    mentor: str = ""
 
+    def form(self) -> Form[Keys]:
+        """Return the questions that every job begins with."""
+        fields = (
+            Field("procedure", "Procedure", tuple(list_procedures(self.shop.procedures))),
+            Field("order", "Work order"),
+            Field("vehicle", "Vehicle", hint="as you would point it out in the yard"),
+            Field("vin", "VIN", may_be_empty=True),
+            Field("plate", "Plate", may_be_empty=True),
+            Field(
+                "parts",
+                "Order of the parts",
+                hint="path of its file; may stay empty",
+                may_be_empty=True,
+            ),
+            Field("by", "Technician", tuple(self.shop.staff)),
+        )
+        return Form("Start a job", fields, dict, accept="Start")
 
-def start_form(shop: Shop, now: Callable[[], datetime]) -> Form[Begun]:
-    """Ask what a new job needs; the answers make its folder."""
+    def take(self, keys: Keys) -> First | None:
+        """Make the job, or return what has to be answered before.
 
-    def make(given: Mapping[str, str]) -> Begun:
-        loaded = read_procedure(find_procedure(given["procedure"], shop.procedures))
+        Raises:
+            StoreTrouble: Something that was typed leads nowhere, or the disk refuses.
+            BadFile: The procedure, or the order of the parts, has errors.
+        """
+        loaded = read_procedure(find_procedure(keys["procedure"], self.shop.procedures))
         vehicle = Vehicle(
-            description=clean_line(given["vehicle"]),
-            vin=clean_line(given["vin"]).upper(),
-            plate=clean_line(given["plate"]),
+            description=clean_line(keys["vehicle"]),
+            vin=clean_line(keys["vin"]).upper(),
+            plate=clean_line(keys["plate"]),
         )
-        who = shop.prove(given["by"], given.get("pin", ""), now())
-        mentor = take_keys(shop, who, loaded.procedure.procedure, given.get("mentor", "").strip())
-        order = order_at(given["parts"])
-        named = clean_line(given["order"])
-        folder = make_job(
-            shop.jobs, loaded, named, vehicle, who, now(), order, shop.figures, mentor
+        order = order_at(keys["parts"])
+        who = self.shop.person(keys["by"])
+        if who.role == "trainee" and not self.mentor:
+            return First(mentor_form(who.id, tuple(self.shop.staff)), self._stand_beside)
+        mentor = take_keys(self.shop, who, loaded.procedure.procedure, self.mentor)
+        if self.who is not None and self.who.id == who.id:
+            who = self.who
+        if self.shop.members[who.id].pin is not None and who.signed is None:
+            return First(pin_form(who.id), self._sign)
+        self.folder = make_job(
+            self.shop.jobs,
+            loaded,
+            clean_line(keys["order"]),
+            vehicle,
+            who,
+            self.now(),
+            order,
+            self.shop.figures,
+            mentor,
         )
-        return Begun(folder, who)
+        self.who = who
+        return None
 
-    fields: tuple[Field, ...] = (
-        Field("procedure", "Procedure", tuple(list_procedures(shop.procedures))),
-        Field("order", "Work order"),
-        Field("vehicle", "Vehicle", hint="as you would point it out in the yard"),
-        Field("vin", "VIN", may_be_empty=True),
-        Field("plate", "Plate", may_be_empty=True),
-        Field(
-            "parts",
-            "Order of the parts",
-            hint="path of its file; may stay empty",
-            may_be_empty=True,
-        ),
-        Field("by", "Technician", tuple(shop.staff)),
-    )
-    if any(person.role == "trainee" for person in shop.staff.values()):
-        beside = Field("mentor", "Mentor", hint="beside a trainee; else empty", may_be_empty=True)
-        fields = (*fields, beside)
-    if any(member.pin for member in shop.members.values()):
-        pin = Field("pin", "PIN", hint="empty where you have none", may_be_empty=True, secret=True)
-        fields = (*fields, pin)
-    return Form("Start a job", fields, make, accept="Start")
+    def _stand_beside(self, mentor: str) -> None:
+        self.mentor = mentor
+
+    def _sign(self, given: PinGiven) -> str | None:
+        try:
+            self.who = self.shop.prove(given.who, given.pin, self.now())
+        except StoreTrouble as trouble:
+            return str(trouble)
+        return None

@@ -10,9 +10,11 @@ import time
 from pathlib import Path
 
 import pytest
-from lamp import SCRIPT, write_script
+from filelock import FileLock
+from lamp import HEAD, SCRIPT, write_script
 
 from baycompanion.exits import Exit
+from baycompanion.store.ledger import LOCK
 
 WHICH = "import sys; print(sorted({name.split('.')[0] for name in sys.modules}))"
 
@@ -177,13 +179,12 @@ def test_a_reader_who_goes_away_gets_no_traceback(words: list[str]) -> None:
     assert done.returncode == Exit.CUT_OFF
 
 
-def _open_once_read(pipe: Path, process: "subprocess.Popen[str]") -> int:
-    """Open a named pipe for writing as soon as the process has opened its end."""
+def _wait_for_end(jobs: Path, process: "subprocess.Popen[str]") -> None:
+    """Wait until the job that is played has its end in the journal."""
     while process.poll() is None:
-        try:
-            return os.open(pipe, os.O_WRONLY | os.O_NONBLOCK)
-        except OSError:  # nobody reads yet
-            time.sleep(0.01)
+        if any(b'"abandoned"' in path.read_bytes() for path in jobs.glob("*/journal.jsonl")):
+            return
+        time.sleep(0.01)
     raise AssertionError(process.communicate())
 
 
@@ -198,18 +199,17 @@ def _interrupt(process: "subprocess.Popen[str]") -> tuple[str, str]:
 
 @posix
 def test_ctrl_c_ends_with_one_sentence(tmp_path: Path, shop_folder: Path) -> None:
-    """The named pipe keeps the program waiting for its script, as a slow disk would."""
-    pipe = tmp_path / "slow.yaml"
-    os.mkfifo(pipe)
-    process = subprocess.Popen(
-        [sys.executable, "-m", "baycompanion", "play", str(pipe)],
-        stdout=subprocess.PIPE,
-        stderr=subprocess.PIPE,
-        text=True,
-    )
-    writer = _open_once_read(pipe, process)
-    out, err = _interrupt(process)
-    os.close(writer)
+    """Another laptop holds the ledger, so the program waits with the end of the job on the disk."""
+    script = write_script(tmp_path / "given-up", f"{HEAD}  - abandon: no parts\n")
+    with FileLock(shop_folder / LOCK):
+        process = subprocess.Popen(
+            [sys.executable, "-m", "baycompanion", "play", str(script)],
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+            text=True,
+        )
+        _wait_for_end(shop_folder / "jobs", process)
+        out, err = _interrupt(process)
     assert (process.returncode, out) == (Exit.STOPPED, "")
     assert err.strip() == "Stopped. Everything that was told as done is on the disk."
 

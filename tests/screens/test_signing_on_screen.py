@@ -2,7 +2,7 @@
 
 import pytest
 from bay import BAD
-from bench import Bench, Move, Typed, job_screen, press, shown
+from bench import Bench, More, Move, Typed, job_screen, press, shown
 from textual.pilot import Pilot
 from textual.widgets import Input
 
@@ -139,3 +139,50 @@ def test_a_supervisor_takes_over_a_locked_job_and_nobody_else_does(signed: Bench
         assert not job_screen(pilot).work.seat.locked
 
     signed.run(walk, folder)
+
+
+def test_a_job_passes_to_a_trainee_after_their_mentor_is_named(signed: Bench) -> None:
+    with (signed.folder / "staff.yaml").open("a", encoding="utf-8") as file:
+        file.write("  - {id: N1, role: trainee}\n")
+    signed.shop = open_shop(signed.folder)
+    folder = signed.job(to="rest-voltage")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await sign_on(pilot)
+        await press(pilot, More("Hand the job over"), *"N", "enter")
+        for words in ("the meter is on loan", "nothing", "read the battery"):
+            await press(pilot, Typed(words), "enter")
+        assert shown(pilot, "#form-title") == "Who stands beside?"
+        await press(pilot, *"S", "enter")
+        assert shown(pilot, "#form-title") == "T1 signs"
+        await press(pilot, Typed(TECHNICIANS), "enter")
+        state = job_screen(pilot).job.state
+        assert (state.technician, state.mentor) == ("N1", "S1")
+        assert "N1 with S1" in shown(pilot, "#where")
+
+    signed.run(walk, folder)
+    assert signed.last(folder, "handed-over")["data"]["mentor"] == "S1"
+
+
+def test_a_trainee_starts_a_job_after_naming_a_mentor_and_a_pin_is_asked_of_who_has_one(
+    signed: Bench,
+) -> None:
+    with (signed.folder / "staff.yaml").open("a", encoding="utf-8") as file:
+        file.write(f"  - {{id: N1, role: trainee, pin: '{hash_pin('4826')}'}}\n")
+    signed.shop = open_shop(signed.folder)
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "n", "enter", Typed("WO 9"), "enter", Typed("red car"), "enter")
+        await press(pilot, "enter", "enter", "enter", *"N", "enter")
+        assert shown(pilot, "#form-title") == "Who stands beside?"
+        await press(pilot, *"S", "enter")
+        assert shown(pilot, "#form-title") == "N1 signs"
+        await press(pilot, Typed("4826"), "enter")
+        state = job_screen(pilot).job.state
+        assert (state.technician, state.mentor) == ("N1", "S1")
+        assert not job_screen(pilot).work.seat.locked
+
+    signed.run(walk)
+    [folder] = signed.shop.jobs.iterdir()
+    opened = signed.journal(folder)[0]["data"]
+    assert (opened["mentor"], opened["signed"]) == ("S1", "pin")

@@ -3,6 +3,7 @@
 import json
 import multiprocessing
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -58,7 +59,7 @@ def proving(shop: Shop) -> Shop:
 
 
 def test_the_right_pin_proves_who_somebody_is(proving: Shop) -> None:
-    assert proving.prove(" t1 ", f"{PIN}\n", NOW) == proving.staff["T1"]
+    assert proving.prove(" t1 ", f"{PIN}\n", NOW) == replace(proving.staff["T1"], signed="pin")
 
 
 @pytest.mark.parametrize("pin", ["", PIN, "anything"])
