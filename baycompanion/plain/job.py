@@ -85,6 +85,10 @@ def _walk(talk: Talk) -> Leaving:
             continue
         row = row_in_hand(card, talk.line)
         typed = talk.lines.ask(prompt(card, row, len(talk.entries), _more(talk, card)))
+        if talk.work.seat.lock_if_idle():
+            talk.say("Nobody typed for a while, so the job is locked, and that line did nothing.")
+            continue
+        talk.work.seat.touch()
         meant = understand(card, row, talk.entries, typed)
         leaving = _obey(talk, card, meant)
         if leaving is not None:

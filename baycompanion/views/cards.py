@@ -102,7 +102,7 @@ def _gap_card(state: State, when: datetime) -> Card:
     }
     return Card(
         kind="gap",
-        heading=f"Last entry {moment_words(state.last_at, when)}",
+        heading=f"Last entry {moment_words(gap.since, when)}",
         title=f"What were the last {rough_duration(max(60, gap.milliseconds // 1000))}?",
         pieces=(Piece("plain", seen[gap.how]),),
         keys=(

@@ -62,3 +62,26 @@ def test_a_note_typed_while_it_is_locked_waits_for_the_pin(
     typist = Typist(clock, deque(["note", "the van drips", "T1", PIN, "quit"]))
     walk_job(signed, folder, None, typist, clock)
     assert [note.words for note in read_job(folder).state.notes] == ["the van drips"]
+
+
+class Slow(Typist):
+    """Is called away before the third line."""
+
+    def ask(self, prompt: str) -> str:
+        line = super().ask(prompt)
+        if len(self.prompts) == 3:
+            self.clock.move(11 * 60)
+        return line
+
+    ask_secret = ask
+
+
+def test_a_job_locks_where_nobody_types_and_the_late_line_answers_nothing(
+    signed: Shop, folder: Path, clock: Clock
+) -> None:
+    typist = Slow(clock, deque(["1", "1", "1", "1", "T1", PIN, "quit"]))
+    walk_job(signed, folder, replace(T1, signed="pin"), typist, clock)
+    assert typist.told("the job is locked, and that line did nothing.")
+    state = read_job(folder).state
+    assert state.choices == {"amplifier": "yes"}
+    assert [each.by for each in state.sign_ons] == ["T1"]

@@ -3,7 +3,7 @@
 from datetime import timedelta
 
 import pytest
-from bay import GOOD, N1, S1, SMALL, SMALL_TEXT, T1, T2, Bay, count
+from bay import GOOD, N1, S1, SMALL, SMALL_TEXT, START, T1, T2, Bay, count
 
 from baycompanion.job.actions import (
     Abandon,
@@ -24,6 +24,7 @@ from baycompanion.job.actions import (
 )
 from baycompanion.job.chain import fingerprint
 from baycompanion.job.draft import Refused
+from baycompanion.job.words import moment_words
 from baycompanion.procedure.load import load_procedure
 from baycompanion.views.card import Again, Card, Deed, Form, GoTo
 from baycompanion.views.cards import again_card, job_card, last_finished, look_card
@@ -66,8 +67,10 @@ def test_a_new_job_asks_first_whether_the_procedure_fits_and_shows_its_hazards()
 )
 def test_a_gap_asks_what_it_was_and_how_long(how: str, says: str) -> None:
     bay = Bay().walk("gauges")
+    since = moment_words(bay.state.last_at, START)
     bay.do(FindGap.model_validate({"gap": how, "seconds": 3000}), after=3000)
     card = card_of(bay)
+    assert card.heading == f"Last entry {since}", "when it began, not when it was noticed"
     assert card.kind == "gap"
     assert card.title == "What were the last 50 min?"
     assert words(card) == says
