@@ -12,7 +12,7 @@ def resume_job(chosen: Chosen, name: str, by: str | None) -> int:
     """Open the job called `name` for the staff member `by`, or whoever has it."""
     shop = opened(chosen)
     job = read_one(shop, name)
-    who = shop.person(by or job.state.technician)
+    who = shop.person(by) if by else shop.known(job.state.technician)
     again = typed_again(f"record {job.folder.name}", chosen)
     if job.state.status in ("closed", "abandoned") and not released_for_now(
         job.procedure, job.state

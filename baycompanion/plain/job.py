@@ -35,7 +35,7 @@ def walk_job(shop: Shop, folder: Path, who: Person | None, lines: Lines, now: No
         BadFile: The procedure that it began with cannot be read any more.
         EOFError: The input is at its end; the job is left.
     """
-    person = who or shop.person(read_job(folder).state.technician)
+    person = who or shop.known(read_job(folder).state.technician)
     work = AtWork(shop, OpenJob(folder, shop.lists, person, now()), now, who)
     with _left_in_the_end(work, lines), work.watch.running():
         talk = Talk(lines, work)

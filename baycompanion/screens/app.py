@@ -110,7 +110,7 @@ class BayApp(App[int]):
     def _technician_of(self, folder: Path) -> Person:
         from baycompanion.store.job_folder import read_job
 
-        return self.shop.person(read_job(folder).state.technician)
+        return self.shop.known(read_job(folder).state.technician)
 
     # --- codes that come where no field stands ---------------------------------------------------
 

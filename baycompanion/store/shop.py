@@ -160,6 +160,14 @@ class Shop:
             )
         return member.person
 
+    def known(self, name: str) -> Person:
+        """Return whoever has or had the id `name`: somebody retired may still have a job open.
+
+        Raises:
+            StoreTrouble: There was never anybody of that id.
+        """
+        return self._member(name).person
+
     def prove(self, name: str, pin: str, now: datetime) -> Person:
         """Return the member of the staff whose id is `name`, if `pin` is theirs.
 

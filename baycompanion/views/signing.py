@@ -44,7 +44,7 @@ def sign_on_form(technician: str) -> Form[PinGiven]:
 
     fields = (
         Field("who", "Staff id", value=technician),
-        Field("pin", "PIN", secret=True),
+        Field("pin", "PIN", hint="empty where you have none", may_be_empty=True, secret=True),
     )
     lead = f"The job is in the hands of {technician}. A supervisor may take it over."
     return Form("Sign on", fields, make, (Piece("label", lead),), accept="Sign on")

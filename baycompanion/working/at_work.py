@@ -203,7 +203,7 @@ class AtWork:
         running = state.status == "open" and state.gap is None and state.accepted_at is not None
         slept = running and passed > UNNOTICED
         if slept:
-            who = self.shop.person(state.technician)
+            who = self.shop.known(state.technician)
             self.job.act(FindGap(gap="slept", seconds=passed), who, now)
             self.answered = "nothing"
         self.watch.forget()

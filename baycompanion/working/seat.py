@@ -33,9 +33,12 @@ class Seat:
     def locked(self) -> bool:
         """Whether the job can be read and not answered, until its technician signs on."""
         state = self.job.state
-        if state.status not in ("open", "paused") or not self._has_pin(state.technician):
+        if state.status not in ("open", "paused"):
             return False
-        return self.signed is None or self.signed.id != state.technician
+        if state.technician not in self.shop.staff:  # retired meanwhile
+            return True
+        signed = self.signed is not None and self.signed.id == state.technician
+        return self._has_pin(state.technician) and not signed
 
     def touch(self) -> None:
         """Somebody is there: a key was pressed."""
@@ -101,7 +104,7 @@ class Seat:
         except TooSoon:  # not looked at, so neither right nor wrong
             raise
         except WrongPin as wrong:
-            technician = self.shop.person(self.job.state.technician)
+            technician = self.shop.known(self.job.state.technician)
             refused = RefusePin(refuse_pin=wrong.who, tries=wrong.tries)
             if not self.job.ended:
                 self.job.act(refused, technician, self.now())
@@ -118,10 +121,9 @@ class Seat:
         """Let the technician take the seat, or a supervisor take the job over."""
         try:
             who = self._prove(given)
-            if who.id != self.job.state.technician and who.role == "supervisor" and who.signed:
-                refused = self._take_over(who)
-                if refused is not None:
-                    return refused
+            refused = self._take_over(who) if self._may_take_over(who) else None
+            if refused is not None:
+                return refused
             result = self.job.act(SignOn(sign_on=who.id), who, self.now())
         except StoreTrouble as trouble:
             return str(trouble)
@@ -130,6 +132,15 @@ class Seat:
         self.signed = who
         self.touch()
         return None
+
+    def _may_take_over(self, who: Person) -> bool:
+        """Return whether `who` takes the job from a technician who is not there.
+
+        An id alone is not enough against a technician who would have to give a PIN.
+        """
+        technician = self.job.state.technician
+        shown = who.signed is not None or not self._has_pin(technician)
+        return who.id != technician and who.role == "supervisor" and shown
 
     def _take_over(self, who: Person) -> str | None:
         """Pass the job to a supervisor whose technician is not there."""

@@ -186,3 +186,21 @@ def test_a_trainee_starts_a_job_after_naming_a_mentor_and_a_pin_is_asked_of_who_
     [folder] = signed.shop.jobs.iterdir()
     opened = signed.journal(folder)[0]["data"]
     assert (opened["mentor"], opened["signed"]) == ("S1", "pin")
+
+
+def test_the_job_of_somebody_who_retired_is_read_and_taken_over(bench: Bench) -> None:
+    folder = bench.job(to="rest-voltage")
+    staff = (bench.folder / "staff.yaml").read_text("utf-8")
+    retired = staff.replace("{id: T1, role: technician}", "{id: T1, role: technician, active: no}")
+    (bench.folder / "staff.yaml").write_text(retired, encoding="utf-8")
+    bench.shop = open_shop(bench.folder)
+
+    async def walk(pilot: Pilot[int]) -> None:
+        assert "Locked: it can be read, and not answered." in str(job_screen(pilot).card.pieces)
+        await press(pilot, "1", "enter", Typed("x"), "enter")
+        assert "T1" in shown(pilot, "#form-error") and "retired" in shown(pilot, "#form-error")
+        await press(pilot, "shift+tab", Typed("S1"), "enter", Typed(""), "enter")
+        state = job_screen(pilot).job.state
+        assert (state.technician, state.status) == ("S1", "paused")
+
+    bench.run(walk, folder, None)
