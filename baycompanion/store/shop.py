@@ -13,10 +13,12 @@ from baycompanion.job.draft import Person
 from baycompanion.job.shop_lists import ShopLists
 from baycompanion.procedure.fields import Line
 from baycompanion.store.durable import write_whole
-from baycompanion.store.pin_tries import try_pin
+from baycompanion.store.pin_tries import TooSoon, WrongPin, try_pin
 from baycompanion.store.reading import read_text
 from baycompanion.store.staff import FIRST_TEXT, Member, read_staff
 from baycompanion.store.staff import NAME as STAFF
+from baycompanion.store.staff_log import NAME as STAFF_LOG
+from baycompanion.store.staff_log import PinRefused, log_change
 from baycompanion.store.trouble import StoreTrouble, because
 from baycompanion.text.clean import clean_line
 from baycompanion.text.problem import BadFile, Problem, nearest, quoted
@@ -187,8 +189,19 @@ class Shop:
         if kept is not None and not pin.strip():
             raise StoreTrouble(f"{person.id} has a PIN. Type it, too.")
         if kept is not None:
-            try_pin(self.folder, person.id, pin.strip(), kept, now)
+            self._try(person.id, pin.strip(), kept, now)
         return replace(person, signed="pin" if kept is not None else None)
+
+    def _try(self, who: str, pin: str, kept: str, now: datetime) -> None:
+        """Hold `pin` against the line `kept`; a wrong one stands in the log of the staff."""
+        try:
+            try_pin(self.folder, who, pin, kept, now)
+        except TooSoon:  # not looked at, so neither right nor wrong
+            raise
+        except WrongPin as wrong:
+            refused = PinRefused(who=who, tries=wrong.tries)
+            log_change(self.folder / STAFF_LOG, refused, who, now)
+            raise
 
     def _member(self, name: str) -> Member:
         for member in self.members.values():

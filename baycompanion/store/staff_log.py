@@ -15,6 +15,7 @@ from baycompanion.store.durable import flush_folder
 from baycompanion.store.journal import Journal, JournalWriter, set_torn_aside
 from baycompanion.store.reading import read_bytes
 from baycompanion.store.trouble import StoreTrouble, because
+from baycompanion.store.turn import turn
 
 NAME = "staff-log.jsonl"
 
@@ -49,7 +50,19 @@ class Retired(Data):
     who: str
 
 
-KINDS: dict[str, type[Data]] = {kind.kind: kind for kind in (Added, PinGiven, Released, Retired)}
+class PinRefused(Data):
+    """A wrong PIN was given, at whatever door; who gave it nobody knows."""
+
+    kind = "pin-refused"
+    who: str
+    """The staff id that it was given for."""
+    tries: int
+    """Wrong ones in a row, this one included."""
+
+
+KINDS: dict[str, type[Data]] = {
+    kind.kind: kind for kind in (Added, PinGiven, Released, Retired, PinRefused)
+}
 
 
 def read_staff_log(path: Path) -> Journal:
@@ -69,23 +82,24 @@ def read_staff_log(path: Path) -> Journal:
 def log_change(path: Path, what: Data, by: str, now: datetime) -> None:
     """Write at the end of the log at `path` that `by` did `what`, and return when it is durable.
 
-    The file must be nobody else's meanwhile. A torn last line is set aside first.
+    A torn last line is set aside first.
 
     Raises:
         StoreTrouble: The log cannot be read or written.
     """
-    log = read_staff_log(path)
-    if log.torn:
-        set_torn_aside(path, log.torn, log.size)
-    last = log.events[-1] if log.events else None
-    event = seal(what, by, now, *((last.seq + 1, last.hash) if last else ()))
-    writer = JournalWriter(path, log.size)
-    try:
-        writer.append([event])
-    finally:
-        writer.close()
-    if last is None:
-        _flush_folder_of(path)
+    with turn(path):
+        log = read_staff_log(path)
+        if log.torn:
+            set_torn_aside(path, log.torn, log.size)
+        last = log.events[-1] if log.events else None
+        event = seal(what, by, now, *((last.seq + 1, last.hash) if last else ()))
+        writer = JournalWriter(path, log.size)
+        try:
+            writer.append([event])
+        finally:
+            writer.close()
+        if last is None:
+            _flush_folder_of(path)
 
 
 def _flush_folder_of(path: Path) -> None:

@@ -25,6 +25,8 @@ from baycompanion.store.pin_tries import (
     wait_after,
 )
 from baycompanion.store.shop import Shop, open_shop
+from baycompanion.store.staff_log import NAME as STAFF_LOG
+from baycompanion.store.staff_log import read_staff_log
 from baycompanion.store.trouble import StoreTrouble
 
 NOW = datetime(2026, 3, 2, 8, 30, tzinfo=UTC)
@@ -60,6 +62,18 @@ def proving(shop: Shop) -> Shop:
 
 def test_the_right_pin_proves_who_somebody_is(proving: Shop) -> None:
     assert proving.prove(" t1 ", f"{PIN}\n", NOW) == replace(proving.staff["T1"], signed="pin")
+
+
+def test_a_wrong_pin_stands_in_the_log_of_the_staff_and_what_came_too_soon_does_not(
+    proving: Shop,
+) -> None:
+    for _ in range(5):
+        with pytest.raises(WrongPin):
+            proving.prove("t1", "9172", NOW)
+    log = read_staff_log(proving.folder / STAFF_LOG)
+    told = [(event.kind, event.data.model_dump()) for event in log.events]
+    assert told == [("pin-refused", {"who": "T1", "tries": tries}) for tries in (1, 2, 3)]
+    assert "9172" not in (proving.folder / STAFF_LOG).read_text("utf-8")
 
 
 @pytest.mark.parametrize("pin", ["", PIN, "anything"])
