@@ -7,8 +7,6 @@ from collections.abc import Iterator
 from datetime import datetime
 from pathlib import Path
 
-from filelock import FileLock, Timeout
-
 from baycompanion.job.chain import canonical
 from baycompanion.store.durable import flush, flush_folder
 from baycompanion.store.journal import set_torn_aside
@@ -22,12 +20,9 @@ from baycompanion.store.ledger_entry import (
     read_entry,
 )
 from baycompanion.store.trouble import StoreTrouble, because
+from baycompanion.store.turn import turn
 
 NAME = "ledger.jsonl"
-LOCK = "ledger.lock"
-
-WAIT = 10.0
-"""Seconds that a job waits for the ledger while another laptop writes in it. Own choice."""
 
 LONGEST_ENTRY = 65_536
 """Bytes of the longest line that can be an entry."""
@@ -121,19 +116,8 @@ def held_ledger(shop: Path) -> Iterator[Ledger]:
         StoreTrouble: Somebody else has held it for too long, it cannot be read or locked, or its
             last entry was changed.
     """
-    lock = FileLock(shop / LOCK, timeout=WAIT)
-    try:
-        lock.acquire()
-    except Timeout:
-        raise StoreTrouble(f"The ledger in {shop} is held by another window.") from None
-    except OSError as error:
-        raise StoreTrouble(f"{shop / LOCK} cannot be locked: {because(error)}.") from None
-    except NotImplementedError:
-        raise StoreTrouble(f"The disk of {shop} knows no locks. Use another disk.") from None
-    try:
+    with turn(shop / NAME):
         yield Ledger(shop / NAME)
-    finally:
-        lock.release()
 
 
 def ledger_lines(path: Path) -> Iterator[bytes]:

@@ -10,11 +10,11 @@ import time
 from pathlib import Path
 
 import pytest
-from filelock import FileLock
 from lamp import HEAD, SCRIPT, write_script
 
 from baycompanion.exits import Exit
-from baycompanion.store.ledger import LOCK
+from baycompanion.store.ledger import NAME as LEDGER
+from baycompanion.store.turn import turn
 
 WHICH = "import sys; print(sorted({name.split('.')[0] for name in sys.modules}))"
 
@@ -201,7 +201,7 @@ def _interrupt(process: "subprocess.Popen[str]") -> tuple[str, str]:
 def test_ctrl_c_ends_with_one_sentence(tmp_path: Path, shop_folder: Path) -> None:
     """Another laptop holds the ledger, so the program waits with the end of the job on the disk."""
     script = write_script(tmp_path / "given-up", f"{HEAD}  - abandon: no parts\n")
-    with FileLock(shop_folder / LOCK):
+    with turn(shop_folder / LEDGER):
         process = subprocess.Popen(
             [sys.executable, "-m", "baycompanion", "play", str(script)],
             stdout=subprocess.PIPE,

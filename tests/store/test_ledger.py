@@ -21,11 +21,11 @@ from test_refusing_disk import failing_call
 from test_released_for_now import ONE_MAN
 
 from baycompanion.job.actions import Abandon, Accept, Answer, Close, Note
-from baycompanion.store import ledger as ledger_module
+from baycompanion.store import turn
 from baycompanion.store.entering import enter_missing
 from baycompanion.store.job_folder import make_job
 from baycompanion.store.journal import NAME as JOURNAL
-from baycompanion.store.ledger import NAME, held_ledger
+from baycompanion.store.ledger import NAME, Ledger, held_ledger
 from baycompanion.store.ledger_entry import LedgerBegun, Sealed
 from baycompanion.store.open_job import OpenJob
 from baycompanion.store.shop import Shop
@@ -210,14 +210,14 @@ def test_a_ledger_that_cannot_be_written_does_not_lose_the_close(
     before = (shop.folder / NAME).read_bytes()
     walked_on_disk(folder, None)
     job = open_up(folder)
-    enter = ledger_module.Ledger.append
+    enter = Ledger.append
 
     def refusing(*given: Any) -> Any:
         with failing_call(monkeypatch, *call, errno.ENOSPC):
             return enter(*given)
 
     with monkeypatch.context() as patched:
-        patched.setattr(ledger_module.Ledger, "append", refusing)
+        patched.setattr(Ledger, "append", refusing)
         with pytest.raises(StoreTrouble) as trouble:
             act(job, Close(close="keys back"))
     assert str(trouble.value) == (
@@ -292,10 +292,11 @@ def test_an_end_too_long_for_an_entry_is_not_cut_off(shop: Shop) -> None:
 def test_a_ledger_that_another_window_holds_is_told(
     shop: Shop, folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(ledger_module, "WAIT", 0.05)
+    monkeypatch.setattr(turn, "PATIENCE", 0.05)
     walked_on_disk(folder, None)
     job = open_up(folder)
-    with FileLock(shop.folder / "ledger.lock"), pytest.raises(StoreTrouble, match="held by"):
+    held = FileLock(shop.folder / f".{NAME}.lock")
+    with held, pytest.raises(StoreTrouble, match="in use in another window"):
         act(job, Close(close="keys back"))
     job.leave()
     open_up(folder).leave()
