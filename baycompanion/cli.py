@@ -116,7 +116,7 @@ def jobs(shop: Chosen, as_json: bool) -> int:
     """List the jobs of this shop, the newest first."""
     from baycompanion.commands.jobs import list_all
 
-    return list_all(shop, as_json)
+    return list_all(shop, as_json, datetime.now(UTC).astimezone())
 
 
 @cli.command()
