@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from baycompanion.job.event import Event
 from baycompanion.job.events import Opened
+from baycompanion.job.past_job import PastJob
 from baycompanion.store.ledger_entry import Entry, JobEntry
 
 
@@ -35,4 +36,12 @@ class Choice:
             entry.at[:10] >= self.since
             and self.by in ("", entry.by)
             and self.procedure in ("", entry.data.procedure)
+        )
+
+    def takes_past(self, past: PastJob) -> bool:
+        """Return whether a closed job is looked at of which the head of its record is known."""
+        return (
+            (past.ended_at or "")[:10] >= self.since
+            and (not self.by or self.by in past.people)
+            and self.procedure in ("", past.procedure.id)
         )
