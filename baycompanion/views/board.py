@@ -75,7 +75,7 @@ def board_row(
         worked_seconds=worked,
         target_seconds=sum(phase.target or 0 for phase in procedure.phases),
         waits_for=waits_for(procedure, state),
-        ready=str(ready) if ready is not None else "",
+        ready=f"ready: {ready}" if ready is not None else "",
     )
 
 

@@ -38,12 +38,12 @@ class ReadyBy:
     @property
     def phrases(self) -> tuple[str, ...]:
         """What can be said, the whole of it first, then less for where there is less room."""
-        likely, safe = self._said
-        whole = f"{likely}, {safe}" if safe else likely
-        return tuple(dict.fromkeys((f"{whole} ({self._jobs})", whole, likely)))
+        likely, _ = self._said
+        whole = ", ".join(filter(None, self._said))
+        return tuple(dict.fromkeys((f"ready: {self}", str(self), whole, likely)))
 
     def __str__(self) -> str:
-        return self.phrases[0]
+        return f"{', '.join(filter(None, self._said))} ({self._jobs})"
 
     @property
     def _said(self) -> tuple[str, str]:
@@ -127,7 +127,8 @@ def _ready(
     if not spans or _went_back(spans[here + 1 :]):
         return None
     names = [span.phase for span in spans[here:]]
-    left = spread.remaining(_alike(past, names), spans[here].worked + since)
+    alike = _alike(procedure, state, past, names)
+    left = spread.remaining(alike, spans[here].worked + since)
     return None if isinstance(left, Silence) else ReadyBy(left, when, at_work)
 
 
@@ -136,12 +137,26 @@ def _went_back(later: Sequence[PhaseSpan]) -> bool:
     return any(span.begun_at is not None for span in later)
 
 
-def _alike(past: Sequence[PastJob], names: Sequence[str]) -> list[spread.PastJob]:
-    """Return the times of the past jobs that went through the same phases from here on."""
-    alike = []
-    for job in past:
-        worked = list(job.worked.items())
-        tail = worked[-len(names) :]
-        if [name for name, _ in tail] == list(names):
-            alike.append(spread.PastJob(tail[0][1], sum(seconds for _, seconds in tail[1:])))
+def _alike(
+    procedure: Procedure, state: State, past: Sequence[PastJob], names: Sequence[str]
+) -> list[spread.PastJob]:
+    """Return the times of the past jobs that went through the phases `names`, from here on.
+
+    Where a choice is not settled yet, jobs with and without the phase that hangs on it count.
+    """
+    unsettled = {
+        phase.phase
+        for phase in procedure.phases
+        if not {*phase.when, *phase.unless} <= state.choices.keys()
+    }
+
+    def sure(phases: Sequence[str]) -> list[str]:
+        return [phase for phase in phases if phase not in unsettled]
+
+    here, alike = names[0], []
+    for worked in (job.worked for job in past):
+        phases = list(worked)
+        if here in worked and sure(tail := phases[phases.index(here) :]) == sure(names):
+            later = sum(worked[phase] for phase in tail[1:])
+            alike.append(spread.PastJob(worked[here], later))
     return alike

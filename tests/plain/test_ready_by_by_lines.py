@@ -37,4 +37,4 @@ def test_board_and_job_say_it_with_enough_past_jobs_only(tmp_path: Path, jobs: i
         assert expected is None and ready == [] and "likely" not in row
     else:
         assert expected is not None and ready == [f"Ready: {expected}."]
-        assert f" · {expected} · now: " in row
+        assert f" · ready: {expected} · now: " in row

@@ -69,7 +69,7 @@ def test_with_fifteen_past_jobs_board_and_job_say_the_same(tmp_path: Path) -> No
     seen = look(tmp_path, 15)
     assert seen.expected.startswith("likely by ") and seen.expected.endswith(" (15 jobs)")
     _, progress, ready, waits = seen.board[-1]
-    assert ready == f"  {seen.expected}"
+    assert ready == f"  ready: {seen.expected}"
     assert progress.startswith("  Fit the lamp · step 2 of 6 · ")
     assert waits == "  now: Read the voltage at the lead."
     assert seen.phase == [f"Step 2 of 6 · 1 min of 10 min · {seen.expected}"]
@@ -78,7 +78,7 @@ def test_with_fifteen_past_jobs_board_and_job_say_the_same(tmp_path: Path) -> No
 def test_the_title_of_the_phase_comes_back_where_there_is_room(tmp_path: Path) -> None:
     seen = look(tmp_path, 15, (120, 36))
     assert seen.phase == [
-        f"Step 2 of 6 · 1 min of 10 min · {seen.expected} · phase 2 of 3: Fit the lamp"
+        f"Step 2 of 6 · 1 min of 10 min · ready: {seen.expected} · phase 2 of 3: Fit the lamp"
     ]
 
 

@@ -6,13 +6,14 @@ The two ranks are those of `tests/spread/test_ready_by.py`; here it is what is m
 from dataclasses import replace
 from datetime import datetime, timedelta
 
-from bay import SMALL, START, Bay
+from bay import SMALL, SMALL_TEXT, START, Bay
 
 from baycompanion.job.actions import Accept, PauseWork
 from baycompanion.job.past_job import PastJob
 from baycompanion.job.record import make_record
 from baycompanion.job.state import Gap, PhaseTime
 from baycompanion.job.timing import phase_spans
+from baycompanion.procedure.load import load_procedure
 from baycompanion.views.place import phase_strip
 from baycompanion.views.ready_by import ReadyBy, ready_by, ready_by_of_listed
 
@@ -64,6 +65,7 @@ def test_a_job_at_work_is_told_by_two_times_of_day() -> None:
     likely, safe = clock(18 + LATER), clock(24 + LATER)
     assert str(told) == f"likely by {likely}, 9 in 10 by {safe} (14 jobs)"
     assert told is not None and told.phrases == (
+        f"ready: likely by {likely}, 9 in 10 by {safe} (14 jobs)",
         f"likely by {likely}, 9 in 10 by {safe} (14 jobs)",
         f"likely by {likely}, 9 in 10 by {safe}",
         f"likely by {likely}",
@@ -138,6 +140,26 @@ def test_only_jobs_of_the_same_phases_from_here_on_count() -> None:
     assert said(bay, [*fewer, *FOURTEEN], bay.now) == said(bay, FOURTEEN, bay.now)
 
 
+def test_while_a_choice_is_open_jobs_with_and_without_its_phase_count() -> None:
+    """The first phase past the one in hand comes with a choice that nobody has settled yet."""
+    bay = begun()
+    text = SMALL_TEXT.replace(
+        f"  - phase: {NAMES[1]}\n", f"  - phase: {NAMES[1]}\n    when: CHOICE\n"
+    )
+    assert text != SMALL_TEXT
+    text = text.replace("CHOICE", "{ amplifier: yes }")
+    procedure = load_procedure(text, "procedure.yaml").procedure
+    without = past([15] * 7, [NAMES[0], *NAMES[2:]])
+    jobs = [*without, *FOURTEEN[:7]]
+    told = ready_by(procedure, bay.state, jobs, bay.now)
+    assert told is not None and told.left.past == 14
+    settled = replace(bay.state, choices={"amplifier": "yes"})
+    assert ready_by(procedure, settled, jobs, bay.now) is None
+    assert ready_by(procedure, settled, [*jobs, *FOURTEEN[7:]], bay.now) == said(
+        bay, FOURTEEN, bay.now
+    )
+
+
 def test_another_day_is_named() -> None:
     bay = begun()
     evening = bay.now.replace(hour=23, minute=30)
@@ -145,7 +167,7 @@ def test_another_day_is_named() -> None:
     assert str(told).startswith("likely by 2026-03-03 0")
 
 
-def test_a_narrow_line_gives_up_the_title_then_the_jobs_then_the_safe_time() -> None:
+def test_a_narrow_line_gives_up_the_title_then_ready_then_the_jobs_then_the_safe_time() -> None:
     bay = begun()
     told = said(bay, FOURTEEN, bay.now)
     assert told is not None
