@@ -97,7 +97,7 @@ def jobs(shop: Chosen, as_json: bool) -> int:
     """List the jobs of this shop, the newest first."""
     from baycompanion.commands.jobs import list_all
 
-    return list_all(shop, as_json)
+    return list_all(shop, as_json, datetime.now(UTC).astimezone())
 
 
 @cli.command()
@@ -215,9 +215,12 @@ def check(shop: Chosen, files: tuple[str, ...], as_json: bool) -> int:
 @click.option("--since", metavar="DATE", help="Only jobs with an event on this day or later, UTC.")
 @click.option("--by", metavar="STAFF-ID", help="Only jobs with an event by this person.")
 @click.option("--procedure", metavar="ID", help="Only jobs that follow this procedure.")
-@_json("the findings")
+@click.option("--phases", is_flag=True, help="Tell how long each phase took, and no findings.")
+@_json("the findings, or the times,")
 @_shop
-def audit(shop: Chosen, folders: tuple[str, ...], as_json: bool, **only: str | None) -> int:
+def audit(
+    shop: Chosen, folders: tuple[str, ...], phases: bool, as_json: bool, **only: str | None
+) -> int:
     """Look whether the records of a shop are still what they were, and say what to look at.
 
     FOLDER... are shop folders; without one, it is the shop of --shop. For every job the events are
@@ -225,6 +228,10 @@ def audit(shop: Chosen, folders: tuple[str, ...], as_json: bool, **only: str | N
     and the ledger with the folder. Nothing is written. The exit code is 0 where nothing is found,
     1 with findings, and 2 if something could not be read; the rest is audited all the same.
     """
+    if phases:
+        from baycompanion.commands.phase_times import tell_phase_times
+
+        return tell_phase_times(shop, folders, as_json, **only)
     from baycompanion.commands.audit import audit_shops
 
     return audit_shops(shop, folders, as_json, **only)

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from baycompanion.job.event import Event
 from baycompanion.job.events import Opened
+from baycompanion.job.past_job import PastJob
 from baycompanion.store.ledger_entry import Entry, JobEntry
 
 
@@ -40,3 +41,11 @@ class Choice:
     def _is_by(self, staff: str) -> bool:
         """Return whether `staff` is the person looked for, whatever the case of the letters."""
         return staff.casefold() == self.by.casefold()
+
+    def takes_past(self, past: PastJob) -> bool:
+        """Return whether a closed job is looked at of which the head of its record is known."""
+        return (
+            (past.ended_at or "")[:10] >= self.since
+            and (not self.by or any(map(self._is_by, past.people)))
+            and self.procedure in ("", past.procedure.id)
+        )

@@ -35,7 +35,7 @@ def audit_shops(
 
     Nothing is made or written, in a shop folder or elsewhere.
     """
-    choice = Choice(_day(since), by or "", procedure or "")
+    choice = Choice(read_day(since), by or "", procedure or "")
     paths = [Path(name).expanduser() for name in folders] or [shop_folder(chosen)]
     audited = _Audited()
     for path in dict.fromkeys(paths):
@@ -95,7 +95,7 @@ class _Audited:
         }
 
 
-def _day(text: str | None) -> str:
+def read_day(text: str | None) -> str:
     """Return the day in `text` as the journal writes it.
 
     Raises:

@@ -1,33 +1,46 @@
 """`jobs`: the list of a shop's jobs."""
 
+from collections.abc import Iterable, Mapping
+from datetime import datetime
 from typing import Any
 
 from baycompanion.commands.opening import opened, typed_again
 from baycompanion.commands.tables import print_table
 from baycompanion.exits import Exit
 from baycompanion.job.order import steps_that_apply
+from baycompanion.job.past_job import PastJob
 from baycompanion.job.timing import worked_seconds
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data_json, talk
 from baycompanion.store.job_folder import JobListed, JobRead, list_jobs, read_job
+from baycompanion.store.past_times import past_of
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.duration import rough_duration
 from baycompanion.text.problem import BadFile
+from baycompanion.views.ready_by import ReadyBy, ready_by_of_listed
+
+Past = Mapping[str, tuple[PastJob, ...]]
+"""Ended jobs by the procedure that they followed."""
 
 
-def list_all(chosen: Chosen, as_json: bool) -> int:
-    """Print every job of the shop, newest first; those that cannot be read are told of."""
+def list_all(chosen: Chosen, as_json: bool, now: datetime) -> int:
+    """Print every job of the shop, newest first; those that cannot be read are told of.
+
+    What is said of the time that a job is ready counts from `now`, in its zone.
+    """
     shop = opened(chosen)
     rows: list[dict[str, Any]] = []
     damaged = False
-    for listed in list_jobs(shop.jobs):
+    jobs = list(list_jobs(shop.jobs))
+    past = past_of(shop.jobs, _under_way(jobs))
+    for listed in jobs:
         try:
-            rows.append(_row(listed))
+            rows.append(_row(listed, past, now))
         except (StoreTrouble, BadFile) as trouble:
             damaged = True
             talk(str(trouble))
     if as_json:
-        data_json(rows)
+        data_json([_for_programs(row) for row in rows])
     elif rows:
         print_table([_HEADINGS, *map(_cells, rows)])
     else:
@@ -36,7 +49,13 @@ def list_all(chosen: Chosen, as_json: bool) -> int:
     return Exit.TROUBLE if damaged else Exit.DONE
 
 
-def _row(listed: JobListed | StoreTrouble) -> dict[str, Any]:
+def _under_way(jobs: Iterable[JobListed | StoreTrouble]) -> set[str]:
+    """Return the procedures that jobs under way follow."""
+    listed = (job for job in jobs if isinstance(job, JobListed))
+    return {job.opened.procedure for job in listed if job.status == "under way"}
+
+
+def _row(listed: JobListed | StoreTrouble, past: Past, now: datetime) -> dict[str, Any]:
     """Return one job as the list gives it to programs.
 
     Raises:
@@ -58,7 +77,16 @@ def _row(listed: JobListed | StoreTrouble) -> dict[str, Any]:
         "status": listed.status,
         "second_person_to_look": listed.unseen,
     }
-    return row | _progress(read_job(listed.folder)) if listed.status == "under way" else row
+    if listed.status != "under way":
+        return row
+    read = read_job(listed.folder)
+    return row | _progress(read) | {"ready": _ready(read, past, now)}
+
+
+def _ready(job: JobRead, past: Past, now: datetime) -> ReadyBy | None:
+    """Return when a job is likely to be ready, where the past says anything of it."""
+    alike = past.get(job.state.opened.procedure, ())
+    return ready_by_of_listed(job.procedure, job.state, alike, now)
 
 
 def _progress(job: JobRead) -> dict[str, Any]:
@@ -77,6 +105,11 @@ def _progress(job: JobRead) -> dict[str, Any]:
         "steps": len(steps),
         "worked_seconds": worked_seconds(state),
     }
+
+
+def _for_programs(row: dict[str, Any]) -> dict[str, Any]:
+    ready = row.get("ready")
+    return {**row, "ready": ready.as_dict()} if isinstance(ready, ReadyBy) else row
 
 
 SEEN_LATER = ", a second person is still to look"
@@ -102,4 +135,5 @@ def _standing(row: dict[str, Any]) -> str:
     how = "paused" if row["paused"] else "under way"
     worked = rough_duration(row["worked_seconds"])
     finished = f"{row['steps_finished']} of {row['steps']} steps"
-    return f"{how}, {finished}, {worked}, {row['technician']}"
+    ready = f", {row['ready']}" if row["ready"] else ""
+    return f"{how}, {finished}, {worked}, {row['technician']}{ready}"

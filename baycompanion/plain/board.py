@@ -5,6 +5,7 @@ from pathlib import Path
 
 from baycompanion.job.draft import Person
 from baycompanion.job.events import Opened
+from baycompanion.job.past_job import PastJob
 from baycompanion.plain.form import ask_form
 from baycompanion.plain.job import Now, walk_job
 from baycompanion.plain.reading import read_board_row
@@ -13,6 +14,7 @@ from baycompanion.plain.terminal import Lines, say_all
 from baycompanion.plain.words import AT_THE_BOARD, Said, find_word, marked, read_help, read_number
 from baycompanion.store.job_folder import JobListed, list_jobs, read_job
 from baycompanion.store.journal import NAME, read_ends
+from baycompanion.store.past_times import past_of
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile, quoted
@@ -37,6 +39,8 @@ class Board:
     opened: Path | None = None
     numbered: list[Path] = field(default_factory=list)
     """The jobs that were read last, in the order of their numbers."""
+    past: dict[str, tuple[PastJob, ...]] = field(default_factory=dict)
+    """Ended jobs by procedure, read once for each that is under way."""
 
     def walk(self) -> None:
         """Read the board and do what is typed, until the person leaves.
@@ -71,6 +75,8 @@ class Board:
         ended = [job for job in jobs if job.status != "under way"][:MOST_ENDED]
         self.numbered = [job.folder for job in (*under_way, *ended)]
         self.lines.say(f"Bay board of {self.shop.name}. Jobs under way: {len(under_way)}.")
+        new = {job.opened.procedure for job in under_way} - self.past.keys()
+        self.past |= past_of(self.shop.jobs, new)
         for number, job in enumerate(under_way, 1):
             self.lines.say(self._under_way(number, job))
         if ended:
@@ -84,7 +90,9 @@ class Board:
             read = read_job(job.folder)
         except (StoreTrouble, BadFile) as trouble:
             return f"{number}. {job.job}: {str(trouble).splitlines()[0]}"
-        return read_board_row(number, board_row(read.procedure, read.state, self.now()))
+        alike = self.past.get(read.state.opened.procedure, ())
+        row = board_row(read.procedure, read.state, self.now(), alike)
+        return read_board_row(number, row)
 
     # --- doing ---------------------------------------------------------------------------------
 

@@ -3,16 +3,19 @@
 from dataclasses import dataclass
 from datetime import datetime
 
+from baycompanion.job.past_job import PastJob
 from baycompanion.plain.form import ask_form, taken
 from baycompanion.plain.meaning import understand
 from baycompanion.plain.prompt import prompt
 from baycompanion.plain.reading import read_card, row_name, same_card, without_sign
 from baycompanion.plain.terminal import Lines, say_all
 from baycompanion.procedure.steps import Step, Wait
+from baycompanion.store.past_times import past_of
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.views import answer_forms, forms, place
 from baycompanion.views.card import Card, Deed, First, Form
 from baycompanion.views.cards import last_finished
+from baycompanion.views.ready_by import ready_by
 from baycompanion.views.wording import answered
 from baycompanion.working.at_work import AtWork
 
@@ -33,6 +36,8 @@ class Talk:
     """The line of a list that was asked for by its number."""
     entries: tuple[str, ...] = ()
     """What stands in a list that is being typed."""
+    past: tuple[PastJob, ...] | None = None
+    """Ended jobs of the same procedure; None before they were read, once."""
 
     def say(self, text: str) -> None:
         """Add one line."""
@@ -63,9 +68,20 @@ class Talk:
         new_phase = state.phase != self.phase
         if new_phase:
             self.say(place.phase_line(procedure, state, self.work.now()))
+            self._say_ready_by()
         if standing and (new_phase or standing != self.standing):
             self.say(standing)
         self.phase, self.standing = state.phase, standing
+
+    def _say_ready_by(self) -> None:
+        """Say when the job is likely to be ready, where the shop's past says anything of it."""
+        job, now = self.work.job, self.work.now()
+        if self.past is None:
+            named = job.state.opened.procedure
+            self.past = past_of(self.work.shop.jobs, {named})[named]
+        ready = ready_by(job.procedure, job.state, self.past, now)
+        if ready is not None:
+            self.say(f"Ready: {ready}.")
 
     def _trainees_why(self, card: Card) -> str:
         """Return why a step is done, where a trainee does it."""

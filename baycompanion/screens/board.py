@@ -1,6 +1,6 @@
 """The bay board: the jobs under way, those that ended lately, and the start of a new one."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from datetime import datetime
 from pathlib import Path
 
@@ -14,9 +14,11 @@ from textual.widgets.option_list import Option
 
 from baycompanion.job.draft import Person
 from baycompanion.job.events import Opened
+from baycompanion.job.past_job import PastJob
 from baycompanion.screens.form import FormScreen
 from baycompanion.screens.listing import Listing
 from baycompanion.screens.page import Page
+from baycompanion.screens.past_reading import PastRead, read_past
 from baycompanion.store.job_folder import JobListed, list_jobs, read_job
 from baycompanion.store.journal import NAME, read_ends
 from baycompanion.store.shop import Shop
@@ -52,6 +54,8 @@ class BoardScreen(Screen[None]):
         self.shop = shop
         self.now = now
         self._folders: list[Path | None] = []
+        self._past: Mapping[str, tuple[PastJob, ...]] = {}
+        """Ended jobs by procedure, read once, after the first frame."""
         self._opened: Path | None = None
         """The job opened last from this board."""
 
@@ -66,6 +70,18 @@ class BoardScreen(Screen[None]):
         """Read the jobs, and enter in the ledger what ended and was left out."""
         self.say(mend_ledger(self.shop, self.now()))
         self.action_refresh()
+        read_past(self, self.shop, self._procedures)
+
+    def _procedures(self) -> set[str]:
+        """Return every procedure that a job on the list follows: more of them may be begun."""
+        listed = (job for job in list_jobs(self.shop.jobs) if isinstance(job, JobListed))
+        return {job.opened.procedure for job in listed}
+
+    @on(PastRead)
+    def _past_read(self, event: PastRead) -> None:
+        self._past = event.past
+        if any(event.past.values()):
+            self.action_refresh()
 
     def on_screen_resume(self) -> None:
         """Read the jobs again on the way back from one."""
@@ -107,11 +123,10 @@ class BoardScreen(Screen[None]):
         except (StoreTrouble, BadFile) as trouble:
             first = str(trouble).splitlines()[0]
             return Content.styled(f"! {job.job}: {first}", "$danger")
-        row = board_row(read.procedure, read.state, self.now())
-        return Content.assemble(
-            (f"{row.headline}\n", "bold"),
-            (f"  {row.progress}\n  {row.waits_for}\n", "$label-word"),
-        )
+        past = self._past.get(read.state.opened.procedure, ())
+        row = board_row(read.procedure, read.state, self.now(), past)
+        told = "".join(f"  {line}\n" for line in (row.progress, row.ready, row.waits_for) if line)
+        return Content.assemble((f"{row.headline}\n", "bold"), (told, "$label-word"))
 
     @on(OptionList.OptionSelected)
     def _selected(self, event: OptionList.OptionSelected) -> None:

@@ -21,6 +21,7 @@ from baycompanion.screens.held_enter import HeldEnter
 from baycompanion.screens.job_menu import JobMenu
 from baycompanion.screens.job_services import JobServices
 from baycompanion.screens.page import Page
+from baycompanion.screens.phase_line import PhaseLine
 from baycompanion.screens.sequence import Sequence
 from baycompanion.screens.standing import StandingStrip
 from baycompanion.store.open_job import OpenJob
@@ -94,7 +95,7 @@ class JobScreen(Screen[None]):
     def compose(self) -> ComposeResult:
         """Lay the screen out."""
         yield Static("", id="where", markup=False)
-        yield Static("", id="phase", markup=False)
+        yield PhaseLine(self.shop, self.job, self.now)
         yield StandingStrip()
         with Horizontal(id="middle"):
             yield Sequence()
@@ -120,10 +121,10 @@ class JobScreen(Screen[None]):
 
     def show(self) -> None:
         """Bring every part of the screen in line with the state of the job."""
-        procedure, state, now = self.job.procedure, self.job.state, self.now()
+        procedure, state = self.job.procedure, self.job.state
         card = self.card
         self._put("where", place.where(procedure, state))
-        self._put("phase", place.phase_line(procedure, state, now))
+        self.query_one(PhaseLine).show()
         self.query_one(StandingStrip).show(procedure, state)
         self._put("gate", place.gate_ahead(procedure, state))
         self._put("last", place.last_line(procedure, state))
@@ -180,7 +181,7 @@ class JobScreen(Screen[None]):
             self.show()
             self.take_focus()
         state = self.job.state
-        self._put("phase", place.phase_line(self.job.procedure, state, self.now()))
+        self.query_one(PhaseLine).show()
         step = self.job.procedure.steps.get(state.current or "")
         if self._looking is None and ((step and step.verb == "wait") or state.status == "paused"):
             self._show_card(self.card)

@@ -1,5 +1,6 @@
 """The bay board: each job with how far it is, and what it waits for."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -7,10 +8,12 @@ from baycompanion.job.events import Opened
 from baycompanion.job.gates import gates_holding
 from baycompanion.job.mentoring import in_hands
 from baycompanion.job.order import next_step
+from baycompanion.job.past_job import PastJob
 from baycompanion.job.state import State
 from baycompanion.job.timing import seconds_since_last, worked_seconds
 from baycompanion.procedure.model import Procedure
 from baycompanion.text.duration import rough_duration
+from baycompanion.views.ready_by import ready_by_of_listed
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +33,8 @@ class BoardRow:
     worked_seconds: int
     target_seconds: int
     waits_for: str
+    ready: str = ""
+    """When it is likely to be ready; nothing where the past says nothing."""
 
     @property
     def headline(self) -> str:
@@ -40,7 +45,7 @@ class BoardRow:
     @property
     def detail(self) -> str:
         """How far it is, and what it waits for."""
-        return f"{self.progress} · {self.waits_for}"
+        return " · ".join(filter(None, (self.progress, self.ready, self.waits_for)))
 
     @property
     def progress(self) -> str:
@@ -51,8 +56,11 @@ class BoardRow:
         return f"{phase}{place} · {times}"
 
 
-def board_row(procedure: Procedure, state: State, when: datetime) -> BoardRow:
-    """Return the line of a job that is under way."""
+def board_row(
+    procedure: Procedure, state: State, when: datetime, past: Sequence[PastJob] = ()
+) -> BoardRow:
+    """Return the line of a job that is under way; `past` are ended jobs of the same procedure."""
+    ready = ready_by_of_listed(procedure, state, past, when)
     step = next_step(procedure, state)
     worked = worked_seconds(state)
     if state.status == "open" and state.gap is None and state.phase:
@@ -71,6 +79,7 @@ def board_row(procedure: Procedure, state: State, when: datetime) -> BoardRow:
         worked_seconds=worked,
         target_seconds=sum(phase.target or 0 for phase in procedure.phases),
         waits_for=waits_for(procedure, state),
+        ready=f"ready: {ready}" if ready is not None else "",
     )
 
 

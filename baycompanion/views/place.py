@@ -1,6 +1,6 @@
 """Where I am: the lines that stay on the screen around the card, and the sequence beside it."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -58,11 +58,34 @@ def phase_line(procedure: Procedure, state: State, when: datetime) -> str:
 
     A narrow window cuts the end off: that is the title of the phase, which the sequence shows too.
     """
+    return " · ".join(_phase_parts(procedure, state, when))
+
+
+def phase_strip(
+    procedure: Procedure,
+    state: State,
+    when: datetime,
+    phrases: Sequence[str],
+    fits: Callable[[str], bool],
+) -> str:
+    """Return the line of the phase with as much of when the job will be ready as `fits`.
+
+    The title of the phase gives way to it, since the sequence shows that too. `phrases` say the
+    same thing shorter and shorter; without any, or where none fits, it is the line by itself.
+    """
+    *needed, named = _phase_parts(procedure, state, when)
+    lines = [" · ".join((*needed, phrases[0], named))] if phrases and needed else []
+    lines += [" · ".join((*(needed or [named]), phrase)) for phrase in phrases]
+    return next(filter(fits, lines), phase_line(procedure, state, when))
+
+
+def _phase_parts(procedure: Procedure, state: State, when: datetime) -> list[str]:
+    """Return the parts of that line: the step, the clock, and the phase by its title."""
     count = len(procedure.steps)
     step = next_step(procedure, state)
     number = f"Step {procedure.number[step.id]} of {count}" if step else f"All {count} steps"
     if state.phase is None:
-        return number
+        return [number]
     phase = procedure.phase_named[state.phase]
     place = list(procedure.phase_named).index(phase.phase) + 1
     worked = state.phases.get(phase.phase, PhaseTime()).worked // 1000
@@ -71,7 +94,7 @@ def phase_line(procedure: Procedure, state: State, when: datetime) -> str:
     target = f" of {rough_duration(phase.target)}" if phase.target else ""
     over = " (over target)" if phase.target and worked > phase.target else ""
     named = f"phase {place} of {len(procedure.phases)}: {phase.title}"
-    return f"{number} · {rough_duration(worked)}{target}{over} · {named}"
+    return [number, f"{rough_duration(worked)}{target}{over}", named]
 
 
 def standing_words(procedure: Procedure, state: State) -> tuple[str, ...]:

@@ -1,0 +1,115 @@
+"""The times of a phase for people: figures in one line, the chart as text, signals by rule."""
+
+import textwrap
+from collections.abc import Iterator
+from math import exp
+
+from baycompanion.audit.phase_times import Chart, PhaseTold, range_points
+from baycompanion.audit.text_plot import LABEL, MARKED, WIDTH, Across, plot
+from baycompanion.spread.control import Signal
+from baycompanion.spread.logs import logs
+from baycompanion.spread.silence import Silence
+from baycompanion.text.duration import rough_duration, write_duration
+
+HIGH, LOW = 11, 6
+"""Rows of the plot of the times, and of that of the ranges."""
+
+MOST_SIGNALS = 12
+"""Signals that are listed, the newest."""
+
+RANGE = "range beyond its limit"
+
+
+def told_lines(told: PhaseTold) -> Iterator[str]:
+    """Yield the lines about one phase, none wider than 78 columns but for long names."""
+    yield f"{told.title} ({told.phase})"
+    yield from (f"  {line}" for line in _figures(told))
+    if isinstance(told.chart, Silence):
+        yield f"  {_why_no_chart(told.chart)}"
+        return
+    yield from _plots(told, told.chart)
+    yield from _signals(told, told.chart)
+
+
+def _figures(told: PhaseTold) -> Iterator[str]:
+    first, middle, third = told.quartiles
+    jobs = f"{told.jobs} job{'s' if told.jobs != 1 else ''}"
+    half = f"half of them {_time(first)} to {_time(third)}"
+    yield " · ".join((jobs, f"median {_time(middle)}", half))
+    if told.target is not None:
+        yield f"Target {_time(told.target)}: {told.over} of {told.jobs} took longer."
+    if told.jobs > len(told.times):
+        yield f"All but the target is said of the newest {len(told.times)}."
+
+
+def _why_no_chart(silence: Silence) -> str:
+    if silence.reason == "too few":
+        return (
+            f"No chart: {silence.values} of the {silence.needed} jobs that limits are drawn from."
+        )
+    return "No chart: all took the same time, so there is no spread to judge by."
+
+
+def _plots(told: PhaseTold, chart: Chart) -> Iterator[str]:
+    """Yield the plot of the times and that of the moving ranges, of the newest jobs."""
+    worked, drawn = told.worked, chart.limits
+    begin = max(0, len(worked) - WIDTH)
+    on_times = {each.index - begin for each in chart.signals if each.rule != RANGE}
+    on_ranges = {each.index - begin for each in chart.signals if each.rule == RANGE}
+    yield f"  Time worked, oldest to newest{f', the newest {WIDTH}' if begin else ''}:"
+    lines = [
+        Across(drawn.lower, f"lower {_time(exp(drawn.lower))}", "-"),
+        Across(drawn.upper, f"upper {_time(exp(drawn.upper))}", "-"),
+        Across(drawn.centre, f"centre {_time(exp(drawn.centre))}", "."),
+    ]
+    yield from plot(logs(worked)[begin:], lines, on_times, HIGH)
+    yield f"{'':>{LABEL}} +{'-' * len(worked[begin:])}"
+    yield "  Moving range, how many times as long as the job before, or as short:"
+    lines = [
+        Across(0, "same ×1", " "),
+        Across(drawn.range_limit, f"limit ×{exp(drawn.range_limit):.2f}", "-"),
+        Across(drawn.mean_range, f"mean ×{exp(drawn.mean_range):.2f}", "."),
+    ]
+    yield from plot(range_points(worked)[begin:], lines, on_ranges, LOW)
+
+
+def _signals(told: PhaseTold, chart: Chart) -> Iterator[str]:
+    """Yield the signals by rule and job, the newest first."""
+    if not chart.signals:
+        yield "  No signals."
+        return
+    newest = chart.signals[::-1][:MOST_SIGNALS]
+    yield f"  Signals ({MARKED}), the newest first; each is a question, and no fault by itself:"
+    for signal in newest:
+        yield from _wrapped(_signal(told, chart, signal))
+    if len(chart.signals) > len(newest):
+        yield f"    and {len(chart.signals) - len(newest)} earlier"
+
+
+def _wrapped(signal: str) -> list[str]:
+    """Return a signal in lines that fit; the name of a job stays whole."""
+    return textwrap.wrap(
+        signal,
+        WIDTH + LABEL,
+        initial_indent="    ",
+        subsequent_indent="      ",
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
+
+
+def _signal(told: PhaseTold, chart: Chart, signal: Signal) -> str:
+    time, first = told.times[signal.index], told.times[signal.first]
+    where = ""
+    if signal.rule == "eight on one side":
+        side = "longer" if time.worked > exp(chart.limits.centre) else "shorter"
+        where = f", {side} than the centre since {first.job}"
+    elif signal.rule == RANGE:
+        where = f", after {_time(first.worked)} in {first.job}"
+    return f"{time.job}: {_time(time.worked)}, {signal.rule}{where}"
+
+
+def _time(seconds: float) -> str:
+    """Return a length of time: below ten minutes with its seconds."""
+    whole = round(seconds)
+    return write_duration(whole) if whole < 600 else rough_duration(whole)

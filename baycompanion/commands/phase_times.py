@@ -1,0 +1,75 @@
+"""`audit --phases`: how long each phase took, against its target and its own limits."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import groupby
+from pathlib import Path
+
+from baycompanion.audit.choice import Choice
+from baycompanion.audit.phase_chart import told_lines
+from baycompanion.audit.phase_times import PhaseTold, phase_times
+from baycompanion.commands.audit import read_day
+from baycompanion.commands.opening import shop_folder
+from baycompanion.exits import Exit
+from baycompanion.job.past_job import PastJob
+from baycompanion.mishaps import Chosen
+from baycompanion.out import data, data_json, talk
+from baycompanion.store.past_times import past_jobs
+from baycompanion.store.trouble import StoreTrouble
+
+
+def tell_phase_times(
+    chosen: Chosen,
+    folders: Sequence[str],
+    as_json: bool,
+    since: str | None,
+    by: str | None,
+    procedure: str | None,
+) -> int:
+    """Print the times of the phases in the closed jobs of the shops in `folders`; return 0 or 2.
+
+    The times are those of the records; whether these are what they were, the audit itself says.
+    """
+    choice = Choice(read_day(since), by or "", procedure or "")
+    paths = [Path(name).expanduser() for name in folders] or [shop_folder(chosen)]
+    seen = _Seen(choice)
+    told = list(phase_times(seen.jobs(dict.fromkeys(paths))))
+    if as_json:
+        phases = [phase.as_dict() for phase in told]
+        data_json({"jobs": seen.counted, "phases": phases, "unread": seen.unread})
+    else:
+        _print(told, many=len(set(paths)) > 1)
+    unread = f" Not read: {len(seen.unread)}." if seen.unread else ""
+    talk(f"Looked at: {seen.counted} closed job{'s' if seen.counted != 1 else ''}.{unread}")
+    return Exit.UNUSABLE if seen.unread else Exit.DONE
+
+
+class _Seen:
+    """What has gone by while the records were read."""
+
+    def __init__(self, choice: Choice) -> None:
+        self._choice = choice
+        self.counted = 0
+        self.unread: list[str] = []
+
+    def jobs(self, folders: Iterable[Path]) -> Iterator[tuple[str, PastJob]]:
+        """Yield every closed job that is chosen, with its shop; what cannot be read is told."""
+        for folder in folders:
+            for past in past_jobs(folder / "jobs"):
+                if isinstance(past, StoreTrouble):
+                    self.unread.append(str(past))
+                    talk(str(past))
+                elif past is not None and past.whole and self._choice.takes_past(past):
+                    self.counted += 1
+                    yield str(folder), past
+
+
+def _print(told: list[PhaseTold], many: bool) -> None:
+    """Print every phase below its procedure, and below its shop where there are several."""
+    for (shop, procedure, revision), phases in groupby(
+        told, key=lambda each: (each.shop, each.procedure, each.revision)
+    ):
+        data(f"{f'{shop} · ' if many else ''}{procedure}, revision {revision}")
+        for phase in phases:
+            for line in told_lines(phase):
+                data(f"  {line}")
+            data("")

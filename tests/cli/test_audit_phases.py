@@ -1,0 +1,95 @@
+"""`audit --phases`: the times of the phases in closed jobs, as text and for programs."""
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from click.testing import Result
+from past_shop import invented_minutes, play_past
+
+from baycompanion.exits import Exit
+from baycompanion.store.shop import open_shop
+
+Run = Callable[..., Result]
+
+JOBS = 22
+
+README = Path(__file__).parents[2] / "README.md"
+
+
+@pytest.fixture
+def jobs(shop_folder: Path, tmp_path: Path) -> list[Path]:
+    shop = open_shop(shop_folder)
+    return [each.folder for each in play_past(tmp_path, shop, invented_minutes(JOBS, seed=5))]
+
+
+def test_every_phase_is_told_with_its_chart(run: Run, jobs: list[Path]) -> None:
+    result = run("audit", "--phases")
+    assert result.exit_code == Exit.DONE, result.stderr
+    assert result.stderr == f"Looked at: {JOBS} closed jobs.\n"
+    lines = result.stdout.splitlines()
+    assert lines[0] == "lamp, revision 2"
+    heads = [line for line in lines if line.endswith(("(take-in)", "(fit)", "(keys-back)"))]
+    assert heads == [
+        "  Take the vehicle in (take-in)",
+        "  Fit the lamp (fit)",
+        "  Give the keys back (keys-back)",
+    ]
+    assert result.stdout.count("    Time worked, oldest to newest:") == 3
+    assert max(map(len, lines)) <= 80
+
+
+def test_the_readme_shows_what_is_printed(run: Run, jobs: list[Path]) -> None:
+    text = README.read_text(encoding="utf-8")
+    shown = text[text.index("Fit the lamp (fit)") :].split("```")[0].splitlines()
+    assert len(shown) > 15
+    told = [line.removeprefix("  ") for line in run("audit", "--phases").stdout.splitlines()]
+    begin = told.index("Fit the lamp (fit)")
+    assert told[begin : begin + len(shown)] == shown
+
+
+def test_json_holds_the_times_that_the_records_hold(run: Run, jobs: list[Path]) -> None:
+    told = json.loads(run("audit", "--phases", "--json").stdout)
+    assert (told["jobs"], told["unread"]) == (JOBS, [])
+    for phase in told["phases"]:
+        kept = [
+            next(each for each in record["phases"] if each["phase"] == phase["phase"])
+            for record in (json.loads((job / "record.json").read_bytes()) for job in jobs)
+        ]
+        assert [each["worked_seconds"] for each in phase["times"]] == [
+            each["worked_seconds"] for each in kept
+        ]
+        assert phase["target_seconds"] == kept[-1]["target_seconds"]
+        assert phase["chart"]["lower_seconds"] < phase["median_seconds"]
+        assert phase["median_seconds"] < phase["chart"]["upper_seconds"]
+
+
+def test_it_can_be_narrowed(run: Run, jobs: list[Path]) -> None:
+    def counted(*only: str) -> int:
+        return int(json.loads(run("audit", "--phases", "--json", *only).stdout)["jobs"])
+
+    assert counted("--since", "2026-03-12") == JOBS - 10
+    assert counted("--by", "S1") == JOBS
+    assert counted("--by", "T2") == 0
+    assert counted("--procedure", "lamp") == JOBS
+    assert counted("--procedure", "other") == 0
+
+
+def test_a_record_that_cannot_be_read_is_named_and_the_rest_is_told(
+    run: Run, jobs: list[Path], tmp_path: Path, shop_folder: Path
+) -> None:
+    (jobs[0] / "record.json").write_text("no record", encoding="utf-8")
+    result = run("audit", "--phases", str(shop_folder), str(tmp_path / "none"))
+    assert result.exit_code == Exit.UNUSABLE
+    assert f"{jobs[0] / 'record.json'} is no record that can be read." in result.stderr
+    assert f"{tmp_path / 'none' / 'jobs'} cannot be read" in result.stderr
+    assert result.stderr.endswith(f"Looked at: {JOBS - 1} closed jobs. Not read: 2.\n")
+    assert result.stdout.startswith(f"{shop_folder} · lamp, revision 2\n")
+
+
+def test_a_shop_without_closed_jobs_has_nothing_to_tell(run: Run, shop_folder: Path) -> None:
+    (shop_folder / "jobs").mkdir(exist_ok=True)
+    result = run("audit", "--phases")
+    assert (result.exit_code, result.stdout) == (Exit.DONE, "")
+    assert result.stderr == "Looked at: 0 closed jobs.\n"
