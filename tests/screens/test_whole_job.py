@@ -45,8 +45,7 @@ async def walk_whole(shop: Shop, folder: Path, no: frozenset[str], size: tuple[i
     ("procedure", "no", "size"),
     [
         ("receiver-swap", frozenset(), (80, 24)),
-        ("receiver-swap", frozenset({"factory-amplifier", "receiver-camera"}), (120, 36)),
-        ("dash-camera-hardwire", frozenset(), (80, 24)),
+        ("dash-camera-hardwire", frozenset(), (120, 36)),
         ("key-off-draw-hunt", frozenset(), (120, 36)),
     ],
 )
