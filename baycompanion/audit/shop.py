@@ -8,16 +8,22 @@ from baycompanion.audit import integrity
 from baycompanion.audit.chain_break import first_break
 from baycompanion.audit.choice import Choice
 from baycompanion.audit.findings import Finding
+from baycompanion.audit.gate_counts import GateCount
 from baycompanion.audit.index import Index
-from baycompanion.audit.job_read import read_journal
+from baycompanion.audit.job_read import ChangedProcedure, pinned, read_journal
 from baycompanion.audit.job_rules import JobAudited, audit_broken, audit_job
+from baycompanion.audit.played import Played
+from baycompanion.audit.questions import Questions
 from baycompanion.audit.seal_integrity import Seals
+from baycompanion.job.event import Event
 from baycompanion.job.fold import fold_all
+from baycompanion.job.state import State
 from baycompanion.store import journal, ledger
 from baycompanion.store.job_folder import RECORD
 from baycompanion.store.ledger_entry import Enrolled, Entry
 from baycompanion.store.trouble import StoreTrouble, because
 from baycompanion.text.clean import clean
+from baycompanion.text.problem import BadFile
 
 JOBS = "jobs"
 
@@ -34,6 +40,8 @@ class ShopSeen:
     """Jobs that were looked at."""
     seal: str = ""
     """How far the newest good seal of its ledger reaches, in words; nothing without one."""
+    gates: tuple[GateCount, ...] = ()
+    """How each gate fared that these jobs came to."""
 
 
 def audit_shop(folder: Path, choice: Choice) -> Iterator[Found | ShopSeen]:
@@ -41,7 +49,7 @@ def audit_shop(folder: Path, choice: Choice) -> Iterator[Found | ShopSeen]:
     audit = _ShopAudit(folder, choice)
     for found in audit.walk():
         yield replace(found, shop=str(folder)) if isinstance(found, Finding) else found
-    yield ShopSeen(str(folder), audit.jobs, audit.seals.newest)
+    yield ShopSeen(str(folder), audit.jobs, audit.seals.newest, audit.questions.gates)
 
 
 class _ShopAudit:
@@ -59,6 +67,7 @@ class _ShopAudit:
         """By day: how many jobs were enrolled, the first entry and the last."""
         self.jobs = 0
         self.seals = Seals(folder)
+        self.questions = Questions()
 
     def walk(self) -> Iterator[Found]:
         """Yield all that is found."""
@@ -157,6 +166,17 @@ class _ShopAudit:
         yield from audit_job(
             JobAudited(folder, read.events, state, entries, bool(self._has_ledger))
         )
+        yield from self._questions(folder, read.events, state)
+
+    def _questions(
+        self, folder: Path, events: tuple[Event, ...], state: State
+    ) -> Iterator[Finding]:
+        """Yield what is asked about the work; where its procedure is unread, that is told."""
+        try:
+            procedure = pinned(folder, state)
+        except (ChangedProcedure, StoreTrouble, BadFile):
+            return
+        yield from self.questions.take(Played(folder.name, procedure, events, state))
 
     def _gone(self, name: str, entries: list[Entry]) -> Iterator[Found]:
         if any(map(self._choice.takes_entry, entries)):
@@ -176,6 +196,7 @@ class _ShopAudit:
             yield integrity.enrolled(day, count, first, last)
         if self._ended_without:
             yield integrity.ledger_gone(self._ended_without)
+        yield from self.questions.of_all()
 
 
 def _whole(path: Path) -> Iterator[bytes]:

@@ -15,6 +15,7 @@ import click
 
 from baycompanion.audit.choice import Choice
 from baycompanion.audit.findings import WEIGHTS, Finding
+from baycompanion.audit.gate_counts import GateCount
 from baycompanion.audit.shop import ShopSeen, audit_shop
 from baycompanion.commands.opening import shop_folder
 from baycompanion.exits import Exit
@@ -90,6 +91,9 @@ class _Audited:
                 {"shop": shop.shop, "jobs": shop.jobs, "seal": shop.seal or None}
                 for shop in self.shops
             ],
+            "gates": [
+                {"shop": shop.shop, **gate.as_dict()} for shop in self.shops for gate in shop.gates
+            ],
             "findings": [finding.as_dict() for finding in self.findings],
             "unread": self.unread,
         }
@@ -109,7 +113,9 @@ def _day(text: str | None) -> str:
 
 
 def _print(audited: _Audited) -> None:
-    """Print the findings by weight, each with its rule, its evidence and its sentence."""
+    """Print the gates, then the findings by weight: rule, evidence and sentence of each."""
+    for seen in audited.shops:
+        _print_gates(seen, named=len(audited.shops) > 1)
     for weight, findings in groupby(audited.findings, key=lambda each: each.rule.weight):
         data(weight.upper())
         for finding in findings:
@@ -118,6 +124,39 @@ def _print(audited: _Audited) -> None:
             data(f"  {finding.rule.id}: {' · '.join(where) or 'the whole shop'}")
             for line in _lines(finding.sentence):
                 data(f"    {line}")
+
+
+def _print_gates(shop: ShopSeen, named: bool) -> None:
+    """Print in how many jobs each gate was reached, and what came of it: the gates come first."""
+    if shop.gates:
+        data(f"GATES · {shop.shop}" if named else "GATES")
+    for (procedure, revision), gates in groupby(
+        shop.gates, key=lambda gate: (gate.procedure, gate.revision)
+    ):
+        counted = list(gates)
+        wide = min(LONGEST_GATE, max(len(gate.gate) for gate in counted))
+        data(f"  {procedure}, revision {revision}, in jobs:")
+        data(f"    {'':{wide}} reached passed overridden held not applicable")
+        for gate in counted:
+            data(_gate_row(gate, wide))
+            for reason, often in gate.reasons.most_common():
+                data(f"      overridden: {reason} ({often})")
+            for cause, often in gate.waited_for.most_common(MOST_CAUSES):
+                data(f"      held by: {cause} ({often})")
+
+
+LONGEST_GATE = 34
+"""Characters for the name of a gate, so that a row fits 80 columns; a longer one pushes it."""
+
+MOST_CAUSES = 3
+"""What a gate waited for most often, as many as are printed; --json has all."""
+
+
+def _gate_row(gate: GateCount, wide: int) -> str:
+    return (
+        f"    {gate.gate:{wide}} {gate.reached:7} {gate.passed:6} {gate.overridden:10} "
+        f"{gate.held:4} {gate.not_applicable:14}"
+    )
 
 
 def _lines(sentence: str) -> list[str]:

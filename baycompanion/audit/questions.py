@@ -1,0 +1,33 @@
+"""All rules that ask about the work itself, job by job in one pass; a new one is hooked in here."""
+
+from collections.abc import Iterator
+
+from baycompanion.audit.findings import Finding
+from baycompanion.audit.gate_counts import GateCount, GateCounts
+from baycompanion.audit.override_rules import Overrides
+from baycompanion.audit.played import Played
+
+
+class Questions:
+    """What is asked of the jobs of one shop: of each as it is read, and of all in the end."""
+
+    def __init__(self) -> None:
+        """Begin before the first job."""
+        self._gates = GateCounts()
+        self._overrides = Overrides()
+
+    @property
+    def gates(self) -> tuple[GateCount, ...]:
+        """How each gate fared in the jobs so far."""
+        return tuple(self._gates)
+
+    def take(self, job: Played) -> Iterator[Finding]:
+        """Yield what is asked of `job` by itself, and keep the counts that all jobs make up."""
+        self._gates.take(job)
+        self._overrides.take(job)
+        yield from ()
+
+    def of_all(self) -> Iterator[Finding]:
+        """Yield what is asked once all jobs have been read, gates before people."""
+        yield from self._gates.often_overridden()
+        yield from self._overrides.findings(self._gates)
