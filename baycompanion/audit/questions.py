@@ -2,6 +2,8 @@
 
 from collections.abc import Iterator
 
+from baycompanion.audit import haste, phase_times
+from baycompanion.audit.figures import Figures
 from baycompanion.audit.findings import Finding
 from baycompanion.audit.gate_counts import GateCount, GateCounts
 from baycompanion.audit.override_rules import Overrides
@@ -15,6 +17,7 @@ class Questions:
         """Begin before the first job."""
         self._gates = GateCounts()
         self._overrides = Overrides()
+        self._figures = Figures()
 
     @property
     def gates(self) -> tuple[GateCount, ...]:
@@ -25,9 +28,12 @@ class Questions:
         """Yield what is asked of `job` by itself, and keep the counts that all jobs make up."""
         self._gates.take(job)
         self._overrides.take(job)
-        yield from ()
+        phase_times.keep_times(job, self._figures)
+        yield from haste.too_fast(job)
+        yield from haste.bursts(job)
 
     def of_all(self) -> Iterator[Finding]:
         """Yield what is asked once all jobs have been read, gates before people."""
         yield from self._gates.often_overridden()
+        yield from phase_times.fast_phases(self._figures)
         yield from self._overrides.findings(self._gates)
