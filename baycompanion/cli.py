@@ -246,7 +246,7 @@ def audit(shop: Chosen, folders: tuple[str, ...], as_json: bool, **only: str | N
     """
     from baycompanion.commands.audit import audit_shops
 
-    return audit_shops(shop, folders, as_json, **only)
+    return audit_shops(shop, folders, as_json, **only, now=datetime.now(UTC))
 
 
 @cli.command()

@@ -1,7 +1,8 @@
 """The audit of one shop folder: its ledger, then its jobs one by one, each forgotten after it."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from datetime import datetime
 from pathlib import Path
 
 from baycompanion.audit import integrity
@@ -21,6 +22,8 @@ from baycompanion.job.state import State
 from baycompanion.store import journal, ledger
 from baycompanion.store.job_folder import RECORD
 from baycompanion.store.ledger_entry import Enrolled, Entry
+from baycompanion.store.staff import NAME as STAFF
+from baycompanion.store.staff import Member, read_staff
 from baycompanion.store.trouble import StoreTrouble, because
 from baycompanion.text.clean import clean
 from baycompanion.text.problem import BadFile
@@ -44,9 +47,14 @@ class ShopSeen:
     """How each gate fared that these jobs came to."""
 
 
-def audit_shop(folder: Path, choice: Choice) -> Iterator[Found | ShopSeen]:
-    """Yield what an audit of the shop in `folder` finds, job by job, and last what it has seen."""
-    audit = _ShopAudit(folder, choice)
+def audit_shop(
+    folder: Path, choice: Choice, now: datetime | None = None
+) -> Iterator[Found | ShopSeen]:
+    """Yield what an audit of the shop in `folder` finds, job by job, and last what it has seen.
+
+    `now` is what a job under way is held against; without it, none is too old.
+    """
+    audit = _ShopAudit(folder, choice, now)
     for found in audit.walk():
         yield replace(found, shop=str(folder)) if isinstance(found, Finding) else found
     yield ShopSeen(str(folder), audit.jobs, audit.seals.newest, audit.questions.gates)
@@ -55,7 +63,7 @@ def audit_shop(folder: Path, choice: Choice) -> Iterator[Found | ShopSeen]:
 class _ShopAudit:
     """One walk through a shop folder, and what has to be counted on the way."""
 
-    def __init__(self, folder: Path, choice: Choice) -> None:
+    def __init__(self, folder: Path, choice: Choice, now: datetime | None) -> None:
         self._folder = folder
         self._choice = choice
         self._has_ledger: bool | None = (folder / ledger.NAME).exists()
@@ -67,7 +75,8 @@ class _ShopAudit:
         """By day: how many jobs were enrolled, the first entry and the last."""
         self.jobs = 0
         self.seals = Seals(folder)
-        self.questions = Questions()
+        self._now = now
+        self.questions = Questions(now=now)
 
     def walk(self) -> Iterator[Found]:
         """Yield all that is found."""
@@ -78,12 +87,25 @@ class _ShopAudit:
                 yield trouble
                 return
             yield from self._odd_names
+            yield from self._staff()
             yield from self._ledger(index)
             for name in index.folders():
                 yield from self._job(name, tuple(index.entries_of(name)))
             for name in index.without_folder():
                 yield from self._gone(name, index.entries_of(name))
         yield from self._counted()
+
+    def _staff(self) -> Iterator[StoreTrouble]:
+        """Take in who is on the staff, and yield why the file cannot be read."""
+        path = self._folder / STAFF
+        try:
+            members: Mapping[str, Member] | None = read_staff(path) if path.exists() else None
+        except StoreTrouble as trouble:
+            yield trouble
+        except BadFile as bad:
+            yield StoreTrouble(str(bad).splitlines()[0])
+        else:
+            self.questions = Questions(members, self._now)
 
     def _names(self) -> Iterator[str]:
         """Yield the names of the folders of jobs.

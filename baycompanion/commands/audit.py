@@ -6,7 +6,7 @@ import textwrap
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, datetime
 from itertools import groupby
 from pathlib import Path
 from typing import Any
@@ -31,6 +31,7 @@ def audit_shops(
     since: str | None,
     by: str | None,
     procedure: str | None,
+    now: datetime,
 ) -> int:
     """Print what an audit of the shops in `folders` finds; return 0, 1 with findings, or 2.
 
@@ -40,7 +41,7 @@ def audit_shops(
     paths = [Path(name).expanduser() for name in folders] or [shop_folder(chosen)]
     audited = _Audited()
     for path in dict.fromkeys(paths):
-        audited.take(path, choice)
+        audited.take(path, choice, now)
     audited.findings.sort(key=lambda finding: finding.place)
     if as_json:
         data_json(audited.as_dict())
@@ -63,9 +64,9 @@ class _Audited:
     unread: list[str] = field(default_factory=list)
     shops: list[ShopSeen] = field(default_factory=list)
 
-    def take(self, folder: Path, choice: Choice) -> None:
+    def take(self, folder: Path, choice: Choice, now: datetime) -> None:
         """Audit one shop; what cannot be read is told at once."""
-        for found in audit_shop(folder, choice):
+        for found in audit_shop(folder, choice, now):
             if isinstance(found, Finding):
                 self.findings.append(found)
             elif isinstance(found, ShopSeen):
