@@ -27,7 +27,10 @@ class Figures:
     def __init__(self) -> None:
         """Begin with none."""
         self._base = sqlite3.connect("")
-        self._base.execute("CREATE TABLE figure (kind, alike, job, by, events, value)")
+        self._base.executescript(
+            "CREATE TABLE figure (kind, alike, job, by, events, value);"
+            "CREATE INDEX figure_by_alike ON figure (kind, alike);"
+        )
 
     def add(self, kind: str, alike: tuple[str, ...], figure: Figure) -> None:
         """Take in a figure; it is compared with those of its kind and the same `alike`."""
@@ -51,7 +54,3 @@ class Figures:
                 Figure(job, by, tuple(json.loads(events)), value) for job, by, events, value in rows
             ]
             yield tuple(json.loads(group)), figures
-
-    def close(self) -> None:
-        """Let it go."""
-        self._base.close()

@@ -4,7 +4,7 @@ import shutil
 import sys
 import textwrap
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from itertools import groupby
@@ -140,10 +140,18 @@ def _print_gates(shop: ShopSeen, named: bool) -> None:
         data(f"    {'':{wide}} reached passed overridden held not applicable")
         for gate in counted:
             data(_gate_row(gate, wide))
-            for reason, often in gate.reasons.most_common():
-                data(f"      overridden: {reason} ({often})")
-            for cause, often in gate.waited_for.most_common(MOST_CAUSES):
-                data(f"      held by: {cause} ({often})")
+            for told in _causes(gate):
+                first, *rest = _lines(told, indent=8)
+                for line in (f"      {first}", *(f"        {line}" for line in rest)):
+                    data(line)
+
+
+def _causes(gate: GateCount) -> Iterator[str]:
+    """Yield why a gate was overridden and what held it, each with how often."""
+    for reason, often in gate.reasons.most_common():
+        yield f"overridden: {reason} ({often})"
+    for cause, often in gate.waited_for.most_common(MOST_CAUSES):
+        yield f"held by: {cause} ({often})"
 
 
 LONGEST_GATE = 34
@@ -160,11 +168,11 @@ def _gate_row(gate: GateCount, wide: int) -> str:
     )
 
 
-def _lines(sentence: str) -> list[str]:
+def _lines(sentence: str, indent: int = 4) -> list[str]:
     """Return a sentence in lines that fit the terminal; elsewhere it stays on one."""
     if not sys.stdout.isatty():
         return [sentence]
-    width = max(40, shutil.get_terminal_size().columns - 4)
+    width = max(40, shutil.get_terminal_size().columns - indent)
     return textwrap.wrap(sentence, width, break_long_words=False, break_on_hyphens=False)
 
 
