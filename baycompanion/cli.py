@@ -234,7 +234,7 @@ def audit(
         return tell_phase_times(shop, folders, as_json, **only)
     from baycompanion.commands.audit import audit_shops
 
-    return audit_shops(shop, folders, as_json, **only)
+    return audit_shops(shop, folders, as_json, **only, now=datetime.now(UTC))
 
 
 @cli.command()

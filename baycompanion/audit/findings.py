@@ -7,8 +7,8 @@ from typing import Any, Literal
 Weight = Literal["grave", "serious", "minor"]
 
 WEIGHTS: tuple[Weight, ...] = ("grave", "serious", "minor")
-"""Grave: a record may not be what it was. Serious: something that vouches for it is not there.
-Minor: worth a look."""
+"""Grave: a record may not be what it was. Serious: something that vouches for it, or for the
+work, is not there. Minor: worth a look."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,6 +17,8 @@ class Rule:
 
     id: str
     weight: Weight
+    people: bool = False
+    """Whether it asks about people: those stand last among what weighs the same."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,10 +37,11 @@ class Finding:
     """The shop folder."""
 
     @property
-    def place(self) -> tuple[int, str, str, tuple[int, ...], tuple[int, ...], str]:
-        """Where it stands among others: by weight, then by shop, job and evidence."""
+    def place(self) -> tuple[int, bool, str, str, tuple[int, ...], tuple[int, ...], str]:
+        """Where it stands among others: by weight, people last, then by shop, job and evidence."""
         weight = WEIGHTS.index(self.rule.weight)
-        return weight, self.shop, self.job, self.entries, self.events, self.rule.id
+        people = self.rule.people
+        return weight, people, self.shop, self.job, self.entries, self.events, self.rule.id
 
     @property
     def evidence(self) -> str:

@@ -4,6 +4,7 @@ import hashlib
 import json
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 from typing import Literal
 
@@ -99,7 +100,13 @@ def pinned(folder: Path, state: State) -> Procedure:
     text = read_text(path)
     if hash_of(text) != state.opened.procedure_hash:
         raise ChangedProcedure(path.name)
-    return load_procedure(text, str(path)).procedure
+    return _loaded(text, str(path))
+
+
+@lru_cache(maxsize=4)
+def _loaded(text: str, path: str) -> Procedure:
+    """Return the procedure in `text`; several rules ask for that of one job, one after another."""
+    return load_procedure(text, path).procedure
 
 
 def events_in_record(content: bytes, events: tuple[Event, ...]) -> int | None:

@@ -1,23 +1,32 @@
 """The audit of one shop folder: its ledger, then its jobs one by one, each forgotten after it."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from datetime import datetime
 from pathlib import Path
 
 from baycompanion.audit import integrity
 from baycompanion.audit.chain_break import first_break
 from baycompanion.audit.choice import Choice
 from baycompanion.audit.findings import Finding
+from baycompanion.audit.gate_counts import GateCount
 from baycompanion.audit.index import Index
-from baycompanion.audit.job_read import read_journal
+from baycompanion.audit.job_read import ChangedProcedure, pinned, read_journal
 from baycompanion.audit.job_rules import JobAudited, audit_broken, audit_job
+from baycompanion.audit.played import Played
+from baycompanion.audit.questions import Questions
 from baycompanion.audit.seal_integrity import Seals
+from baycompanion.job.event import Event
 from baycompanion.job.fold import fold_all
+from baycompanion.job.state import State
 from baycompanion.store import journal, ledger
 from baycompanion.store.job_folder import RECORD
 from baycompanion.store.ledger_entry import Enrolled, Entry
+from baycompanion.store.staff import NAME as STAFF
+from baycompanion.store.staff import Member, read_staff
 from baycompanion.store.trouble import StoreTrouble, because
 from baycompanion.text.clean import clean
+from baycompanion.text.problem import BadFile
 
 JOBS = "jobs"
 
@@ -34,20 +43,27 @@ class ShopSeen:
     """Jobs that were looked at."""
     seal: str = ""
     """How far the newest good seal of its ledger reaches, in words; nothing without one."""
+    gates: tuple[GateCount, ...] = ()
+    """How each gate fared that these jobs came to."""
 
 
-def audit_shop(folder: Path, choice: Choice) -> Iterator[Found | ShopSeen]:
-    """Yield what an audit of the shop in `folder` finds, job by job, and last what it has seen."""
-    audit = _ShopAudit(folder, choice)
+def audit_shop(
+    folder: Path, choice: Choice, now: datetime | None = None
+) -> Iterator[Found | ShopSeen]:
+    """Yield what an audit of the shop in `folder` finds, job by job, and last what it has seen.
+
+    `now` is what a job under way is held against; without it, none is too old.
+    """
+    audit = _ShopAudit(folder, choice, now)
     for found in audit.walk():
         yield replace(found, shop=str(folder)) if isinstance(found, Finding) else found
-    yield ShopSeen(str(folder), audit.jobs, audit.seals.newest)
+    yield ShopSeen(str(folder), audit.jobs, audit.seals.newest, audit.questions.gates)
 
 
 class _ShopAudit:
     """One walk through a shop folder, and what has to be counted on the way."""
 
-    def __init__(self, folder: Path, choice: Choice) -> None:
+    def __init__(self, folder: Path, choice: Choice, now: datetime | None) -> None:
         self._folder = folder
         self._choice = choice
         self._has_ledger: bool | None = (folder / ledger.NAME).exists()
@@ -59,6 +75,8 @@ class _ShopAudit:
         """By day: how many jobs were enrolled, the first entry and the last."""
         self.jobs = 0
         self.seals = Seals(folder)
+        self._now = now
+        self.questions = Questions(now=now)
 
     def walk(self) -> Iterator[Found]:
         """Yield all that is found."""
@@ -69,12 +87,25 @@ class _ShopAudit:
                 yield trouble
                 return
             yield from self._odd_names
+            yield from self._staff()
             yield from self._ledger(index)
             for name in index.folders():
                 yield from self._job(name, tuple(index.entries_of(name)))
             for name in index.without_folder():
                 yield from self._gone(name, index.entries_of(name))
         yield from self._counted()
+
+    def _staff(self) -> Iterator[StoreTrouble]:
+        """Take in who is on the staff, and yield why the file cannot be read."""
+        path = self._folder / STAFF
+        try:
+            members: Mapping[str, Member] | None = read_staff(path) if path.exists() else None
+        except StoreTrouble as trouble:
+            yield trouble
+        except BadFile as bad:
+            yield StoreTrouble(str(bad).splitlines()[0])
+        else:
+            self.questions = Questions(members, self._now)
 
     def _names(self) -> Iterator[str]:
         """Yield the names of the folders of jobs.
@@ -157,6 +188,17 @@ class _ShopAudit:
         yield from audit_job(
             JobAudited(folder, read.events, state, entries, bool(self._has_ledger))
         )
+        yield from self._questions(folder, read.events, state)
+
+    def _questions(
+        self, folder: Path, events: tuple[Event, ...], state: State
+    ) -> Iterator[Finding]:
+        """Yield what is asked about the work; where its procedure is unread, that is told."""
+        try:
+            procedure = pinned(folder, state)
+        except (ChangedProcedure, StoreTrouble, BadFile):
+            return
+        yield from self.questions.take(Played(folder.name, procedure, events, state))
 
     def _gone(self, name: str, entries: list[Entry]) -> Iterator[Found]:
         if any(map(self._choice.takes_entry, entries)):
@@ -176,6 +218,7 @@ class _ShopAudit:
             yield integrity.enrolled(day, count, first, last)
         if self._ended_without:
             yield integrity.ledger_gone(self._ended_without)
+        yield from self.questions.of_all()
 
 
 def _whole(path: Path) -> Iterator[bytes]:

@@ -4,9 +4,9 @@ import shutil
 import sys
 import textwrap
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, datetime
 from itertools import groupby
 from pathlib import Path
 from typing import Any
@@ -15,6 +15,7 @@ import click
 
 from baycompanion.audit.choice import Choice
 from baycompanion.audit.findings import WEIGHTS, Finding
+from baycompanion.audit.gate_counts import GateCount
 from baycompanion.audit.shop import ShopSeen, audit_shop
 from baycompanion.commands.opening import shop_folder
 from baycompanion.exits import Exit
@@ -30,6 +31,7 @@ def audit_shops(
     since: str | None,
     by: str | None,
     procedure: str | None,
+    now: datetime,
 ) -> int:
     """Print what an audit of the shops in `folders` finds; return 0, 1 with findings, or 2.
 
@@ -39,7 +41,7 @@ def audit_shops(
     paths = [Path(name).expanduser() for name in folders] or [shop_folder(chosen)]
     audited = _Audited()
     for path in dict.fromkeys(paths):
-        audited.take(path, choice)
+        audited.take(path, choice, now)
     audited.findings.sort(key=lambda finding: finding.place)
     if as_json:
         data_json(audited.as_dict())
@@ -62,9 +64,9 @@ class _Audited:
     unread: list[str] = field(default_factory=list)
     shops: list[ShopSeen] = field(default_factory=list)
 
-    def take(self, folder: Path, choice: Choice) -> None:
+    def take(self, folder: Path, choice: Choice, now: datetime) -> None:
         """Audit one shop; what cannot be read is told at once."""
-        for found in audit_shop(folder, choice):
+        for found in audit_shop(folder, choice, now):
             if isinstance(found, Finding):
                 self.findings.append(found)
             elif isinstance(found, ShopSeen):
@@ -90,6 +92,9 @@ class _Audited:
                 {"shop": shop.shop, "jobs": shop.jobs, "seal": shop.seal or None}
                 for shop in self.shops
             ],
+            "gates": [
+                {"shop": shop.shop, **gate.as_dict()} for shop in self.shops for gate in shop.gates
+            ],
             "findings": [finding.as_dict() for finding in self.findings],
             "unread": self.unread,
         }
@@ -109,7 +114,9 @@ def read_day(text: str | None) -> str:
 
 
 def _print(audited: _Audited) -> None:
-    """Print the findings by weight, each with its rule, its evidence and its sentence."""
+    """Print the gates, then the findings by weight: rule, evidence and sentence of each."""
+    for seen in audited.shops:
+        _print_gates(seen, named=len(audited.shops) > 1)
     for weight, findings in groupby(audited.findings, key=lambda each: each.rule.weight):
         data(weight.upper())
         for finding in findings:
@@ -120,11 +127,52 @@ def _print(audited: _Audited) -> None:
                 data(f"    {line}")
 
 
-def _lines(sentence: str) -> list[str]:
+def _print_gates(shop: ShopSeen, named: bool) -> None:
+    """Print in how many jobs each gate was reached, and what came of it: the gates come first."""
+    if shop.gates:
+        data(f"GATES · {shop.shop}" if named else "GATES")
+    for (procedure, revision), gates in groupby(
+        shop.gates, key=lambda gate: (gate.procedure, gate.revision)
+    ):
+        counted = list(gates)
+        wide = min(LONGEST_GATE, max(len(gate.gate) for gate in counted))
+        data(f"  {procedure}, revision {revision}, in jobs:")
+        data(f"    {'':{wide}} reached passed overridden held not applicable")
+        for gate in counted:
+            data(_gate_row(gate, wide))
+            for told in _causes(gate):
+                first, *rest = _lines(told, indent=8)
+                for line in (f"      {first}", *(f"        {line}" for line in rest)):
+                    data(line)
+
+
+def _causes(gate: GateCount) -> Iterator[str]:
+    """Yield why a gate was overridden and what held it, each with how often."""
+    for reason, often in gate.reasons.most_common():
+        yield f"overridden: {reason} ({often})"
+    for cause, often in gate.waited_for.most_common(MOST_CAUSES):
+        yield f"held by: {cause} ({often})"
+
+
+LONGEST_GATE = 34
+"""Characters for the name of a gate, so that a row fits 80 columns; a longer one pushes it."""
+
+MOST_CAUSES = 3
+"""What a gate waited for most often, as many as are printed; --json has all."""
+
+
+def _gate_row(gate: GateCount, wide: int) -> str:
+    return (
+        f"    {gate.gate:{wide}} {gate.reached:7} {gate.passed:6} {gate.overridden:10} "
+        f"{gate.held:4} {gate.not_applicable:14}"
+    )
+
+
+def _lines(sentence: str, indent: int = 4) -> list[str]:
     """Return a sentence in lines that fit the terminal; elsewhere it stays on one."""
     if not sys.stdout.isatty():
         return [sentence]
-    width = max(40, shutil.get_terminal_size().columns - 4)
+    width = max(40, shutil.get_terminal_size().columns - indent)
     return textwrap.wrap(sentence, width, break_long_words=False, break_on_hyphens=False)
 
 

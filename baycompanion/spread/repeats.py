@@ -8,9 +8,9 @@ test takes anything for granted about how readings spread.
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import comb
 
 from baycompanion.spread.binomial import exactly
+from baycompanion.spread.dealing import at_least_dealt
 from baycompanion.spread.silence import Silence, too_few
 
 FEWEST = 10
@@ -61,17 +61,10 @@ def unlike_others(own: Sequence[str], others: Sequence[str]) -> Repeat | Silence
         marked = all_of_them[reading]
         if marked < 2:
             return 1.0
-        return min(1.0, candidates * _dealt(mine[reading], len(own), marked, total))
+        return min(1.0, candidates * at_least_dealt(mine[reading], len(own), marked, total))
 
     reading = min(mine, key=lambda text: (chance(text), -mine[text], text))
     return Repeat(reading, mine[reading], len(own), chance(reading))
-
-
-def _dealt(count: int, drawn: int, marked: int, total: int) -> float:
-    """Return the chance that at least `count` of `marked` are among `drawn` of `total`."""
-    most = min(drawn, marked)
-    ways = sum(comb(marked, k) * comb(total - marked, drawn - k) for k in range(count, most + 1))
-    return ways / comb(total, drawn)
 
 
 def beyond_chance(readings: Sequence[str], natural: float) -> Repeat | Silence:

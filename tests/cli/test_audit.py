@@ -122,6 +122,33 @@ def test_the_demo_shop_is_entered_and_found_in_order(run: Run, tmp_path: Path) -
     assert result.stderr == "No findings. Looked at: 1 job in 1 shop.\n"
 
 
+def test_gates_stand_first_with_their_counts_and_for_programs_too(run: Run, tmp_path: Path) -> None:
+    folder = str(tmp_path / "demo")
+    assert run("demo", "--headless", "--folder", folder).exit_code == Exit.DONE
+    lines = run("audit", folder).stdout.splitlines()
+    assert lines[0] == "GATES"
+    assert lines[1].startswith("  receiver-swap, revision ")
+    assert lines[2].split() == ["reached", "passed", "overridden", "held", "not", "applicable"]
+    [row] = [line for line in lines if line.split()[0] == "tray-empty"]
+    assert row.split()[1:] == ["1", "1", "0", "0", "0"]
+    assert max(map(len, lines[:3])) <= 80
+    told = json.loads(run("audit", folder, "--json").stdout)
+    assert list(told) == ["shops", "gates", "findings", "unread"]
+    [gate] = [each for each in told["gates"] if each["gate"] == "tray-empty"]
+    assert (gate["shop"], gate["procedure"], gate["reached"]) == (folder, "receiver-swap", 1)
+    assert (gate["overridden"], gate["reasons"], gate["waited_for"]) == (0, {}, {})
+
+
+def test_a_staff_file_that_cannot_be_read_is_named_and_the_jobs_are_audited(
+    run: Run, job: Path, shop_folder: Path
+) -> None:
+    (shop_folder / "staff.yaml").write_text("staff: 3\n", encoding="utf-8")
+    result = run("audit")
+    assert result.exit_code == Exit.UNUSABLE
+    assert "staff.yaml" in result.stderr
+    assert result.stderr.endswith("Looked at: 1 job in 1 shop. Not read: 1.\n")
+
+
 def test_a_sentence_fits_the_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
     sentence = "The photo is not the picture that was copied into the job. " * 3
     assert audit_command._lines(sentence) == [sentence]

@@ -1,0 +1,98 @@
+"""People against the staff file as it is now: retired, not on it, not released; and wrong PINs."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from baycompanion.audit.findings import Finding, Rule
+from baycompanion.audit.played import Played
+from baycompanion.job.events import Answered, Overridden, PinRefused, Ticked
+from baycompanion.store.staff import Member
+
+NOT_ON_STAFF = Rule("not-on-staff", "minor", people=True)
+UNRELEASED = Rule("not-released-for-procedure", "minor", people=True)
+WRONG_PINS = Rule("wrong-pins-in-a-row", "serious", people=True)
+
+IN_A_ROW = 3
+"""So many wrong PINs in a row are told. Own choice: two are a slip of a finger, and one more."""
+
+_NOW = "staff.yaml is read as it is now and does not say since when."
+
+
+def wrong_pins(job: Played) -> Iterator[Finding]:
+    """Yield for whom wrong PINs were given in a row while `job` was in hand."""
+    people = dict.fromkeys(data.who for _, data in job.all_of(PinRefused))
+    for who in people:
+        tries = [(event.seq, data) for event, data in job.all_of(PinRefused) if data.who == who]
+        most = max(data.tries for _, data in tries)
+        if most >= IN_A_ROW:
+            yield Finding(
+                WRONG_PINS,
+                f"Up to {most} wrong PINs in a row were given for {who}; from {IN_A_ROW} on it is "
+                "told. Was the PIN forgotten, or did somebody else try?",
+                job.name,
+                events=tuple(seq for seq, _ in tries),
+            )
+
+
+@dataclass(slots=True)
+class _Worked:
+    """In how many jobs somebody worked by one procedure, and the newest of them."""
+
+    jobs: int = 0
+    newest_at: str = ""
+    job: str = ""
+    events: tuple[int, ...] = ()
+
+
+class People:
+    """Who worked by which procedure: as many counts as there are people and procedures."""
+
+    def __init__(self, members: Mapping[str, Member] | None) -> None:
+        """Hold people against `members`; where there is no staff file, nothing is asked."""
+        self._members = members
+        self._worked: dict[tuple[str, str], _Worked] = {}
+
+    def take(self, job: Played) -> None:
+        """Count who did something in `job`."""
+        seen: dict[str, list[int]] = {}
+        for event in job.events:
+            if isinstance(event.data, Answered | Ticked | Overridden):
+                seen.setdefault(event.by, []).append(event.seq)
+        for by, events in seen.items():
+            worked = self._worked.setdefault((by, job.follows[0]), _Worked())
+            worked.jobs += 1
+            at = job.events[events[-1] - 1].at
+            if at >= worked.newest_at:
+                worked.newest_at, worked.job, worked.events = at, job.name, tuple(events)
+
+    def findings(self) -> Iterator[Finding]:
+        """Yield a finding for each person, and for each procedure they are not released for."""
+        if self._members is None:
+            return
+        for by in sorted({by for by, _ in self._worked}):
+            member = self._members.get(by)
+            if member is None or not member.active:
+                yield self._gone(by, "does not stand" if member is None else "is retired")
+        for (by, procedure), worked in sorted(self._worked.items()):
+            member = self._members.get(by)
+            if member is not None and member.active and not member.is_released_for(procedure):
+                told = (
+                    f"{by} worked in {_jobs(worked.jobs)} by {procedure}, the newest of them this "
+                    f"one, and is not released for it. {_NOW} Were they released then, and should "
+                    "they be?"
+                )
+                yield Finding(UNRELEASED, told, worked.job, events=worked.events)
+
+    def _gone(self, by: str, how: str) -> Finding:
+        own = [worked for (who, _), worked in self._worked.items() if who == by]
+        newest = max(own, key=lambda worked: worked.newest_at)
+        told = (
+            f"{by} worked in {_jobs(sum(each.jobs for each in own))}, the newest of them this one "
+            f"on {newest.newest_at[:10]}, and {how} in the staff file. {_NOW} Was it really "
+            f"{by}, and did they still work here?"
+        )
+        return Finding(NOT_ON_STAFF, told, newest.job, events=newest.events)
+
+
+def _jobs(number: int) -> str:
+    return f"{number} job" if number == 1 else f"{number} jobs"

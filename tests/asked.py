@@ -1,0 +1,68 @@
+"""What an audit asks of jobs in memory: each job a bay, or events that somebody made up."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
+from bay import SMALL, Bay
+
+from baycompanion.audit.findings import Finding
+from baycompanion.audit.played import Played
+from baycompanion.audit.questions import Questions
+from baycompanion.job.actions import Action, Close, Settle
+from baycompanion.job.event import Event, seal
+from baycompanion.job.events import Data
+from baycompanion.job.fold import fold_all
+from baycompanion.job.moment import read_moment
+from baycompanion.procedure.model import Procedure
+
+
+def played(bay: Bay, name: str = "job-1") -> Played:
+    """Return the job of `bay` as the rules read it."""
+    return Played(name, bay.procedure, tuple(bay.events), bay.state)
+
+
+def retold(
+    events: Iterable[tuple[Data, str, str]], procedure: Procedure = SMALL, name: str = "job-1"
+) -> Played:
+    """Return a job of made-up events, each what happened, by whom and when; all hashes fit."""
+    told: list[Event] = []
+    for data, by, at in events:
+        prev = {"prev": told[-1].hash} if told else {}
+        told.append(seal(data, by, read_moment(at), len(told) + 1, **prev))
+    return Played(name, procedure, tuple(told), fold_all(told))
+
+
+def parts(bay: Bay) -> list[tuple[Data, str, str]]:
+    """Return the events of `bay` as `retold` takes them."""
+    return [(event.data, event.by, event.at) for event in bay.events]
+
+
+def asked(jobs: Iterable[Played], **shop: object) -> list[Finding]:
+    """Return all that is asked of `jobs`, in the order in which an audit shows it."""
+    questions = Questions(**shop)  # type: ignore[arg-type]
+    found = [finding for job in jobs for finding in questions.take(job)]
+    return sorted([*found, *questions.of_all()], key=lambda finding: finding.place)
+
+
+def only(rule: str, found: Sequence[Finding]) -> list[Finding]:
+    """Return the findings of one rule."""
+    return [finding for finding in found if finding.rule.id == rule]
+
+
+def closed(**instead: list[Action]) -> Bay:
+    """Return a job walked well and closed; `instead` is as in `Bay.walk`."""
+    bay = Bay().walk(None, **instead)
+    bay.do(Close(close="keys back"))
+    return bay
+
+
+def put_down(step: str, bad: list[Action], cause: str = "work") -> list[Action]:
+    """Return what lets `step` come out badly and be left behind as a fault."""
+    settle = {"settle": step, "cause": cause, "words": "as it came"}
+    return [*bad, Settle.model_validate(settle)]
+
+
+def times(jobs: int, bay: Bay) -> list[Played]:
+    """Return the job of `bay` so often, each under a name of its own."""
+    first = played(bay)
+    return [replace(first, name=f"job-{number:03}") for number in range(1, jobs + 1)]
