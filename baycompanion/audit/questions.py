@@ -40,6 +40,7 @@ _ASKED = (
     course.on_paper,
     course.nobody_looked,
     staff_rules.wrong_pins,
+    staff_rules.no_mentor,
     second_people.self_witness,
     second_people.own_gate,
 )

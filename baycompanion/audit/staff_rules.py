@@ -10,6 +10,7 @@ from baycompanion.store.staff import Member
 
 NOT_ON_STAFF = Rule("not-on-staff", "minor", people=True)
 UNRELEASED = Rule("not-released-for-procedure", "minor", people=True)
+NO_MENTOR = Rule("trainee-without-mentor", "serious", people=True)
 WRONG_PINS = Rule("wrong-pins-in-a-row", "serious", people=True)
 
 IN_A_ROW = 3
@@ -32,6 +33,17 @@ def wrong_pins(job: Played) -> Iterator[Finding]:
                 job.name,
                 events=tuple(seq for seq, _ in tries),
             )
+
+
+def no_mentor(job: Played) -> Iterator[Finding]:
+    """Yield that a trainee took the keys of `job` with nobody beside them."""
+    opened = job.state.opened
+    if opened.role == "trainee" and opened.mentor is None:
+        told = (
+            f"{job.events[0].by}, a trainee then, took the keys, and nobody is named who stood "
+            "beside them. Who looked at this work?"
+        )
+        yield Finding(NO_MENTOR, told, job.name, events=(job.events[0].seq,))
 
 
 @dataclass(slots=True)
@@ -75,7 +87,10 @@ class People:
                 yield self._gone(by, "does not stand" if member is None else "is retired")
         for (by, procedure), worked in sorted(self._worked.items()):
             member = self._members.get(by)
-            if member is not None and member.active and not member.is_released_for(procedure):
+            learns = member is not None and member.role == "trainee"  # beside a mentor
+            if member is None or not member.active or learns:
+                continue
+            if not member.is_released_for(procedure):
                 told = (
                     f"{by} worked in {_jobs(worked.jobs)} by {procedure}, the newest of them this "
                     f"one, and is not released for it. {_NOW} Were they released then, and should "

@@ -5,7 +5,7 @@ from datetime import timedelta
 
 import pytest
 from asked import asked, closed, only, parts, played, put_down, retold
-from bay import BAD, GOOD, S1, START, T1, T2, Bay
+from bay import BAD, GOOD, N1, S1, SMALL, START, T1, T2, VEHICLE, Bay
 from second_person import SECOND, at_the_witness, closed_for_now, seen
 
 from baycompanion.audit.course import LEAST_BACK, OPEN_FOR
@@ -21,8 +21,10 @@ from baycompanion.job.actions import (
     PauseWork,
     RefusePin,
 )
+from baycompanion.job.draft import Person
 from baycompanion.job.events import Answered, Opened, Overridden
 from baycompanion.job.moment import write_moment
+from baycompanion.job.opening import open_job
 from baycompanion.store.staff import Member
 
 OVERRIDE = Override(override="sound-before-refit", reason="r", words="w", instead="i")
@@ -124,6 +126,16 @@ def test_wrong_pins_in_a_row_are_asked_about_from_the_stated_number_on(tries: in
         assert len(each.events) == tries
 
 
+@pytest.mark.parametrize(("who", "mentor", "found"), [(N1, None, 1), (N1, "T2", 0), (T1, None, 0)])
+def test_a_trainee_who_took_keys_alone_is_asked_about(
+    who: Person, mentor: str | None, found: int
+) -> None:
+    first = open_job(SMALL, "ab" * 32, "job-1", "WO 7", VEHICLE, who, START, mentor=mentor)
+    told = only("trainee-without-mentor", asked([played(Bay(events=[first]))]))
+    assert len(told) == found
+    assert all(each.sentence.startswith("N1, a trainee then, took the keys") for each in told)
+
+
 # --- the staff file as it is now ----------------------------------------------------------------
 
 STAFF = ("not-on-staff", "not-released-for-procedure")
@@ -146,6 +158,10 @@ def test_people_who_stand_in_the_staff_file_are_asked_nothing() -> None:
 
 def test_somebody_retired_by_now_is_asked_about_once_with_the_newest_job() -> None:
     assert staff(active=False) == ["not-on-staff"]
+
+
+def test_a_trainee_needs_no_release_beside_a_mentor() -> None:
+    assert staff(released_for=("another",), role="trainee") == []
 
 
 def test_somebody_not_released_for_the_procedure_is_asked_about_once() -> None:
