@@ -21,6 +21,7 @@ from baycompanion.commands.opening import shop_folder
 from baycompanion.exits import Exit
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, data_json, talk
+from baycompanion.store.durable import write_whole
 from baycompanion.text.problem import quoted
 
 
@@ -28,6 +29,7 @@ def audit_shops(
     chosen: Chosen,
     folders: Sequence[str],
     as_json: bool,
+    html: str | None,
     since: str | None,
     by: str | None,
     procedure: str | None,
@@ -35,8 +37,13 @@ def audit_shops(
 ) -> int:
     """Print what an audit of the shops in `folders` finds; return 0, 1 with findings, or 2.
 
-    Nothing is made or written, in a shop folder or elsewhere.
+    Nothing is made or written in a shop folder; `html` names the file of a page to print.
+
+    Raises:
+        StoreTrouble: That file cannot be written.
     """
+    if as_json and html is not None:
+        raise click.UsageError("--json prints, and --html writes a page. Give one of them.")
     choice = Choice(read_day(since), by or "", procedure or "")
     paths = [Path(name).expanduser() for name in folders] or [shop_folder(chosen)]
     audited = _Audited()
@@ -45,6 +52,8 @@ def audit_shops(
     audited.findings.sort(key=lambda finding: finding.place)
     if as_json:
         data_json(audited.as_dict())
+    elif html is not None:
+        data(str(_write_page(audited, choice, Path(html).expanduser(), now)))
     else:
         _print(audited)
     for shop in audited.shops:
@@ -54,6 +63,16 @@ def audit_shops(
     if audited.unread:
         return Exit.UNUSABLE
     return Exit.REFUSED if audited.findings else Exit.DONE
+
+
+def _write_page(audited: "_Audited", choice: Choice, path: Path, now: datetime) -> Path:
+    from baycompanion.audit.page import AuditTold, audit_page  # templates, for a page alone
+
+    if not path.name:
+        raise click.UsageError(f"{path} is no file. Give --html the name of one.")
+    told = AuditTold(audited.shops, audited.findings, audited.unread, audited.counts)
+    write_whole(path, audit_page(told, choice, now).encode())
+    return path
 
 
 @dataclass

@@ -157,3 +157,29 @@ def test_a_sentence_fits_the_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
     lines = audit_command._lines(sentence)
     assert max(map(len, lines)) <= 56
     assert " ".join(lines) == sentence.strip()
+
+
+def test_a_page_is_written_where_it_is_asked_for_with_the_same_exit_code(
+    run: Run, job: Path, tmp_path: Path
+) -> None:
+    (job / "record.json").unlink()
+    page = tmp_path / "audit.html"
+    result = run("audit", "--html", str(page))
+    assert (result.exit_code, result.stdout) == (Exit.REFUSED, f"{page}\n")
+    assert "record-gone" in page.read_text("utf-8")
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (["--html", "/"], "/ is no file. Give --html the name of one."),
+        (["--html", "a.html", "--json"], "--json prints, and --html writes a page."),
+        (["--html", "a.html", "--phases"], "--phases has no page yet."),
+    ],
+)
+def test_a_page_that_cannot_be_is_refused_in_one_sentence(
+    run: Run, job: Path, words: list[str], told: str
+) -> None:
+    result = run("audit", *words)
+    assert result.exit_code == Exit.UNUSABLE
+    assert told in result.stderr or told in result.output
