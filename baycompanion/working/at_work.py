@@ -8,6 +8,7 @@ from typing import Literal
 
 from baycompanion.job.actions import Action, FindGap, HandOver, Later, TickLine
 from baycompanion.job.draft import Person, Refused
+from baycompanion.job.mentoring import why_no_mentor
 from baycompanion.job.timing import seconds_since_last
 from baycompanion.procedure.steps import Step
 from baycompanion.store.open_job import UNNOTICED, OpenJob
@@ -133,9 +134,15 @@ class AtWork:
         mentor = deed.action.mentor or self._mentors.get(taker.id, "")
         if taker.role == "trainee" and not mentor:
             form = mentor_form(taker.id, tuple(self.shop.staff))
-            return First(form, partial(self._mentors.__setitem__, taker.id))
+            return First(form, partial(self._stand_beside, taker.id))
         mentor = take_keys(self.shop, taker, self.job.state.opened.procedure, mentor) or ""
         return replace(deed, action=deed.action.model_copy(update={"mentor": mentor or None}))
+
+    def _stand_beside(self, trainee: str, mentor: str) -> str | None:
+        why_not = why_no_mentor(self.shop.staff, trainee, mentor)
+        if not why_not:
+            self._mentors[trainee] = mentor
+        return why_not or None
 
     def _first(self, deed: Deed) -> str | First | None:
         """Return what comes before `deed`: a PIN, unless it would be refused all the same."""

@@ -3,10 +3,12 @@
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
+from functools import partial
 from pathlib import Path
 
 from baycompanion.job.carried import Vehicle
 from baycompanion.job.draft import Person
+from baycompanion.job.mentoring import why_no_mentor
 from baycompanion.store.job_folder import make_job
 from baycompanion.store.shelf import find_procedure, list_procedures, read_procedure
 from baycompanion.store.shop import Shop
@@ -66,8 +68,11 @@ class Starting:
         )
         order = order_at(keys["parts"])
         who = self.shop.person(keys["by"])
-        if who.role == "trainee" and not self.mentor:
-            return First(mentor_form(who.id, tuple(self.shop.staff)), self._stand_beside)
+        if who.role != "trainee":
+            self.mentor = ""  # of somebody chosen before
+        elif not self.mentor:
+            form = mentor_form(who.id, tuple(self.shop.staff))
+            return First(form, partial(self._stand_beside, who.id))
         mentor = take_keys(self.shop, who, loaded.procedure.procedure, self.mentor)
         if self.who is not None and self.who.id == who.id:
             who = self.who
@@ -87,8 +92,11 @@ class Starting:
         self.who = who
         return None
 
-    def _stand_beside(self, mentor: str) -> None:
-        self.mentor = mentor
+    def _stand_beside(self, trainee: str, mentor: str) -> str | None:
+        why_not = why_no_mentor(self.shop.staff, trainee, mentor)
+        if not why_not:
+            self.mentor = mentor
+        return why_not or None
 
     def _sign(self, given: PinGiven) -> str | None:
         try:

@@ -143,7 +143,7 @@ def test_a_supervisor_takes_over_a_locked_job_and_nobody_else_does(signed: Bench
 
 def test_a_job_passes_to_a_trainee_after_their_mentor_is_named(signed: Bench) -> None:
     with (signed.folder / "staff.yaml").open("a", encoding="utf-8") as file:
-        file.write("  - {id: N1, role: trainee}\n")
+        file.write("  - {id: N1, role: trainee}\n  - {id: N2, role: trainee}\n")
     signed.shop = open_shop(signed.folder)
     folder = signed.job(to="rest-voltage")
 
@@ -153,6 +153,8 @@ def test_a_job_passes_to_a_trainee_after_their_mentor_is_named(signed: Bench) ->
         for words in ("the meter is on loan", "nothing", "read the battery"):
             await press(pilot, Typed(words), "enter")
         assert shown(pilot, "#form-title") == "Who stands beside?"
+        await press(pilot, *"N", "enter")
+        assert "N2 cannot be the mentor of N1." in shown(pilot, "#form-error")
         await press(pilot, *"S", "enter")
         assert shown(pilot, "#form-title") == "T1 signs"
         await press(pilot, Typed(TECHNICIANS), "enter")
