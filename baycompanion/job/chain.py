@@ -24,6 +24,17 @@ def canonical(value: Mapping[str, Any]) -> bytes:
     ).encode()
 
 
+MEMBERS = frozenset({"seq", "at", "by", "kind", "data", "prev", "hash"})
+"""The members of one line of any chain."""
+
+
+def unsealed(
+    seq: int, at: str, by: str, kind: str, data: Mapping[str, Any], prev: str
+) -> dict[str, Any]:
+    """Return what the hash of one line covers: all of it but the hash."""
+    return {"seq": seq, "at": at, "by": by, "kind": kind, "data": data, "prev": prev}
+
+
 def hash_event(event: Mapping[str, Any]) -> str:
     """Return the SHA-256, in hex, of `event` without its `hash` member."""
     return hashlib.sha256(

@@ -7,7 +7,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from baycompanion.job.chain import FIRST_PREV, hash_event
+from baycompanion.job.chain import FIRST_PREV, MEMBERS, hash_event, unsealed
 from baycompanion.job.events import FORMAT, KINDS, Data, Opened
 from baycompanion.job.moment import milliseconds, write_moment
 from baycompanion.text.clean import clean, clean_line
@@ -41,13 +41,13 @@ class Event:
 
     def as_dict(self) -> dict[str, Any]:
         """Return the event as the journal writes it."""
-        return {**_unsealed(self.seq, self.at, self.by, self.data, self.prev), "hash": self.hash}
+        return {**_covered(self.seq, self.at, self.by, self.data, self.prev), "hash": self.hash}
 
 
 def seal(data: Data, by: str, when: datetime, seq: int = 1, prev: str = FIRST_PREV) -> Event:
     """Return the event that says `data`, `seq` counted from 1, after the one hashed `prev`."""
     at = write_moment(when)
-    return Event(seq, at, by, data, prev, hash_event(_unsealed(seq, at, by, data, prev)))
+    return Event(seq, at, by, data, prev, hash_event(_covered(seq, at, by, data, prev)))
 
 
 def read_event(raw: Any, before: Event | None) -> Event:
@@ -56,7 +56,7 @@ def read_event(raw: Any, before: Event | None) -> Event:
     Raises:
         BadEvent: It is no event, of an unknown kind or format, or does not follow `before`.
     """
-    if not isinstance(raw, dict) or raw.keys() != _MEMBERS:
+    if not isinstance(raw, dict) or raw.keys() != MEMBERS:
         raise BadEvent("This is no event of a job")
     kind = KINDS.get(raw["kind"]) if isinstance(raw["kind"], str) else None
     if kind is None:
@@ -105,15 +105,6 @@ def _shown(value: Any) -> str:
     return quoted(clean_line(str(value)))
 
 
-_MEMBERS = {"seq", "at", "by", "kind", "data", "prev", "hash"}
-
-
-def _unsealed(seq: int, at: str, by: str, data: Data, prev: str) -> dict[str, Any]:
-    return {
-        "seq": seq,
-        "at": at,
-        "by": by,
-        "kind": data.kind,
-        "data": data.model_dump(exclude_none=True),
-        "prev": prev,
-    }
+def _covered(seq: int, at: str, by: str, data: Data, prev: str) -> dict[str, Any]:
+    """Return what the hash covers."""
+    return unsealed(seq, at, by, data.kind, data.model_dump(exclude_none=True), prev)

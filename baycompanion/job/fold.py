@@ -6,23 +6,20 @@ from functools import reduce
 from typing import Any, TypeVar
 
 from baycompanion.job import events
+from baycompanion.job import fold_hands as hands
 from baycompanion.job.event import Event
 from baycompanion.job.state import (
     Attempt,
     Circuit,
     Fault,
-    Gap,
     GateTrack,
     Note,
     OverrideRecord,
-    Pause,
     PhaseTime,
     Photo,
     Revision,
-    SignOn,
     State,
     Tick,
-    WrongPin,
 )
 
 _ASKED_ANEW: dict[str, Any] = {"ticks": {}, "acknowledged": frozenset(), "wait": None}
@@ -41,7 +38,7 @@ def begin(event: Event) -> State:
         opened_by=event.by,
         technician=event.by,
         mentor=event.data.mentor,
-        sign_ons=_first_sign_on(event.data, event),
+        sign_ons=hands.first_sign_on(event.data, event),
         head=event.hash,
         last_at=event.at,
         last_ms=event.milliseconds,
@@ -196,21 +193,6 @@ def _overridden(state: State, data: events.Overridden, event: Event) -> State:
     )
 
 
-def _first_sign_on(opened: events.Opened, event: Event) -> tuple[SignOn, ...]:
-    if opened.signed is None:
-        return ()
-    signed = events.SignedOn(role=opened.role, signed=opened.signed)
-    return (SignOn(signed, event.at, event.by),)
-
-
-def _signed_on(state: State, data: events.SignedOn, event: Event) -> State:
-    return replace(state, sign_ons=(*state.sign_ons, SignOn(data, event.at, event.by)))
-
-
-def _pin_refused(state: State, data: events.PinRefused, event: Event) -> State:
-    return replace(state, wrong_pins=(*state.wrong_pins, WrongPin(data, event.at)))
-
-
 def _noted(state: State, data: events.Noted, event: Event) -> State:
     return replace(state, notes=(*state.notes, Note(data.words, data.step, event.at, event.by)))
 
@@ -264,35 +246,6 @@ def _splice_planned(state: State, data: events.SplicePlanned, event: Event) -> S
     return replace(state, plan=data)
 
 
-def _paused(state: State, data: events.Paused, event: Event) -> State:
-    pauses = state.pauses
-    if state.status == "paused":  # a change of hands in a pause begins a pause of its own
-        pauses = _change_last(pauses, ended_at=event.at, ended_by=event.by)
-    since = state.gap.since if state.gap is not None else event.at
-    pause = Pause(data, event.at, event.by, since, clock=state.clock)
-    return replace(state, status="paused", pauses=(*pauses, pause))
-
-
-def _resumed(state: State, data: events.Resumed, event: Event) -> State:
-    back = {"ended_at": event.at, "ended_by": event.by, "read_back": data.words}
-    return replace(
-        state, status="open", technician=event.by, pauses=_change_last(state.pauses, **back)
-    )
-
-
-def _handed_over(state: State, data: events.HandedOver, event: Event) -> State:
-    pauses = _change_last(state.pauses, handed_to=data.to, handed_words=data.words)
-    return replace(state, technician=data.to, mentor=data.mentor, pauses=pauses)
-
-
-def _change_last(pauses: tuple[Pause, ...], **changes: Any) -> tuple[Pause, ...]:
-    return (*pauses[:-1], replace(pauses[-1], **changes)) if pauses else pauses
-
-
-def _gap_found(state: State, data: events.GapFound, event: Event) -> State:
-    return replace(state, gap=Gap(data.seconds * 1000, data.how, data.since))
-
-
 def _gap_explained(state: State, data: events.GapExplained, event: Event) -> State:
     gap = state.gap
     if gap is None:
@@ -305,13 +258,6 @@ def _gap_explained(state: State, data: events.GapExplained, event: Event) -> Sta
     if data.meaning == "away":
         state = replace(state, status="paused")
     return replace(_spend(state, gap.milliseconds, event.at), status=status)
-
-
-def _clock_back(state: State, data: events.ClockBack, event: Event) -> State:
-    state = replace(state, clock_backs=(*state.clock_backs, (event.at, data.seconds)))
-    if state.status != "paused":
-        return state
-    return replace(state, pauses=_change_last(state.pauses, clock_set=True))
 
 
 def _reopened(state: State, data: events.Reopened, event: Event) -> State:
@@ -395,14 +341,14 @@ _FOLDS: dict[str, _Fold] = {
     events.CircuitBorrowed.kind: _circuit_borrowed,
     events.CircuitGivenBack.kind: _circuit_given_back,
     events.SplicePlanned.kind: _splice_planned,
-    events.Paused.kind: _paused,
-    events.Resumed.kind: _resumed,
-    events.HandedOver.kind: _handed_over,
-    events.SignedOn.kind: _signed_on,
-    events.PinRefused.kind: _pin_refused,
-    events.GapFound.kind: _gap_found,
+    events.Paused.kind: hands.paused,
+    events.Resumed.kind: hands.resumed,
+    events.HandedOver.kind: hands.handed_over,
+    events.SignedOn.kind: hands.signed_on,
+    events.PinRefused.kind: hands.pin_refused,
+    events.GapFound.kind: hands.gap_found,
     events.GapExplained.kind: _gap_explained,
-    events.ClockBack.kind: _clock_back,
+    events.ClockBack.kind: hands.clock_back,
     events.Reopened.kind: _reopened,
     events.Revised.kind: _revised,
     events.StandingAsked.kind: _standing_asked,

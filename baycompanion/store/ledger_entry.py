@@ -8,7 +8,7 @@ from typing import Any, ClassVar, Literal
 
 from pydantic import BaseModel, ConfigDict, ValidationError
 
-from baycompanion.job.chain import FIRST_PREV, LARGEST_INTEGER, hash_event
+from baycompanion.job.chain import FIRST_PREV, LARGEST_INTEGER, MEMBERS, hash_event, unsealed
 from baycompanion.job.moment import milliseconds, write_moment
 from baycompanion.text.clean import clean
 
@@ -94,7 +94,7 @@ class Entry:
 
     def as_dict(self) -> dict[str, Any]:
         """Return the entry as the ledger writes it."""
-        return {**unsealed(self.seq, self.at, self.by, self.data, self.prev), "hash": self.hash}
+        return {**covered(self.seq, self.at, self.by, self.data, self.prev), "hash": self.hash}
 
 
 def next_entry(data: EntryData, by: str, when: datetime, before: Entry | None) -> Entry:
@@ -102,7 +102,7 @@ def next_entry(data: EntryData, by: str, when: datetime, before: Entry | None) -
     seq = before.seq + 1 if before else 1
     prev = before.hash if before else FIRST_PREV
     at = write_moment(when)
-    return Entry(seq, at, by, data, prev, hash_event(unsealed(seq, at, by, data, prev)))
+    return Entry(seq, at, by, data, prev, hash_event(covered(seq, at, by, data, prev)))
 
 
 def read_entry(raw: Any) -> Entry:
@@ -111,7 +111,7 @@ def read_entry(raw: Any) -> Entry:
     Raises:
         BadEntry: It is no entry, of an unknown kind or format, or was changed.
     """
-    if not isinstance(raw, dict) or raw.keys() != _MEMBERS or not _is_count(raw["seq"]):
+    if not isinstance(raw, dict) or raw.keys() != MEMBERS or not _is_count(raw["seq"]):
         raise BadEntry("This is no entry of a ledger")
     kind = KINDS.get(raw["kind"]) if isinstance(raw["kind"], str) else None
     if kind is None:
@@ -137,16 +137,6 @@ def _is_count(value: Any) -> bool:
     return type(value) is int and 1 <= value <= LARGEST_INTEGER
 
 
-_MEMBERS = {"seq", "at", "by", "kind", "data", "prev", "hash"}
-
-
-def unsealed(seq: int, at: str, by: str, data: EntryData, prev: str) -> dict[str, Any]:
-    """Return what the hash of an entry covers."""
-    return {
-        "seq": seq,
-        "at": at,
-        "by": by,
-        "kind": data.kind,
-        "data": data.model_dump(exclude_none=True),
-        "prev": prev,
-    }
+def covered(seq: int, at: str, by: str, data: EntryData, prev: str) -> dict[str, Any]:
+    """Return what the hash covers."""
+    return unsealed(seq, at, by, data.kind, data.model_dump(exclude_none=True), prev)

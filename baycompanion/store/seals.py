@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from baycompanion.job.chain import canonical
 from baycompanion.store.durable import flush, flush_folder, write_whole
-from baycompanion.store.ledger_entry import Entry, Sealed, unsealed
+from baycompanion.store.ledger_entry import Entry, Sealed, covered
 from baycompanion.store.reading import read_bytes
 from baycompanion.store.trouble import StoreTrouble, because
 
@@ -205,7 +205,7 @@ def find_own_key(shop: Path) -> Path:
 
 def signed_bytes(entry: Entry) -> bytes:
     """Return the bytes that the seal `entry` signs: all of it but its signature and its hash."""
-    raw = unsealed(entry.seq, entry.at, entry.by, entry.data, entry.prev)
+    raw = covered(entry.seq, entry.at, entry.by, entry.data, entry.prev)
     data = {name: value for name, value in raw["data"].items() if name != "signature"}
     return PURPOSE + canonical({**raw, "data": data})
 

@@ -27,7 +27,7 @@ from baycompanion.job.actions import Abandon
 from baycompanion.job.chain import canonical, hash_event
 from baycompanion.store import seals
 from baycompanion.store.ledger import NAME, read_readable
-from baycompanion.store.ledger_entry import unsealed
+from baycompanion.store.ledger_entry import covered
 from baycompanion.store.open_job import OpenJob
 
 Run = Callable[..., Result]
@@ -354,7 +354,7 @@ def test_every_part_of_a_seal_is_signed(sealed: Path) -> None:
     """Whoever changes anything in the entry changes what was signed."""
     *_, entry = read_readable(sealed)
     signed = seals.signed_bytes(entry)
-    raw = unsealed(entry.seq, entry.at, entry.by, entry.data, entry.prev)
+    raw = covered(entry.seq, entry.at, entry.by, entry.data, entry.prev)
     for value in (str(entry.seq), entry.at, entry.by, entry.prev, raw["kind"], raw["data"]["key"]):
         assert value.encode() in signed
     assert raw["data"]["signature"].encode() not in signed

@@ -47,7 +47,7 @@ def looked_at(bench: Bench, folder: Path) -> list[str]:
 @pytest.mark.filterwarnings("ignore:Image.Image.getdata:DeprecationWarning")
 def test_a_photo_is_listed_with_its_step_and_drawn(bench: Bench, photographed: Path) -> None:
     said = looked_at(bench, photographed)
-    assert any(name.startswith(pictures.LIBRARY) for name in said)
+    assert any(name.startswith(pictures.DRAWS) for name in said)
 
 
 def test_without_the_library_its_place_is_named(
