@@ -42,9 +42,9 @@ def sign_on_form(technician: str) -> Form[PinGiven]:
     def make(given: Mapping[str, str]) -> PinGiven:
         return PinGiven(given["who"], given["pin"])
 
-    fields = (
-        Field("who", "Staff id", value=technician),
+    fields = (  # the PIN first: typed without a look, it must not stand in clear in another field
         Field("pin", "PIN", hint="empty where you have none", may_be_empty=True, secret=True),
+        Field("who", "Staff id", value=technician),
     )
     lead = f"The job is in the hands of {technician}. A supervisor may take it over."
     return Form("Sign on", fields, make, (Piece("label", lead),), accept="Sign on")

@@ -35,7 +35,7 @@ def folder(signed: Shop, clock: Clock) -> Path:
 def test_a_locked_job_is_read_and_answered_after_its_technician_signs_on(
     signed: Shop, folder: Path, clock: Clock
 ) -> None:
-    lines = ["1", "T1", "8642", "", PIN, "1", "1", "quit"]
+    lines = ["1", "8642", "", PIN, "", "1", "1", "quit"]
     typist = Typist(clock, deque(lines))
     walk_job(signed, folder, None, typist, clock)
     assert typist.told("Locked: it can be read, and not answered.")
@@ -59,7 +59,7 @@ def test_whoever_gave_a_pin_at_the_start_is_not_asked_again(
 def test_a_note_typed_while_it_is_locked_waits_for_the_pin(
     signed: Shop, folder: Path, clock: Clock
 ) -> None:
-    typist = Typist(clock, deque(["note", "the van drips", "T1", PIN, "quit"]))
+    typist = Typist(clock, deque(["note", "the van drips", PIN, "", "quit"]))
     walk_job(signed, folder, None, typist, clock)
     assert [note.words for note in read_job(folder).state.notes] == ["the van drips"]
 
@@ -79,7 +79,7 @@ class Slow(Typist):
 def test_a_job_locks_where_nobody_types_and_the_late_line_answers_nothing(
     signed: Shop, folder: Path, clock: Clock
 ) -> None:
-    typist = Slow(clock, deque(["1", "1", "1", "1", "T1", PIN, "quit"]))
+    typist = Slow(clock, deque(["1", "1", "1", "1", PIN, "", "quit"]))
     walk_job(signed, folder, replace(T1, signed="pin"), typist, clock)
     assert typist.told("the job is locked, and that line did nothing.")
     state = read_job(folder).state
