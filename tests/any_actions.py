@@ -219,6 +219,9 @@ def _at_a_gate(bay: Bay) -> st.SearchStrategy[actions.Action]:
 FRESH = Person("V1", "technician")
 """Somebody who never worked on the job, so that a witness can be found for anything."""
 
+FRESH_SUPERVISOR = Person("V2", "supervisor")
+"""A supervisor who never worked on the job: S1 may, and opens no gate that waits for own work."""
+
 
 def finish(bay: Bay) -> None:
     """Help the job on, however it stands, until it is closed."""
@@ -240,7 +243,11 @@ def _helpful(bay: Bay) -> Iterator[tuple[actions.Action, Person]]:
     for name in gates_holding(SMALL, state):
         gate = SMALL.all_gates[name]
         if gate.override != "nobody":
-            yield actions.Override(override=name, reason="r", words="w", instead="i"), S1
+            for supervisor in (S1, FRESH_SUPERVISOR):
+                yield (
+                    actions.Override(override=name, reason="r", words="w", instead="i"),
+                    supervisor,
+                )
             continue
         for thing in missing(SMALL, state, gate):
             if thing.step is not None:
