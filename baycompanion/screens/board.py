@@ -9,13 +9,14 @@ from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.content import Content
 from textual.screen import Screen
-from textual.widgets import Footer, OptionList, Static
+from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from baycompanion.job.draft import Person
 from baycompanion.job.events import Opened
 from baycompanion.job.past_job import PastJob
 from baycompanion.screens.form import FormScreen
+from baycompanion.screens.key_strip import KeyStrip
 from baycompanion.screens.listing import Listing
 from baycompanion.screens.page import Page
 from baycompanion.screens.past_reading import PastRead, read_past
@@ -64,7 +65,7 @@ class BoardScreen(Screen[None]):
         yield Static(f"BAY BOARD · {self.shop.name}", id="board-title", markup=False)
         yield Listing(id="jobs", compact=True)
         yield Static("", id="board-message", markup=False)
-        yield Footer(show_command_palette=False)
+        yield KeyStrip()
 
     def on_mount(self) -> None:
         """Read the jobs, and enter in the ledger what ended and was left out."""

@@ -10,7 +10,7 @@ from textual.containers import Horizontal
 from textual.content import Content
 from textual.events import Key as KeyPressed
 from textual.screen import Screen
-from textual.widgets import Footer, Input, Static
+from textual.widgets import Input, Static
 
 from baycompanion.job.draft import Person
 from baycompanion.screens import shown
@@ -20,6 +20,7 @@ from baycompanion.screens.half_typed import HalfTyped
 from baycompanion.screens.held_enter import HeldEnter
 from baycompanion.screens.job_menu import JobMenu
 from baycompanion.screens.job_services import JobServices
+from baycompanion.screens.key_strip import KeyStrip
 from baycompanion.screens.page import Page
 from baycompanion.screens.phase_line import PhaseLine
 from baycompanion.screens.sequence import Sequence
@@ -103,7 +104,7 @@ class JobScreen(Screen[None]):
         yield Static("", id="message", markup=False)
         yield Static("", id="gate", markup=False)
         yield Static("", id="last", markup=False)
-        yield Footer(show_command_palette=False)
+        yield KeyStrip()
 
     def on_mount(self) -> None:
         """Show the job, say what happened while it was away, and start the clock."""

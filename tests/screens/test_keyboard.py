@@ -4,6 +4,8 @@ import pytest
 from bench import Bench, Click, job_screen, press, shown
 from textual.pilot import Pilot
 
+from baycompanion.screens.key_strip import KeyStrip
+
 STEPS = ("tools", "out", "disconnect")
 
 
@@ -61,12 +63,13 @@ def test_the_keys_that_work_from_any_step_are_shown_and_can_be_clicked(bench: Be
     folder = bench.job(to="gauges")
 
     async def walk(pilot: Pilot[int]) -> None:
-        keys = [key for key in pilot.app.screen.query("FooterKey") if key.display]
-        shown_keys = {key.key: key for key in keys}  # type: ignore[attr-defined]
-        assert list(shown_keys) == ["f1", "f2", "f3", "f4", "f5", "f6", "f8", "f9"]
-        for key in keys:
-            assert key.region.right <= 80, "every key is in sight at 80 columns"
-        await pilot.click(shown_keys["f2"])
+        strip = pilot.app.screen.query_one(KeyStrip)
+        keys = {each.key: each for each in strip.keys}
+        assert list(keys) == ["f1", "f2", "f3", "f4", "f5", "f6", "f8", "f9"]
+        assert max(each.ends for each in keys.values()) <= 80, "every key is in sight at 80 columns"
+        text = str(strip.content)
+        assert text[keys["f2"].begins : keys["f2"].ends] == " f2 Note "
+        await pilot.click(strip, offset=(keys["f2"].begins, 0))
         assert shown(pilot, "#form-title") == "Note"
 
     bench.run(walk, folder)
