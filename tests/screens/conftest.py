@@ -1,12 +1,27 @@
-"""The shop that every test of the screens begins with."""
+"""The shop that every test of the screens begins with, and an app that does not dawdle."""
 
 from pathlib import Path
 
 import pytest
+import textual.app
+import textual.pilot
+import textual.screen
 from bench import Bench
+from quiet import until_quiet
+
+from baycompanion.screens import code_reader
 
 
 @pytest.fixture
 def bench(tmp_path: Path) -> Bench:
     """Return a shop with four people, and no job yet."""
     return Bench(tmp_path / "shop")
+
+
+@pytest.fixture(autouse=True)
+def no_idling(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Paint at once, and wait after a key for what it set going and no longer."""
+    monkeypatch.setattr(textual.screen, "UPDATE_PERIOD", 0.001)
+    for module in (textual.app, textual.pilot):
+        monkeypatch.setattr(module, "wait_for_idle", until_quiet)
+    monkeypatch.setattr(code_reader, "PACE", 0.005)

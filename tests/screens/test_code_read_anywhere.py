@@ -10,7 +10,8 @@ from textual.events import Key
 from textual.pilot import Pilot
 
 from baycompanion.job.actions import Accept, PauseWork
-from baycompanion.screens.code_reader import LEAST, MOST_ALIKE, PACE, TAIL, CodeReader
+from baycompanion.screens import code_reader
+from baycompanion.screens.code_reader import LEAST, MOST_ALIKE, TAIL, CodeReader
 from baycompanion.store.job_folder import make_job
 
 # Thirteen digits in order with the check digit of a GTIN-13 (worked by its rule); no article's.
@@ -134,5 +135,5 @@ def test_enter_ends_a_code_and_no_less() -> None:
 
 
 def test_the_end_of_a_code_is_waited_for_longer_than_the_next_key() -> None:
-    assert held("1").wait == PACE
+    assert held("1").wait == code_reader.PACE
     assert held(CODE).wait == TAIL
