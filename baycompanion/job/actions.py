@@ -290,9 +290,12 @@ class FindGap(Written):
 
 
 class ExplainGap(Written):
-    """Say what the time was that the program cannot account for."""
+    """Say what the time was that the program cannot account for.
 
-    explain: Literal["worked", "away", "clock"]
+    A supervisor may say `unknown` where the technician is not there to ask.
+    """
+
+    explain: Literal["worked", "away", "clock", "unknown"]
 
 
 class Reopen(Written):

@@ -255,7 +255,7 @@ def _gap_explained(state: State, data: events.GapExplained, event: Event) -> Sta
         return state
     status = state.status
     state = replace(state, clock=state.clock + gap.milliseconds)
-    if data.meaning == "away":
+    if data.meaning in ("away", "unknown"):
         state = replace(state, status="paused")
     return replace(_spend(state, gap.milliseconds, event.at), status=status)
 
