@@ -4,6 +4,7 @@ import json
 import sqlite3
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Protocol
 
 
 @dataclass(frozen=True, slots=True)
@@ -14,7 +15,35 @@ class Figure:
     by: str
     events: tuple[int, ...]
     """The events that show it."""
-    value: str | float
+    value: str | int | float
+
+
+@dataclass(frozen=True, slots=True)
+class KeptFigure:
+    """A figure with its kind, and with what it may be compared with."""
+
+    kind: str
+    alike: tuple[str, ...]
+    figure: Figure
+
+
+class TakesFigures(Protocol):
+    """What a rule gives the figures of one job to."""
+
+    def add(self, kind: str, alike: tuple[str, ...], figure: Figure) -> None:
+        """Take in a figure; it is compared with those of its kind and the same `alike`."""
+
+
+class FiguresOfJob:
+    """The figures of one job, in the order in which the rules gave them."""
+
+    def __init__(self) -> None:
+        """Begin with none."""
+        self.all: list[KeptFigure] = []
+
+    def add(self, kind: str, alike: tuple[str, ...], figure: Figure) -> None:
+        """Take in a figure."""
+        self.all.append(KeptFigure(kind, alike, figure))
 
 
 class Figures:

@@ -50,14 +50,17 @@ def own_gate(job: Played) -> Iterator[Finding]:
             )
 
 
-def without_pin(job: Played, shop_has_pins: bool) -> Iterator[Finding]:
-    """Yield the overrides and second looks of `job` for which an id was taken at its word."""
+def without_pin(job: Played) -> Iterator[Finding]:
+    """Yield the overrides and second looks of `job` for which an id was taken at its word.
+
+    It is asked where the shop has PINs.
+    """
     vouched = [*(event for event, _ in _witnesses(job)), *(e for e, _ in job.all_of(Overridden))]
     bare = sorted(
         (event for event in vouched if getattr(event.data, "signed", None) is None),
         key=lambda event: event.seq,
     )
-    if shop_has_pins and bare:
+    if bare:
         people = ", ".join(dict.fromkeys(event.by for event in bare))
         yield Finding(
             NO_PIN,

@@ -1,4 +1,4 @@
-"""What belongs together, entries and folders, in a passing database: memory stays flat."""
+"""A ledger beside the folders of its jobs, in a passing database: memory stays flat."""
 
 import json
 import sqlite3
@@ -9,7 +9,7 @@ from baycompanion.job.chain import canonical
 from baycompanion.store.ledger_entry import Entry, JobEntry, read_entry
 
 
-class Index:
+class LedgerJoin:
     """The entries of one ledger and the folders of its jobs, by the name of the job.
 
     The database has no name: the system keeps it in memory while it is small, else in a passing
@@ -24,7 +24,7 @@ class Index:
             "CREATE TABLE folder (job TEXT PRIMARY KEY) WITHOUT ROWID;"
         )
 
-    def __enter__(self) -> "Index":
+    def __enter__(self) -> "LedgerJoin":
         """Return it, to be closed in the end."""
         return self
 
