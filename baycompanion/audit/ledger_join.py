@@ -58,10 +58,14 @@ class LedgerJoin:
         for (name,) in self._base.execute("SELECT job FROM folder ORDER BY job"):
             yield name
 
+    def lines_of(self, job: str) -> tuple[bytes, ...]:
+        """Return the lines of the entries of the job called `job`, the oldest first."""
+        rows = self._base.execute("SELECT line FROM entry WHERE job = ? ORDER BY seq", (job,))
+        return tuple(line for (line,) in rows)
+
     def entries_of(self, job: str) -> list[Entry]:
         """Return the entries of the job called `job`, the oldest first."""
-        rows = self._base.execute("SELECT line FROM entry WHERE job = ? ORDER BY seq", (job,))
-        return [read_entry(json.loads(line)) for (line,) in rows]
+        return [read_entry(json.loads(line)) for line in self.lines_of(job)]
 
     def without_folder(self) -> Iterator[str]:
         """Yield the names of jobs that were entered and have no folder, in order."""

@@ -6,13 +6,12 @@ from datetime import datetime
 from pathlib import Path
 
 from baycompanion.audit import integrity
+from baycompanion.audit.all_jobs import AllJobs, HashedAgain, Way
 from baycompanion.audit.chain_break import first_break
 from baycompanion.audit.choice import Choice
 from baycompanion.audit.facts import JobFacts
 from baycompanion.audit.findings import Finding
 from baycompanion.audit.gate_counts import GateCount
-from baycompanion.audit.job_facts import facts_of
-from baycompanion.audit.job_files import JobFiles
 from baycompanion.audit.ledger_join import LedgerJoin
 from baycompanion.audit.questions import Questions
 from baycompanion.audit.seal_integrity import Seals
@@ -39,27 +38,32 @@ class ShopSeen:
     """Jobs that were looked at."""
     seal: str = ""
     """How far the newest good seal of its ledger reaches, in words; nothing without one."""
+    hashed: HashedAgain | None = None
+    """What was hashed, where no stamp was trusted."""
     gates: tuple[GateCount, ...] = ()
     """How each gate fared that these jobs came to."""
 
 
 def audit_shop(
-    folder: Path, choice: Choice, now: datetime | None = None
+    folder: Path, choice: Choice, now: datetime | None = None, way: Way | None = None
 ) -> Iterator[Found | ShopSeen]:
     """Yield what an audit of the shop in `folder` finds, job by job, and last what it has seen.
 
-    `now` is what a job under way is held against; without it, none is too old.
+    `now` is what a job under way is held against; without it, none is too old. `way` is how the
+    jobs are read; without it, one after another, and nothing is written.
     """
-    audit = _ShopAudit(folder, choice, now)
+    way = way or Way()
+    audit = _ShopAudit(folder, choice, now, way)
     for found in audit.walk():
         yield replace(found, shop=str(folder)) if isinstance(found, Finding) else found
-    yield ShopSeen(str(folder), audit.jobs, audit.seals.newest, audit.questions.gates)
+    hashed = audit.all_jobs.hashed
+    yield ShopSeen(str(folder), audit.jobs, audit.seals.newest, hashed, audit.questions.gates)
 
 
 class _ShopAudit:
     """One walk through a shop folder, and what has to be counted on the way."""
 
-    def __init__(self, folder: Path, choice: Choice, now: datetime | None) -> None:
+    def __init__(self, folder: Path, choice: Choice, now: datetime | None, way: Way) -> None:
         self._folder = folder
         self._choice = choice
         self._has_ledger: bool | None = (folder / ledger.NAME).exists()
@@ -70,6 +74,7 @@ class _ShopAudit:
         self._enrolled: dict[str, tuple[int, int, int]] = {}
         """By day: how many jobs were enrolled, the first entry and the last."""
         self.jobs = 0
+        self.all_jobs = AllJobs(folder, folder / JOBS, way)
         self.seals = Seals(folder)
         self._now = now
         self.questions = Questions(now=now)
@@ -85,9 +90,7 @@ class _ShopAudit:
             yield from self._odd_names
             yield from self._staff()
             yield from self._ledger(join)
-            for name in join.folders():
-                files = JobFiles(self._folder / JOBS / name)
-                facts = facts_of(files, join.entries_of(name), bool(self._has_ledger))
+            for facts in self.all_jobs.facts(join, bool(self._has_ledger)):
                 yield from self._job(facts)
             for name in join.without_folder():
                 yield from self._gone(name, join.entries_of(name))
