@@ -15,6 +15,7 @@ from baycompanion.audit.gate_counts import GateCount
 from baycompanion.audit.ledger_join import LedgerJoin
 from baycompanion.audit.questions import Questions
 from baycompanion.audit.seal_integrity import Seals
+from baycompanion.audit.staff_log_integrity import audit_staff_log
 from baycompanion.store import ledger
 from baycompanion.store.ledger_entry import Entry
 from baycompanion.store.staff import NAME as STAFF
@@ -89,6 +90,7 @@ class _ShopAudit:
                 return
             yield from self._odd_names
             yield from self._staff()
+            yield from audit_staff_log(self._folder)
             yield from self._ledger(join)
             for facts in self.all_jobs.facts(join, bool(self._has_ledger)):
                 yield from self._job(facts)

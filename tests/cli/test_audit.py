@@ -187,14 +187,14 @@ def test_an_index_is_kept_beside_the_jobs_unless_it_is_not_wanted(
     run: Run, job: Path, shop_folder: Path
 ) -> None:
     """It is no job and no stranger to anything else."""
-    listed = run("list").output
+    listed = run("jobs").output
     told = run("audit", "--no-index")
     assert not (shop_folder / "audit-index.sqlite").exists()
     for _ in range(2):
         again = run("audit")
         assert (again.exit_code, again.stdout, again.stderr) == (0, told.stdout, told.stderr)
     assert (shop_folder / "audit-index.sqlite").exists()
-    assert run("list").output == listed
+    assert run("jobs").output == listed
 
 
 @pytest.mark.parametrize(
