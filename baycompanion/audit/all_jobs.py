@@ -128,22 +128,24 @@ class AllJobs:
                 self.hashed.count(given)
             if index is not None:
                 behind = self._behind(known, given)
-                kept = _to_keep(name, job, given, content or b"", behind, group.read_at)
+                seen = (group.read_at, given.files, behind, content or b"")
+                kept = KeptJob(name, program_hash(), job.entries_hash, *seen)
                 group.kept[name] = kept
-                new += [] if facts.unread else [kept]
+                if not facts.unread and kept.is_news(known):
+                    new.append(kept)
         if index is not None:
             index.keep(new)
         for name in group.names:
             yield _with_behind(group.facts[name], group.kept.get(name))
 
-    def _behind(self, known: KeptJob | None, given: JobGiven) -> list[Behind]:
+    def _behind(self, known: KeptJob | None, given: JobGiven) -> tuple[Behind, ...]:
         """Return which files changed behind their stamps, those told before first."""
         if known is None:
-            return []
-        new = list(behind_stamps(known.files, known.read_at, given.files))
+            return ()
+        new = tuple(behind_stamps(known.files, known.read_at, given.files))
         if self.hashed is not None:
             self.hashed.behind += len(new)
-        return [*known.behind, *new]
+        return (*known.behind, *new)
 
 
 def _is_of(known: KeptJob, job: JobAsked) -> bool:
@@ -158,12 +160,6 @@ def _as_stamped(known: KeptJob, folder: str) -> JobFacts | None:
     except OSError:
         return None
     return read_facts(known.facts) if same else None
-
-
-def _to_keep(
-    name: str, job: JobAsked, given: JobGiven, facts: bytes, behind: list[Behind], read_at: int
-) -> KeptJob:
-    return KeptJob(name, program_hash(), job.entries_hash, read_at, given.files, behind, facts)
 
 
 def _with_behind(facts: JobFacts, kept: KeptJob | None) -> JobFacts:

@@ -10,7 +10,7 @@ import json
 import os
 import sqlite3
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from types import TracebackType
 from typing import Any
@@ -63,8 +63,8 @@ class KeptJob:
     """A hash of what the ledger said of it."""
     read_at: int
     """When it was read, in nanoseconds since 1970, UTC, by the clock of its disk."""
-    files: Sequence[FileSeen]
-    behind: Sequence[Behind]
+    files: tuple[FileSeen, ...]
+    behind: tuple[Behind, ...]
     facts: bytes
     """As JSON."""
 
@@ -74,6 +74,10 @@ class KeptJob:
         stamps = [each.stamp for each in self.files if each.stamp is not None]
         newest = max((max(each.modified, each.changed) for each in stamps), default=0)
         return newest + TICK <= self.read_at
+
+    def is_news(self, known: "KeptJob | None") -> bool:
+        """Return whether more than the time of reading is other than what is `known`."""
+        return known is None or replace(known, read_at=self.read_at) != self
 
     def as_row(self) -> tuple[str | int | bytes, ...]:
         """Return the job as a row of the table, with a hash of the whole at its end."""
@@ -103,11 +107,11 @@ def _read_row(row: Sequence[Any]) -> KeptJob | None:
         if _hash_of(said) != whole:
             return None
         job, program, entries, read_at, files, behind, facts = said
-        seen = [
+        seen = tuple(
             FileSeen(name, Stamp(*rest[1:]), rest[0]) if rest else FileSeen(name, None)
             for name, *rest in json.loads(files)
-        ]
-        old = [Behind(*each) for each in json.loads(behind)]
+        )
+        old = tuple(Behind(*each) for each in json.loads(behind))
     except (ValueError, TypeError, AssertionError):
         return None
     return KeptJob(job, program, entries, read_at, seen, old, facts)
@@ -146,7 +150,7 @@ class AuditIndex:
         [tables] = base.execute("SELECT count(*) FROM sqlite_schema").fetchone()
         if tables and (ours, form) != (OURS, FORM):
             raise sqlite3.DatabaseError
-        base.execute("PRAGMA synchronous = NORMAL")
+        base.execute("PRAGMA synchronous = OFF")  # what a power cut damages is made anew
         try:
             with base:
                 base.execute("BEGIN IMMEDIATE")

@@ -56,7 +56,7 @@ class JobFiles:
 
     def has(self, name: str) -> bool:
         """Return whether there is something of that name; its absence is remembered, too."""
-        stamp = stamp_of(str(self.folder / name))
+        stamp = stamp_of(f"{self.folder}/{name}")
         if stamp is None:
             self.seen[name] = FileSeen(name, None)
         return stamp is not None
@@ -69,20 +69,25 @@ class JobFiles:
         """
         if name not in self._texts:
             self._texts[name] = self._read(name)
+        if self.seen[name].stamp is None:
+            read_bytes(self.folder / name)  # which says that it is not there
         return self._texts[name]
 
     def hash_of(self, name: str) -> str:
-        """Return the SHA-256, in hex, of the file called `name`, and keep nothing of it.
+        """Return the SHA-256, in hex, of the file called `name`, and keep nothing else of it.
+
+        It is empty where there is nothing of that name.
 
         Raises:
-            StoreTrouble: It cannot be read.
+            StoreTrouble: It is there and cannot be read.
         """
         self._read(name)
         return self.seen[name].sha256
 
     def _read(self, name: str) -> bytes:
-        path = self.folder / name
-        stamp = stamp_of(str(path))  # before the content: what is written meanwhile shows in it
-        content = read_bytes(path)
-        self.seen[name] = FileSeen(name, stamp, hashlib.sha256(content).hexdigest())
+        path = f"{self.folder}/{name}"
+        stamp = stamp_of(path)  # before the content: what is written meanwhile shows in it
+        content = b"" if stamp is None else read_bytes(Path(path))
+        sha256 = "" if stamp is None else hashlib.sha256(content).hexdigest()
+        self.seen[name] = FileSeen(name, stamp, sha256)
         return content

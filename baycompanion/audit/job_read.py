@@ -20,6 +20,7 @@ from baycompanion.store import journal
 from baycompanion.store.job_folder import PHOTOS, RECORD, pinned_path
 from baycompanion.store.reading import as_text
 from baycompanion.store.trouble import StoreTrouble
+from baycompanion.text.problem import BadFile
 
 
 class ChangedProcedure(Exception):
@@ -99,13 +100,16 @@ def pinned(files: JobFiles, state: State) -> Procedure:
     text = as_text(files.read(path.name), path)
     if hash_of(text) != state.opened.procedure_hash:
         raise ChangedProcedure(path.name)
-    return _loaded(text, str(path))
+    try:
+        return _loaded(text)
+    except BadFile:
+        return load_procedure(text, str(path)).procedure  # which says in which file
 
 
-@lru_cache(maxsize=4)
-def _loaded(text: str, path: str) -> Procedure:
-    """Return the procedure in `text`; several rules ask for that of one job, one after another."""
-    return load_procedure(text, path).procedure
+@lru_cache(maxsize=32)
+def _loaded(text: str) -> Procedure:
+    """Return the procedure in `text`: most jobs of a shop follow one of a few."""
+    return load_procedure(text, "").procedure
 
 
 def events_in_record(content: bytes, events: tuple[Event, ...]) -> int | None:

@@ -63,9 +63,9 @@ def read_one(job: JobAsked) -> JobGiven:
 
 
 def _are_known(files: JobFiles, known: Mapping[str, str]) -> bool:
-    """Return whether every file has its known hash, or is missing as before where that is empty."""
+    """Return whether every file has its known hash, which is empty for one that is missing."""
     try:
-        return all((files.hash_of(n) if files.has(n) else "") == h for n, h in known.items())
+        return all(files.hash_of(name) == sha256 for name, sha256 in known.items())
     except (StoreTrouble, OSError):
         return False
 

@@ -1,11 +1,11 @@
 """Whose word stood for whose work: the second person, and whoever opened a gate."""
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from baycompanion.audit.findings import Finding, Rule
 from baycompanion.audit.played import Played
 from baycompanion.job.event import Event
-from baycompanion.job.events import Answered, Overridden
+from baycompanion.job.events import Answered, Overridden, Ticked
 from baycompanion.job.fold import fold_all
 from baycompanion.job.witnessing import worked_on
 from baycompanion.procedure.steps import Witness
@@ -82,5 +82,13 @@ def _witnesses(job: Played) -> Iterator[tuple[Event, Witness]]:
 
 def _own(job: Played, event: Event, steps: list[str] | tuple[str, ...]) -> list[str]:
     """Return those of `steps` that whoever is behind `event` had worked on before it."""
-    before = fold_all(job.events[: event.seq - 1])
-    return [step for step in steps if event.by in worked_on(before, step)]
+    before = job.events[: event.seq - 1]
+    if not any(each.by == event.by and _is_work(each, steps) for each in before):
+        return []  # folding costs more than all else that is asked of a job
+    state = fold_all(before)
+    return [step for step in steps if event.by in worked_on(state, step)]
+
+
+def _is_work(event: Event, steps: Collection[str]) -> bool:
+    """Return whether `event` answers one of `steps`, or a line of it."""
+    return isinstance(event.data, Answered | Ticked) and event.data.step in steps

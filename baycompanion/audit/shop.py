@@ -17,7 +17,7 @@ from baycompanion.audit.questions import Questions
 from baycompanion.audit.seal_integrity import Seals
 from baycompanion.audit.staff_log_integrity import audit_staff_log
 from baycompanion.store import ledger
-from baycompanion.store.ledger_entry import Entry
+from baycompanion.store.ledger_entry import Entry, Sealed
 from baycompanion.store.staff import NAME as STAFF
 from baycompanion.store.staff import Member, read_staff
 from baycompanion.store.trouble import StoreTrouble, because
@@ -142,7 +142,7 @@ class _ShopAudit:
             self._has_ledger = None
             return
         try:
-            yield from self.seals.audit(ledger.read_readable(path))
+            yield from self.seals.audit(ledger.read_readable(path, containing=Sealed.kind))
         except StoreTrouble as trouble:
             yield trouble
 
