@@ -9,12 +9,16 @@ from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
 from multiprocessing import get_context
 from types import FrameType, TracebackType
+from typing import ParamSpec, TypeVar
 
-from baycompanion.audit.job_reading import JobAsked, JobGiven, read_one
+from baycompanion.audit.job_reading import JobAsked, JobGiven, read_jobs, read_one
 
-ALONE = 1.0
-"""Seconds of reading here before other processes begin, which takes about as long: so the whole
-never takes much longer than the better of the two ways."""
+ALONE = 0.5
+"""Seconds of reading here before other processes are begun; it goes on here until they are there,
+which takes them about a second of their own."""
+
+P = ParamSpec("P")
+T = TypeVar("T")
 
 MOST = 16
 """Processes; beyond, the disk is what is waited for. Own choice."""
@@ -31,6 +35,8 @@ class Readers:
         self.processes = min(processes or _cores(), MOST)
         self._left = alone
         self._pool: ProcessPoolExecutor | None = None
+        self._coming: list[Future[None]] = []
+        """Done as soon as the other processes are there."""
         self._broken = False
 
     def __enter__(self) -> "Readers":
@@ -45,28 +51,35 @@ class Readers:
     ) -> None:
         """Send the other processes home; what they were asked and nobody waits for is dropped."""
         if self._pool is not None:
-            self._pool.shutdown(wait=kind is None, cancel_futures=True)
+            self._pool.shutdown(wait=False, cancel_futures=True)
 
     def read(self, jobs: Sequence[JobAsked]) -> Given:
         """Return what gives the results of `jobs`, in their order."""
-        if not jobs:
-            return list
-        if self.processes == 1 or self._left > 0 or self._broken:
-            return lambda: self._here(jobs)
-        try:
-            if self._pool is None:
-                context = get_context("spawn")  # the one way that every system has
-                self._pool = ProcessPoolExecutor(self.processes, context, _begin)
-            with _interrupts_wait():
-                future = self._pool.submit(_read_unless_stopped, jobs)
-        except (OSError, ImportError, NotImplementedError, BrokenProcessPool):
-            self._broken = True  # a system without what processes share
-            return lambda: self._here(jobs)
-        return lambda: self._there(future, jobs)
+        if jobs and self.processes > 1 and self._left <= 0 and not self._broken:
+            try:
+                if self._are_there():
+                    future = self._submit(_read_unless_stopped, jobs)
+                    return lambda: self._there(future, jobs)
+            except (OSError, ImportError, NotImplementedError, BrokenProcessPool):
+                self._broken = True  # a system without what processes share
+        return lambda: self._here(jobs)
+
+    def _are_there(self) -> bool:
+        """Begin the other processes, the first time, and return whether they are there by now."""
+        if self._pool is None:
+            context = get_context("spawn")  # the one way that every system has
+            self._pool = ProcessPoolExecutor(self.processes, context, _begin)
+            self._coming = [self._submit(_be_there) for _ in range(self.processes)]
+        return all(each.done() for each in self._coming)
+
+    def _submit(self, act: Callable[P, T], *args: P.args, **kwargs: P.kwargs) -> "Future[T]":
+        assert self._pool is not None
+        with _interrupts_wait():
+            return self._pool.submit(act, *args, **kwargs)
 
     def _here(self, jobs: Sequence[JobAsked]) -> list[JobGiven]:
         begun = time.monotonic()
-        given = [read_one(job) for job in jobs]
+        given = read_jobs(jobs)
         self._left -= time.monotonic() - begun
         return given
 
@@ -100,6 +113,10 @@ def _interrupts_wait() -> Iterator[None]:
         yield
     finally:
         signal.pthread_sigmask(signal.SIG_SETMASK, before)
+
+
+def _be_there() -> None:
+    """Do nothing: a process that has done it has loaded all that it needs."""
 
 
 _stopped = False
