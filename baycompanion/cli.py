@@ -6,7 +6,7 @@ that, and neither `--help` nor a typing error should wait for them.
 
 import sys
 from datetime import UTC, datetime
-from typing import Any, NoReturn
+from typing import Any, Literal, NoReturn
 
 import click
 
@@ -217,6 +217,18 @@ def check(shop: Chosen, files: tuple[str, ...], as_json: bool) -> int:
 @click.option("--procedure", metavar="ID", help="Only jobs that follow this procedure.")
 @click.option("--phases", is_flag=True, help="Tell how long each phase took, and no findings.")
 @click.option("--html", metavar="FILE", help="Write the findings as a page to print.")
+@click.option(
+    "--thorough",
+    "trust",
+    flag_value="hashes",
+    help="Trust no size and no time of a file: read and hash every one again.",
+)
+@click.option(
+    "--no-index",
+    "trust",
+    flag_value="nothing",
+    help="Take nothing from an audit before, and keep nothing for the next.",
+)
 @_json("the findings, or the times,")
 @_shop
 def audit(
@@ -224,6 +236,7 @@ def audit(
     folders: tuple[str, ...],
     phases: bool,
     html: str | None,
+    trust: Literal["hashes", "nothing"] | None,
     as_json: bool,
     **only: str | None,
 ) -> int:
@@ -231,9 +244,13 @@ def audit(
 
     FOLDER... are shop folders; without one, it is the shop of --shop. For every job the events are
     folded again, their chain is checked, and the record is compared with them, with the ledger,
-    and the ledger with the folder. Nothing is written in them. The exit code is 0 where nothing is
-    found, 1 with findings, and 2 if something could not be read; the rest is audited all the same.
+    and the ledger with the folder. No record is touched; an index beside them makes the next audit
+    quick, and can be deleted at any time. The exit code is 0 where nothing is found, 1 with
+    findings, and 2 if something could not be read; the rest is audited all the same.
     """
+    if phases and trust is not None:
+        told = "--phases reads the heads of the records alone. Leave --thorough and --no-index out."
+        raise click.UsageError(told)
     if phases and html is not None:
         raise click.UsageError("--phases has no page yet. Leave --html out.")
     if phases:
@@ -242,7 +259,8 @@ def audit(
         return tell_phase_times(shop, folders, as_json, **only)
     from baycompanion.commands.audit import audit_shops
 
-    return audit_shops(shop, folders, as_json, html, **only, now=datetime.now(UTC))
+    now = datetime.now(UTC)
+    return audit_shops(shop, folders, as_json, html, trust or "stamps", **only, now=now)
 
 
 @cli.command()

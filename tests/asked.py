@@ -7,7 +7,7 @@ from bay import SMALL, Bay
 
 from baycompanion.audit.findings import Finding
 from baycompanion.audit.played import Played
-from baycompanion.audit.questions import Questions
+from baycompanion.audit.questions import Questions, ask
 from baycompanion.job.actions import Action, Close, Settle
 from baycompanion.job.event import Event, seal
 from baycompanion.job.events import Data
@@ -40,7 +40,7 @@ def parts(bay: Bay) -> list[tuple[Data, str, str]]:
 def asked(jobs: Iterable[Played], **shop: object) -> list[Finding]:
     """Return all that is asked of `jobs`, in the order in which an audit shows it."""
     questions = Questions(**shop)  # type: ignore[arg-type]
-    found = [finding for job in jobs for finding in questions.take(job)]
+    found = [finding for job in jobs for finding in questions.take(ask(job))]
     return sorted([*found, *questions.of_all()], key=lambda finding: finding.place)
 
 

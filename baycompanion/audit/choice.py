@@ -2,8 +2,7 @@
 
 from dataclasses import dataclass
 
-from baycompanion.job.event import Event
-from baycompanion.job.events import Opened
+from baycompanion.audit.facts import Heading
 from baycompanion.job.past_job import PastJob
 from baycompanion.store.ledger_entry import Entry, JobEntry
 
@@ -19,14 +18,12 @@ class Choice:
     procedure: str = ""
     """The id of a procedure: jobs that follow it."""
 
-    def takes(self, events: tuple[Event, ...]) -> bool:
-        """Return whether the job of these events is looked at."""
-        opened = events[0].data
-        assert isinstance(opened, Opened)
+    def takes(self, job: Heading) -> bool:
+        """Return whether a job is looked at."""
         return (
-            events[-1].at[:10] >= self.since
-            and (not self.by or any(self._is_by(event.by) for event in events))
-            and self.procedure in ("", opened.procedure)
+            job.last_at[:10] >= self.since
+            and (not self.by or any(map(self._is_by, job.people)))
+            and self.procedure in ("", job.procedure)
         )
 
     def takes_entry(self, entry: Entry) -> bool:

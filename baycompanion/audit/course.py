@@ -1,6 +1,7 @@
 """How a job went its way: a clock set back, paper, days without a word, nobody who looked since."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 from itertools import pairwise
 
@@ -60,32 +61,50 @@ def on_paper(job: Played) -> Iterator[Finding]:
         )
 
 
-def left_open(job: Played, now: datetime | None) -> Iterator[Finding]:
-    """Yield where `job` stood for days without a word, or does at `now`; None leaves now out.
+def stood_open(job: Played) -> Iterator[Finding]:
+    """Yield where `job` stood for days without a word and went on.
 
     A pause gave its reason and what was loose, so it is only asked about while it lasts.
     """
-    stands = job.state.status in ("open", "paused")
-    if now is not None and stands:
-        since = whole_milliseconds(now) - job.events[-1].milliseconds
-        if since >= OPEN_FOR // timedelta(milliseconds=1):
-            yield _stood(job, since, "has stood", (len(job.events),))
     for before, after in pairwise(job.events):
         if isinstance(before.data, Closed):
             return
         lasted = after.milliseconds - before.milliseconds
         if lasted >= OPEN_FOR // timedelta(milliseconds=1) and not isinstance(before.data, Paused):
-            yield _stood(job, lasted, "stood", (before.seq, after.seq))
+            yield _stood(job.name, lasted, "stood", (before.seq, after.seq))
 
 
-def _stood(job: Played, milliseconds: int, how: str, events: tuple[int, ...]) -> Finding:
+@dataclass(frozen=True, slots=True)
+class LastWord:
+    """The last event of a job that is under way, which may have been long ago."""
+
+    event: int
+    milliseconds: int
+    """Since 1970, UTC."""
+
+
+def last_word(job: Played) -> LastWord | None:
+    """Return the last event of `job` if it is under way or paused."""
+    newest = job.events[-1]
+    stands = job.state.status in ("open", "paused")
+    return LastWord(newest.seq, newest.milliseconds) if stands else None
+
+
+def left_open(job: str, last: LastWord, now: datetime) -> Iterator[Finding]:
+    """Yield that the job called `job`, which is under way, stands for days without a word."""
+    since = whole_milliseconds(now) - last.milliseconds
+    if since >= OPEN_FOR // timedelta(milliseconds=1):
+        yield _stood(job, since, "has stood", (last.event,))
+
+
+def _stood(job: str, milliseconds: int, how: str, events: tuple[int, ...]) -> Finding:
     lasted = write_duration(milliseconds // 3_600_000 * 3600)
     return Finding(
         LEFT_OPEN,
         f"The job {how} open for {lasted} without a word (told from "
         f"{write_duration(int(OPEN_FOR.total_seconds()))} on). Where was the vehicle, and what was "
         "loose?",
-        job.name,
+        job,
         events=events,
     )
 

@@ -4,6 +4,8 @@ import json
 import sqlite3
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
+from typing import Protocol
 
 
 @dataclass(frozen=True, slots=True)
@@ -14,7 +16,35 @@ class Figure:
     by: str
     events: tuple[int, ...]
     """The events that show it."""
-    value: str | float
+    value: str | int | float
+
+
+@dataclass(frozen=True, slots=True)
+class KeptFigure:
+    """A figure with its kind, and with what it may be compared with."""
+
+    kind: str
+    alike: tuple[str, ...]
+    figure: Figure
+
+
+class TakesFigures(Protocol):
+    """What a rule gives the figures of one job to."""
+
+    def add(self, kind: str, alike: tuple[str, ...], figure: Figure) -> None:
+        """Take in a figure; it is compared with those of its kind and the same `alike`."""
+
+
+class FiguresOfJob:
+    """The figures of one job, in the order in which the rules gave them."""
+
+    def __init__(self) -> None:
+        """Begin with none."""
+        self.all: list[KeptFigure] = []
+
+    def add(self, kind: str, alike: tuple[str, ...], figure: Figure) -> None:
+        """Take in a figure."""
+        self.all.append(KeptFigure(kind, alike, figure))
 
 
 class Figures:
@@ -34,10 +64,9 @@ class Figures:
 
     def add(self, kind: str, alike: tuple[str, ...], figure: Figure) -> None:
         """Take in a figure; it is compared with those of its kind and the same `alike`."""
-        row = (figure.job, figure.by, json.dumps(figure.events), figure.value)
-        self._base.execute(
-            "INSERT INTO figure VALUES (?, ?, ?, ?, ?, ?)", (kind, json.dumps(alike), *row)
-        )
+        events = " ".join(map(str, figure.events))
+        row = (kind, _alike(alike), figure.job, figure.by, events, figure.value)
+        self._base.execute("INSERT INTO figure VALUES (?, ?, ?, ?, ?, ?)", row)
 
     def groups(self, kind: str) -> Iterator[tuple[tuple[str, ...], list[Figure]]]:
         """Yield what may be compared, group by group, each in the order it was taken in."""
@@ -51,6 +80,13 @@ class Figures:
                 (kind, group),
             )
             figures = [
-                Figure(job, by, tuple(json.loads(events)), value) for job, by, events, value in rows
+                Figure(job, by, tuple(map(int, events.split())), value)
+                for job, by, events, value in rows
             ]
             yield tuple(json.loads(group)), figures
+
+
+@cache
+def _alike(names: tuple[str, ...]) -> str:
+    """Return what may be compared as one text: there are few, and they come again with each job."""
+    return json.dumps(names)

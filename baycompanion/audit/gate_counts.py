@@ -1,7 +1,7 @@
 """How each gate fared, revision by revision: the question that comes before any about people."""
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -69,6 +69,44 @@ class GateCount:
         }
 
 
+@dataclass(frozen=True, slots=True)
+class GateOutcome:
+    """How one gate fared in one job."""
+
+    gate: str
+    reached: bool
+    """Else it has nothing to do with the job, which is closed."""
+    passed: bool = False
+    held: bool = False
+    reasons: tuple[str, ...] = ()
+    """The reason of each override."""
+    waited_for: tuple[str, ...] = ()
+    """What it waited for, each once."""
+
+
+def gate_outcomes(job: Played) -> Iterator[GateOutcome]:
+    """Yield how the gates of `job` fared: those it came to, and those that do not apply to it."""
+    held = {data.gate: data.missing for _, data in job.all_of(GateHeld)}
+    opened = {data.gate for _, data in job.all_of(GateOpened)}
+    reasons: dict[str, list[str]] = {}
+    for _, data in job.all_of(Overridden):
+        reasons.setdefault(data.gate, []).append(data.reason)
+    for gate in job.procedure.all_gates.values():
+        name = gate.gate
+        if name in held or name in opened:
+            track = job.state.gates.get(name)
+            yield GateOutcome(
+                name,
+                reached=True,
+                passed=track is not None and track.standing == "open",
+                held=name in held,
+                reasons=tuple(reasons.get(name, ())),
+                waited_for=tuple(dict.fromkeys(held.get(name, ()))),
+            )
+        elif job.closed and not gate_applies(job.procedure, job.state, gate):
+            yield GateOutcome(name, reached=False)
+
+
 class GateCounts:
     """The counts of every gate that jobs came to: small, however many jobs there are."""
 
@@ -87,31 +125,19 @@ class GateCounts:
         key = (procedure, revision, gate)
         return self._counts.setdefault(key, GateCount(*key))
 
-    def take(self, job: Played) -> None:
-        """Count what happened at the gates of `job`."""
-        held = {data.gate: data.missing for _, data in job.all_of(GateHeld)}
-        opened = {data.gate for _, data in job.all_of(GateOpened)}
-        reasons: dict[str, list[str]] = {}
-        for _, data in job.all_of(Overridden):
-            reasons.setdefault(data.gate, []).append(data.reason)
-        for gate in job.procedure.all_gates.values():
-            name = gate.gate
-            if name in held or name in opened:
-                self._reached(job, name, held.get(name), reasons.get(name, []))
-            elif job.closed and not gate_applies(job.procedure, job.state, gate):
-                self.of(*job.follows, name).not_applicable += 1
-
-    def _reached(
-        self, job: Played, gate: str, missing: list[str] | None, reasons: list[str]
-    ) -> None:
-        count, track = self.of(*job.follows, gate), job.state.gates.get(gate)
-        count.reached += 1
-        count.passed += track is not None and track.standing == "open"
-        count.overridden += bool(reasons)
-        count.reasons.update(reasons)
-        if missing is not None:
-            count.held += 1
-            for cause in dict.fromkeys(missing):
+    def take(self, follows: tuple[str, int], outcomes: Iterable[GateOutcome]) -> None:
+        """Count how the gates fared in one job, which follows this procedure and revision."""
+        for each in outcomes:
+            count = self.of(*follows, each.gate)
+            if not each.reached:
+                count.not_applicable += 1
+                continue
+            count.reached += 1
+            count.passed += each.passed
+            count.held += each.held
+            count.overridden += bool(each.reasons)
+            count.reasons.update(each.reasons)
+            for cause in each.waited_for:
                 room = cause in count.waited_for or len(count.waited_for) < MOST_CAUSES
                 count.waited_for[cause if room else OTHER] += 1
 

@@ -68,20 +68,24 @@ class JobEvents:
 
 def broken_journal(job: str, broken: Break) -> Finding:
     """Return the finding of the first break in a journal."""
-    told = _broken(broken, "event", "journal.jsonl")
+    told = told_break(broken, "event", "journal.jsonl")
     told += " Compare it with the copy of the events in record.json."
     return Finding(BROKEN_EVENTS[broken.how], told, job, events=broken.numbers)
 
 
 def broken_ledger(broken: Break) -> Finding:
     """Return the finding of the first break in a ledger."""
-    told = _broken(broken, "entry", "ledger.jsonl")
+    told = told_break(broken, "entry", "ledger.jsonl")
     return Finding(BROKEN_LEDGER[broken.how], f"{told} {ASK}", entries=broken.numbers)
 
 
-def _broken(broken: Break, noun: str, file: str) -> str:
+def told_break(broken: Break, noun: str, file: str) -> str:
     """Return a break in words."""
-    plural = {"event": "events", "entry": "entries"}[noun] if len(broken.numbers) > 1 else noun
+    plural = (
+        {"event": "events", "entry": "entries", "line": "lines"}[noun]
+        if len(broken.numbers) > 1
+        else noun
+    )
     verb = {
         "changed": "was changed" if plural == noun else "do not hold together",
         "missing": "is missing" if plural == noun else "are missing",

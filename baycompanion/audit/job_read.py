@@ -1,6 +1,5 @@
 """The folder of one job, read for an audit: file by file, so that a bad one hides no other."""
 
-import hashlib
 import json
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -10,6 +9,7 @@ from typing import Literal
 
 from baycompanion.audit.chain_break import Break, first_break
 from baycompanion.audit.integrity import JobEvents
+from baycompanion.audit.job_files import JobFiles
 from baycompanion.job.event import BadEvent, Event, read_event
 from baycompanion.job.job_record import JobRecord
 from baycompanion.job.record import make_record
@@ -18,8 +18,9 @@ from baycompanion.procedure.load import hash_of, load_procedure
 from baycompanion.procedure.model import Procedure
 from baycompanion.store import journal
 from baycompanion.store.job_folder import PHOTOS, RECORD, pinned_path
-from baycompanion.store.reading import read_bytes, read_text
+from baycompanion.store.reading import as_text
 from baycompanion.store.trouble import StoreTrouble
+from baycompanion.text.problem import BadFile
 
 
 class ChangedProcedure(Exception):
@@ -37,14 +38,14 @@ class JournalRead:
     """All of them; none where the chain is broken."""
 
 
-def read_journal(folder: Path) -> JournalRead:
-    """Return the journal of the job in `folder`.
+def read_journal(files: JobFiles) -> JournalRead:
+    """Return the journal of the job of `files`.
 
     Raises:
         StoreTrouble: It cannot be read, or holds together and says what this program cannot read.
     """
-    path = folder / journal.NAME
-    content = read_bytes(path)
+    path = files.folder / journal.NAME
+    content = files.read(journal.NAME)
     whole, newline, torn = content.rpartition(b"\n")
     lines = whole.split(b"\n") if newline else []
     broken = first_break(lines)
@@ -78,35 +79,37 @@ def job_events(job: str, events: tuple[Event, ...], state: State) -> JobEvents:
     )
 
 
-def read_record(folder: Path) -> bytes | None:
-    """Return the bytes of the record in `folder`, None where there is none.
+def read_record(files: JobFiles) -> bytes | None:
+    """Return the bytes of the record among `files`, None where there is none.
 
     Raises:
         StoreTrouble: It cannot be read.
     """
-    path = folder / RECORD
-    return read_bytes(path) if path.exists() else None
+    return files.read(RECORD) if files.has(RECORD) else None
 
 
-def pinned(folder: Path, state: State) -> Procedure:
-    """Return the procedure that the job in `folder` follows in `state`.
+def pinned(files: JobFiles, state: State) -> Procedure:
+    """Return the procedure that the job of `files` follows in `state`.
 
     Raises:
         ChangedProcedure: It is not the one that the events name.
         StoreTrouble: It cannot be read.
         BadFile: It cannot be read any more by this program.
     """
-    path = pinned_path(folder, len(state.revisions))
-    text = read_text(path)
+    path = pinned_path(files.folder, len(state.revisions))
+    text = as_text(files.read(path.name), path)
     if hash_of(text) != state.opened.procedure_hash:
         raise ChangedProcedure(path.name)
-    return _loaded(text, str(path))
+    try:
+        return _loaded(text)
+    except BadFile:
+        return load_procedure(text, str(path)).procedure  # which says in which file
 
 
-@lru_cache(maxsize=4)
-def _loaded(text: str, path: str) -> Procedure:
-    """Return the procedure in `text`; several rules ask for that of one job, one after another."""
-    return load_procedure(text, path).procedure
+@lru_cache(maxsize=32)
+def _loaded(text: str) -> Procedure:
+    """Return the procedure in `text`: most jobs of a shop follow one of a few."""
+    return load_procedure(text, "").procedure
 
 
 def events_in_record(content: bytes, events: tuple[Event, ...]) -> int | None:
@@ -122,22 +125,22 @@ def events_in_record(content: bytes, events: tuple[Event, ...]) -> int | None:
     return count if 1 <= count <= len(events) and events[count - 1].hash in last else None
 
 
-def photo_standing(folder: Path, file: str, sha256: str) -> Literal["whole", "changed", "gone"]:
-    """Return how the photo `file` of the job in `folder` stands against the hash in its event.
+def photo_standing(files: JobFiles, file: str, sha256: str) -> Literal["whole", "changed", "gone"]:
+    """Return how the photo `file` of a job stands against the hash in its event.
 
     Raises:
         StoreTrouble: It is there and cannot be read.
     """
-    path = folder / PHOTOS / file
-    if Path(file).name != file or not path.is_file():
+    name = f"{PHOTOS}/{file}"
+    if Path(file).name != file or not files.has(name) or not (files.folder / name).is_file():
         return "gone"
-    return "whole" if hashlib.sha256(read_bytes(path)).hexdigest() == sha256 else "changed"
+    return "whole" if files.hash_of(name) == sha256 else "changed"
 
 
-def record_afresh(folder: Path, events: tuple[Event, ...], state: State) -> JobRecord:
-    """Return the record made from `events`, the first of the job in `folder`, and their `state`.
+def record_afresh(files: JobFiles, events: tuple[Event, ...], state: State) -> JobRecord:
+    """Return the record made from `events`, the first of the job of `files`, and their `state`.
 
     Raises:
         ChangedProcedure, StoreTrouble, BadFile: As `pinned`.
     """
-    return make_record(pinned(folder, state), state, events)
+    return make_record(pinned(files, state), state, events)

@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from pathlib import Path
 
 from baycompanion.audit import integrity, job_read, record_integrity
 from baycompanion.audit.findings import Finding
+from baycompanion.audit.job_files import JobFiles
 from baycompanion.job.event import Event
 from baycompanion.job.fold import fold_all
 from baycompanion.job.state import State
@@ -18,7 +18,7 @@ from baycompanion.text.problem import BadFile
 class JobAudited:
     """A job whose chain holds, as the rules look at it."""
 
-    folder: Path
+    files: JobFiles
     events: tuple[Event, ...]
     state: State
     entries: tuple[Entry, ...]
@@ -29,7 +29,7 @@ class JobAudited:
     @property
     def name(self) -> str:
         """The name of its folder."""
-        return self.folder.name
+        return self.files.folder.name
 
 
 def audit_job(job: JobAudited) -> Iterator[Finding | StoreTrouble]:
@@ -46,17 +46,17 @@ def audit_job(job: JobAudited) -> Iterator[Finding | StoreTrouble]:
         yield StoreTrouble(str(bad).splitlines()[0])
 
 
-def audit_broken(folder: Path, entries: tuple[Entry, ...]) -> Iterator[Finding]:
+def audit_broken(files: JobFiles, entries: tuple[Entry, ...]) -> Iterator[Finding]:
     """Yield what can still be said of a job whose chain is broken: of its record and its entry.
 
     Raises:
         StoreTrouble: The record cannot be read.
     """
-    content = job_read.read_record(folder)
+    content, name = job_read.read_record(files), files.folder.name
     if content is None and entries:
-        yield record_integrity.record_gone(folder.name, entries)
+        yield record_integrity.record_gone(name, entries)
     elif content is not None and entries:
-        yield from record_integrity.record_against_entry(folder.name, content, entries[-1], False)
+        yield from record_integrity.record_against_entry(name, content, entries[-1], False)
 
 
 def _events_and_ledger(job: JobAudited) -> Iterator[Finding]:
@@ -72,7 +72,7 @@ def _photos(job: JobAudited) -> Iterator[Finding | StoreTrouble]:
     """Yield which photos are not the ones that were copied into the job."""
     for photo in job.state.photos:
         try:
-            standing = job_read.photo_standing(job.folder, photo.data.file, photo.data.sha256)
+            standing = job_read.photo_standing(job.files, photo.data.file, photo.data.sha256)
         except StoreTrouble as trouble:
             yield trouble
         else:
@@ -87,9 +87,9 @@ def _record(job: JobAudited) -> Iterator[Finding]:
         ChangedProcedure, StoreTrouble, BadFile: What it is made from cannot be read.
     """
     events = job_read.job_events(job.name, job.events, job.state)
-    content = job_read.read_record(job.folder)
+    content = job_read.read_record(job.files)
     if content is None:
-        job_read.pinned(job.folder, job.state)
+        job_read.pinned(job.files, job.state)
         if events.ended:
             yield record_integrity.record_gone(job.name, job.entries)
         return
@@ -101,7 +101,7 @@ def _record(job: JobAudited) -> Iterator[Finding]:
     else:
         first = job.events[:count]
         state = job.state if count == len(job.events) else fold_all(first)
-        made = job_read.record_afresh(job.folder, first, state)
+        made = job_read.record_afresh(job.files, first, state)
         behind = len(job.events) - count if events.ended else 0
         as_entered = record_integrity.is_as_entered(content, newest) if newest else None
         vouched = True if not events.ended else as_entered

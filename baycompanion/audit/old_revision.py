@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from baycompanion.audit.figures import Figure, Figures
+from baycompanion.audit.figures import Figure, Figures, TakesFigures
 from baycompanion.audit.findings import Finding, Rule
 from baycompanion.audit.played import Played
 from baycompanion.job.events import Opened
@@ -12,7 +12,7 @@ OLD_REVISION = Rule("older-revision", "minor")
 KIND = "revision"
 
 
-def keep_revision(job: Played, figures: Figures) -> None:
+def keep_revision(job: Played, figures: TakesFigures) -> None:
     """Keep when `job` began by which revision, unless it went on by a newer one."""
     opened = job.events[0].data
     assert isinstance(opened, Opened)

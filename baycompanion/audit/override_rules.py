@@ -1,7 +1,8 @@
 """Each override: by whom, why, how often by this person, and how often at this gate."""
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 
 from baycompanion.audit.findings import Finding, Rule
 from baycompanion.audit.gate_counts import GateCounts
@@ -11,40 +12,58 @@ from baycompanion.job.events import Overridden
 OVERRIDDEN = Rule("gate-overridden", "serious")
 
 
+@dataclass(frozen=True, slots=True)
+class OneOverride:
+    """One gate that was opened without what it waits for."""
+
+    event: int
+    by: str
+    role: str
+    gate: str
+    reason: str
+    words: str
+    instead: str
+
+
+def overrides_of(job: Played) -> Iterator[OneOverride]:
+    """Yield the overrides of `job`."""
+    for event, data in job.all_of(Overridden):
+        said = (data.role, data.gate, data.reason, data.words, data.instead)
+        yield OneOverride(event.seq, event.by, *said)
+
+
 class Overrides:
     """The overrides of all jobs: as many as there will be findings, and counts of people."""
 
     def __init__(self) -> None:
         """Begin with none."""
-        self._all: list[tuple[str, tuple[str, int], int, str, Overridden]] = []
+        self._all: list[tuple[str, tuple[str, int], OneOverride]] = []
         self._jobs: Counter[str] = Counter()
         self._jobs_with: Counter[str] = Counter()
 
-    def take(self, job: Played) -> None:
-        """Take the overrides of `job`."""
-        own = [
-            (job.name, job.follows, event.seq, event.by, data)
-            for event, data in job.all_of(Overridden)
-        ]
-        self._all += own
-        self._jobs.update(job.people)
-        self._jobs_with.update({by for _, _, _, by, _ in own})
+    def take(
+        self, job: str, follows: tuple[str, int], people: Iterable[str], own: Sequence[OneOverride]
+    ) -> None:
+        """Take the overrides of the job called `job`, and who did something in it."""
+        self._all += [(job, follows, each) for each in own]
+        self._jobs.update(people)
+        self._jobs_with.update({each.by for each in own})
 
     def findings(self, gates: GateCounts) -> Iterator[Finding]:
         """Yield a finding for each override; `gates` are those of the same jobs."""
-        for job, follows, seq, by, data in self._all:
-            gate = gates.of(*follows, data.gate)
+        for job, follows, each in self._all:
+            gate = gates.of(*follows, each.gate)
             yield Finding(
                 OVERRIDDEN,
-                f"{by} as {data.role} opened the gate {gate.names}, without what it waits for. "
-                f"The reason: “{data.reason}”. {_sentence(data.words)} Instead: "
-                f"{_sentence(data.instead)} "
+                f"{each.by} as {each.role} opened the gate {gate.names}, without what it waits "
+                f"for. The reason: “{each.reason}”. {_sentence(each.words)} Instead: "
+                f"{_sentence(each.instead)} "
                 f"This gate was opened so in {gate.overridden} of the {gate.reached} jobs that "
-                f"reached it, and {by} opened one so in {self._jobs_with[by]} of "
-                f"{self._jobs[by]} jobs. Does the gate fit this work, and did what stood in its "
-                "place hold?",
+                f"reached it, and {each.by} opened one so in {self._jobs_with[each.by]} of "
+                f"{self._jobs[each.by]} jobs. Does the gate fit this work, and did what stood in "
+                "its place hold?",
                 job,
-                events=(seq,),
+                events=(each.event,),
             )
 
 

@@ -14,10 +14,11 @@ from baycompanion.audit import (
     staff_rules,
     untested,
 )
-from baycompanion.audit.figures import Figures
+from baycompanion.audit.facts import WorkFacts
+from baycompanion.audit.figures import Figures, FiguresOfJob
 from baycompanion.audit.findings import Finding
-from baycompanion.audit.gate_counts import GateCount, GateCounts
-from baycompanion.audit.override_rules import Overrides
+from baycompanion.audit.gate_counts import GateCount, GateCounts, gate_outcomes
+from baycompanion.audit.override_rules import Overrides, overrides_of
 from baycompanion.audit.played import Played
 from baycompanion.audit.tested import FALSE_ALARM, OneTest, told
 from baycompanion.store.staff import Member
@@ -38,6 +39,7 @@ _ASKED = (
     condition.missing_photos,
     course.clock_back,
     course.on_paper,
+    course.stood_open,
     course.nobody_looked,
     staff_rules.wrong_pins,
     staff_rules.no_mentor,
@@ -45,6 +47,28 @@ _ASKED = (
     second_people.own_gate,
 )
 """What is asked of each job by itself."""
+
+
+def ask(job: Played) -> WorkFacts:
+    """Return what every rule finds in `job` by itself, and keeps of it for the rules that compare.
+
+    A finding of `findings` is told in any shop; what hangs on the shop is asked of the facts.
+    """
+    figures = FiguresOfJob()
+    for keep in _KEPT:
+        keep(job, figures)
+    return WorkFacts(
+        job=job.name,
+        follows=job.follows,
+        people=sorted(job.people),
+        findings=[finding for rule in _ASKED for finding in rule(job)],
+        without_pin=list(second_people.without_pin(job)),
+        gates=list(gate_outcomes(job)),
+        overrides=list(overrides_of(job)),
+        work=list(staff_rules.work_of_each(job)),
+        figures=figures.all,
+        last_word=course.last_word(job),
+    )
 
 
 class Questions:
@@ -71,17 +95,18 @@ class Questions:
         """How each gate fared in the jobs so far."""
         return tuple(self._gates)
 
-    def take(self, job: Played) -> Iterator[Finding]:
-        """Yield what is asked of `job` by itself, and keep the counts that all jobs make up."""
-        self._gates.take(job)
-        self._overrides.take(job)
-        self._people.take(job)
-        for keep in _KEPT:
-            keep(job, self._figures)
-        for ask in _ASKED:
-            yield from ask(job)
-        yield from course.left_open(job, self._now)
-        yield from second_people.without_pin(job, self._has_pins)
+    def take(self, job: WorkFacts) -> Iterator[Finding]:
+        """Yield what is asked of a job by itself, and keep the counts that all jobs make up."""
+        self._gates.take(job.follows, job.gates)
+        self._overrides.take(job.job, job.follows, job.people, job.overrides)
+        self._people.take(job.job, job.follows[0], job.work)
+        for kept in job.figures:
+            self._figures.add(kept.kind, kept.alike, kept.figure)
+        yield from job.findings
+        if self._has_pins:
+            yield from job.without_pin
+        if self._now is not None and job.last_word is not None:
+            yield from course.left_open(job.job, job.last_word, self._now)
 
     def of_all(self) -> Iterator[Finding]:
         """Yield what is asked once all jobs have been read, gates before people."""

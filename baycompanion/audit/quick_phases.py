@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from math import exp
 
-from baycompanion.audit.figures import Figure, Figures
+from baycompanion.audit.figures import Figure, Figures, TakesFigures
 from baycompanion.audit.findings import Finding, Rule
 from baycompanion.audit.played import Played
 from baycompanion.job.events import Begun
@@ -17,7 +17,7 @@ FAST_PHASE = Rule("phase-unusually-fast", "minor")
 KIND = "phase time"
 
 
-def keep_times(job: Played, figures: Figures) -> None:
+def keep_times(job: Played, figures: TakesFigures) -> None:
     """Keep the time worked in each phase of `job`, if it is closed."""
     if not job.closed:
         return

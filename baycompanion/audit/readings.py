@@ -6,7 +6,7 @@ One reading of each job counts, the first one taken there: later ones hang on it
 from collections.abc import Iterator
 from decimal import Decimal
 
-from baycompanion.audit.figures import Figure, Figures
+from baycompanion.audit.figures import Figure, Figures, TakesFigures
 from baycompanion.audit.findings import Finding, Rule
 from baycompanion.audit.played import Played
 from baycompanion.audit.tested import OneTest
@@ -26,7 +26,7 @@ Own choice: narrow enough for readings that were helped, wide enough to be more 
 READ, LIMITED = "reading", "reading at a limit"
 
 
-def keep_readings(job: Played, figures: Figures) -> None:
+def keep_readings(job: Played, figures: TakesFigures) -> None:
     """Keep the first reading of each measured step of `job`."""
     seen: set[str] = set()
     for event, data in job.all_of(Answered):

@@ -10,6 +10,8 @@ from baycompanion.audit.integrity import ASK, said_of
 from baycompanion.job.job_record import JobRecord
 from baycompanion.store.job_folder import record_bytes
 from baycompanion.store.ledger_entry import Entry
+from baycompanion.text.clean import clean, clean_line
+from baycompanion.text.problem import quoted
 
 RECORD_GONE = Rule("record-gone", "serious")
 RECORD_DIFFERS = Rule("record-differs", "grave")
@@ -48,10 +50,11 @@ def _differs(job: str, content: bytes, made: JobRecord, vouched: bool | None) ->
     if found is None:
         said = "record.json says what the events say, in bytes that this program does not write."
         return Finding(RECORD_DIFFERS, f"{said} {ASK}", job)
+    field = clean(found.field)  # a forged record can call its fields anything
     older = found.how in ("missing", "empty") and vouched
     if older or (found.how == "empty" and vouched is None):
         said = (
-            f"record.json lacks {found.field}, and what it has is what the events give. An older "
+            f"record.json lacks {field}, and what it has is what the events give. An older "
             "version of the program wrote it so; nothing needs doing."
         )
         return Finding(RECORD_OLDER, said, job)
@@ -61,9 +64,7 @@ def _differs(job: str, content: bytes, made: JobRecord, vouched: bool | None) ->
         "missing": "is missing, and the events give it",
         "empty": "is missing, and the events give it",
     }[found.how]
-    said = (
-        f"In record.json {found.field or 'all of it'} {how}. The journal counts; {ASK[0].lower()}"
-    )
+    said = f"In record.json {field or 'all of it'} {how}. The journal counts; {ASK[0].lower()}"
     return Finding(RECORD_DIFFERS, f"{said}{ASK[1:]}", job)
 
 
@@ -73,11 +74,12 @@ def no_fold(job: str, content: bytes) -> Finding:
         last = json.loads(content)["events"][-1]["seq"]
     except (ValueError, KeyError, TypeError, IndexError, RecursionError):
         return Finding(RECORD_DIFFERS, f"record.json carries no events any more. {ASK}", job)
+    numbers = (last,) if isinstance(last, int) else ()
+    named = last if numbers else quoted(clean_line(str(last)))
     told = (
-        f"record.json ends with an event {last} that the journal does not hold there. One of the "
+        f"record.json ends with an event {named} that the journal does not hold there. One of the "
         f"two was changed. {ASK}"
     )
-    numbers = (last,) if isinstance(last, int) else ()
     return Finding(RECORD_DIFFERS, told, job, numbers)
 
 

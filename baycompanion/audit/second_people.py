@@ -1,11 +1,11 @@
 """Whose word stood for whose work: the second person, and whoever opened a gate."""
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from baycompanion.audit.findings import Finding, Rule
 from baycompanion.audit.played import Played
 from baycompanion.job.event import Event
-from baycompanion.job.events import Answered, Overridden
+from baycompanion.job.events import Answered, Overridden, Ticked
 from baycompanion.job.fold import fold_all
 from baycompanion.job.witnessing import worked_on
 from baycompanion.procedure.steps import Witness
@@ -50,14 +50,17 @@ def own_gate(job: Played) -> Iterator[Finding]:
             )
 
 
-def without_pin(job: Played, shop_has_pins: bool) -> Iterator[Finding]:
-    """Yield the overrides and second looks of `job` for which an id was taken at its word."""
+def without_pin(job: Played) -> Iterator[Finding]:
+    """Yield the overrides and second looks of `job` for which an id was taken at its word.
+
+    It is asked where the shop has PINs.
+    """
     vouched = [*(event for event, _ in _witnesses(job)), *(e for e, _ in job.all_of(Overridden))]
     bare = sorted(
         (event for event in vouched if getattr(event.data, "signed", None) is None),
         key=lambda event: event.seq,
     )
-    if shop_has_pins and bare:
+    if bare:
         people = ", ".join(dict.fromkeys(event.by for event in bare))
         yield Finding(
             NO_PIN,
@@ -79,5 +82,13 @@ def _witnesses(job: Played) -> Iterator[tuple[Event, Witness]]:
 
 def _own(job: Played, event: Event, steps: list[str] | tuple[str, ...]) -> list[str]:
     """Return those of `steps` that whoever is behind `event` had worked on before it."""
-    before = fold_all(job.events[: event.seq - 1])
-    return [step for step in steps if event.by in worked_on(before, step)]
+    before = job.events[: event.seq - 1]
+    if not any(each.by == event.by and _is_work(each, steps) for each in before):
+        return []  # folding costs more than all else that is asked of a job
+    state = fold_all(before)
+    return [step for step in steps if event.by in worked_on(state, step)]
+
+
+def _is_work(event: Event, steps: Collection[str]) -> bool:
+    """Return whether `event` answers one of `steps`, or a line of it."""
+    return isinstance(event.data, Answered | Ticked) and event.data.step in steps

@@ -1,27 +1,23 @@
 """The audit of one shop folder: its ledger, then its jobs one by one, each forgotten after it."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
 from baycompanion.audit import integrity
+from baycompanion.audit.all_jobs import AllJobs, HashedAgain, Way
 from baycompanion.audit.chain_break import first_break
 from baycompanion.audit.choice import Choice
+from baycompanion.audit.facts import JobFacts
 from baycompanion.audit.findings import Finding
 from baycompanion.audit.gate_counts import GateCount
-from baycompanion.audit.index import Index
-from baycompanion.audit.job_read import ChangedProcedure, pinned, read_journal
-from baycompanion.audit.job_rules import JobAudited, audit_broken, audit_job
-from baycompanion.audit.played import Played
+from baycompanion.audit.ledger_join import LedgerJoin
 from baycompanion.audit.questions import Questions
 from baycompanion.audit.seal_integrity import Seals
-from baycompanion.job.event import Event
-from baycompanion.job.fold import fold_all
-from baycompanion.job.state import State
-from baycompanion.store import journal, ledger
-from baycompanion.store.job_folder import RECORD
-from baycompanion.store.ledger_entry import Enrolled, Entry
+from baycompanion.audit.staff_log_integrity import audit_staff_log
+from baycompanion.store import ledger
+from baycompanion.store.ledger_entry import Entry, Sealed
 from baycompanion.store.staff import NAME as STAFF
 from baycompanion.store.staff import Member, read_staff
 from baycompanion.store.trouble import StoreTrouble, because
@@ -43,27 +39,32 @@ class ShopSeen:
     """Jobs that were looked at."""
     seal: str = ""
     """How far the newest good seal of its ledger reaches, in words; nothing without one."""
+    hashed: HashedAgain | None = None
+    """What was hashed, where no stamp was trusted."""
     gates: tuple[GateCount, ...] = ()
     """How each gate fared that these jobs came to."""
 
 
 def audit_shop(
-    folder: Path, choice: Choice, now: datetime | None = None
+    folder: Path, choice: Choice, now: datetime | None = None, way: Way | None = None
 ) -> Iterator[Found | ShopSeen]:
     """Yield what an audit of the shop in `folder` finds, job by job, and last what it has seen.
 
-    `now` is what a job under way is held against; without it, none is too old.
+    `now` is what a job under way is held against; without it, none is too old. `way` is how the
+    jobs are read; without it, one after another, and nothing is written.
     """
-    audit = _ShopAudit(folder, choice, now)
+    way = way or Way()
+    audit = _ShopAudit(folder, choice, now, way)
     for found in audit.walk():
         yield replace(found, shop=str(folder)) if isinstance(found, Finding) else found
-    yield ShopSeen(str(folder), audit.jobs, audit.seals.newest, audit.questions.gates)
+    hashed = audit.all_jobs.hashed
+    yield ShopSeen(str(folder), audit.jobs, audit.seals.newest, hashed, audit.questions.gates)
 
 
 class _ShopAudit:
     """One walk through a shop folder, and what has to be counted on the way."""
 
-    def __init__(self, folder: Path, choice: Choice, now: datetime | None) -> None:
+    def __init__(self, folder: Path, choice: Choice, now: datetime | None, way: Way) -> None:
         self._folder = folder
         self._choice = choice
         self._has_ledger: bool | None = (folder / ledger.NAME).exists()
@@ -74,25 +75,27 @@ class _ShopAudit:
         self._enrolled: dict[str, tuple[int, int, int]] = {}
         """By day: how many jobs were enrolled, the first entry and the last."""
         self.jobs = 0
+        self.all_jobs = AllJobs(folder, folder / JOBS, way)
         self.seals = Seals(folder)
         self._now = now
         self.questions = Questions(now=now)
 
     def walk(self) -> Iterator[Found]:
         """Yield all that is found."""
-        with Index() as index:
+        with LedgerJoin() as join:
             try:
-                index.add_folders(self._names())
+                join.add_folders(self._names())
             except StoreTrouble as trouble:
                 yield trouble
                 return
             yield from self._odd_names
             yield from self._staff()
-            yield from self._ledger(index)
-            for name in index.folders():
-                yield from self._job(name, tuple(index.entries_of(name)))
-            for name in index.without_folder():
-                yield from self._gone(name, index.entries_of(name))
+            yield from audit_staff_log(self._folder)
+            yield from self._ledger(join)
+            for facts in self.all_jobs.facts(join, bool(self._has_ledger)):
+                yield from self._job(facts)
+            for name in join.without_folder():
+                yield from self._gone(name, join.entries_of(name))
         yield from self._counted()
 
     def _staff(self) -> Iterator[StoreTrouble]:
@@ -128,18 +131,18 @@ class _ShopAudit:
         except OSError as error:
             raise StoreTrouble(f"{jobs} cannot be read: {because(error)}.") from None
 
-    def _ledger(self, index: Index) -> Iterator[Found]:
+    def _ledger(self, join: LedgerJoin) -> Iterator[Found]:
         """Yield what is wrong with the ledger by itself, and take its entries in."""
         path = self._folder / ledger.NAME
         try:
             yield from self._chain(path)
-            index.add_entries(ledger.read_readable(path))
+            join.add_entries(ledger.read_readable(path))
         except StoreTrouble as trouble:
             yield trouble
             self._has_ledger = None
             return
         try:
-            yield from self.seals.audit(ledger.read_readable(path))
+            yield from self.seals.audit(ledger.read_readable(path, containing=Sealed.kind))
         except StoreTrouble as trouble:
             yield trouble
 
@@ -156,61 +159,28 @@ class _ShopAudit:
         if torn:
             yield integrity.torn_ledger(torn)
 
-    def _job(self, name: str, entries: tuple[Entry, ...]) -> Iterator[Found]:
-        """Yield what is found in one job; whatever happens in it, the next is looked at too."""
-        folder = self._folder / JOBS / name
-        if not (folder / journal.NAME).exists():
-            if entries or (folder / RECORD).exists():
-                yield integrity.journal_gone(name, entries)
+    def _job(self, job: JobFacts) -> Iterator[Found]:
+        """Yield what is found in one job, if it is looked at."""
+        if job.heading is not None and not self._choice.takes(job.heading):
             return
-        try:
-            yield from self._journal(folder, entries)
-        except StoreTrouble as trouble:
-            yield trouble
-        except Exception as error:  # events forged so that they do not fold
-            yield StoreTrouble(f"{folder} cannot be audited: {type(error).__name__}.")
-
-    def _journal(self, folder: Path, entries: tuple[Entry, ...]) -> Iterator[Found]:
-        read = read_journal(folder)
-        if read.events and not self._choice.takes(read.events):
-            return
-        self.jobs += 1
-        self._count_enrolled(entries)
-        if read.torn:
-            yield integrity.torn_journal(folder.name, read.torn)
-        if read.broken is not None:
-            yield integrity.broken_journal(folder.name, read.broken)
-            yield from audit_broken(folder, entries)
-            return
-        state = fold_all(read.events)
-        if self._has_ledger is False and state.status in ("closed", "abandoned"):
-            self._ended_without += 1
-        yield from audit_job(
-            JobAudited(folder, read.events, state, entries, bool(self._has_ledger))
-        )
-        yield from self._questions(folder, read.events, state)
-
-    def _questions(
-        self, folder: Path, events: tuple[Event, ...], state: State
-    ) -> Iterator[Finding]:
-        """Yield what is asked about the work; where its procedure is unread, that is told."""
-        try:
-            procedure = pinned(folder, state)
-        except (ChangedProcedure, StoreTrouble, BadFile):
-            return
-        yield from self.questions.take(Played(folder.name, procedure, events, state))
+        if job.readable:
+            self.jobs += 1
+            self._count_enrolled(job.enrolled)
+            self._ended_without += job.ended and self._has_ledger is False
+        yield from job.findings
+        yield from map(StoreTrouble, job.unread)
+        if job.work is not None:
+            yield from self.questions.take(job.work)
 
     def _gone(self, name: str, entries: list[Entry]) -> Iterator[Found]:
         if any(map(self._choice.takes_entry, entries)):
             yield integrity.job_gone(name, entries)
 
-    def _count_enrolled(self, entries: tuple[Entry, ...]) -> None:
-        for entry in entries:
-            if isinstance(entry.data, Enrolled):
-                day = entry.at[:10]
-                count, first, last = self._enrolled.get(day, (0, entry.seq, entry.seq))
-                seqs = (first, last, entry.seq)
-                self._enrolled[day] = (count + 1, min(seqs), max(seqs))
+    def _count_enrolled(self, entries: Iterable[tuple[str, int]]) -> None:
+        for day, number in entries:
+            count, first, last = self._enrolled.get(day, (0, number, number))
+            seqs = (first, last, number)
+            self._enrolled[day] = (count + 1, min(seqs), max(seqs))
 
     def _counted(self) -> Iterator[Finding]:
         """Yield what concerns many jobs at once, in one finding instead of many."""

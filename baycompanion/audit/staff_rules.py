@@ -1,6 +1,6 @@
 """People against the staff file as it is now: retired, not on it, not released; and wrong PINs."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from baycompanion.audit.findings import Finding, Rule
@@ -46,6 +46,26 @@ def no_mentor(job: Played) -> Iterator[Finding]:
         yield Finding(NO_MENTOR, told, job.name, events=(job.events[0].seq,))
 
 
+@dataclass(frozen=True, slots=True)
+class OwnWork:
+    """What one person did in one job."""
+
+    by: str
+    events: tuple[int, ...]
+    last_at: str
+    """When they did the last of it."""
+
+
+def work_of_each(job: Played) -> Iterator[OwnWork]:
+    """Yield who answered something in `job` or opened a gate."""
+    seen: dict[str, list[int]] = {}
+    for event in job.events:
+        if isinstance(event.data, Answered | Ticked | Overridden):
+            seen.setdefault(event.by, []).append(event.seq)
+    for by, events in seen.items():
+        yield OwnWork(by, tuple(events), job.events[events[-1] - 1].at)
+
+
 @dataclass(slots=True)
 class _Worked:
     """In how many jobs somebody worked by one procedure, and the newest of them."""
@@ -64,18 +84,13 @@ class People:
         self._members = members
         self._worked: dict[tuple[str, str], _Worked] = {}
 
-    def take(self, job: Played) -> None:
-        """Count who did something in `job`."""
-        seen: dict[str, list[int]] = {}
-        for event in job.events:
-            if isinstance(event.data, Answered | Ticked | Overridden):
-                seen.setdefault(event.by, []).append(event.seq)
-        for by, events in seen.items():
-            worked = self._worked.setdefault((by, job.follows[0]), _Worked())
+    def take(self, job: str, procedure: str, work: Iterable[OwnWork]) -> None:
+        """Count who did something in the job called `job`, by which procedure."""
+        for own in work:
+            worked = self._worked.setdefault((own.by, procedure), _Worked())
             worked.jobs += 1
-            at = job.events[events[-1] - 1].at
-            if at >= worked.newest_at:
-                worked.newest_at, worked.job, worked.events = at, job.name, tuple(events)
+            if own.last_at >= worked.newest_at:
+                worked.newest_at, worked.job, worked.events = own.last_at, job, own.events
 
     def findings(self) -> Iterator[Finding]:
         """Yield a finding for each person, and for each procedure they are not released for."""

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from baycompanion.audit.figures import Figure, Figures
+from baycompanion.audit.figures import Figure, Figures, TakesFigures
 from baycompanion.audit.findings import Finding, Rule
 from baycompanion.audit.played import Played
 from baycompanion.audit.tested import OneTest
@@ -20,7 +20,7 @@ KIND = "could not test"
 NOT_TESTED = "could not test"
 
 
-def keep_untested(job: Played, figures: Figures) -> None:
+def keep_untested(job: Played, figures: TakesFigures) -> None:
     """Keep how many checks and lines of a closed job were answered, and which without a test."""
     if not job.closed:
         return

@@ -13,9 +13,11 @@ from typing import Any
 
 import click
 
+from baycompanion.audit.all_jobs import HashedAgain, Trust, Way
 from baycompanion.audit.choice import Choice
 from baycompanion.audit.findings import WEIGHTS, Finding
 from baycompanion.audit.gate_counts import GateCount
+from baycompanion.audit.readers import Readers
 from baycompanion.audit.shop import ShopSeen, audit_shop
 from baycompanion.commands.opening import shop_folder
 from baycompanion.exits import Exit
@@ -30,6 +32,7 @@ def audit_shops(
     folders: Sequence[str],
     as_json: bool,
     html: str | None,
+    trust: Trust,
     since: str | None,
     by: str | None,
     procedure: str | None,
@@ -37,7 +40,8 @@ def audit_shops(
 ) -> int:
     """Print what an audit of the shops in `folders` finds; return 0, 1 with findings, or 2.
 
-    Nothing is made or written in a shop folder; `html` names the file of a page to print.
+    In a shop folder only the index is written, and with `trust` in nothing not even that; `html`
+    names the file of a page to print.
 
     Raises:
         StoreTrouble: That file cannot be written.
@@ -47,8 +51,9 @@ def audit_shops(
     choice = Choice(read_day(since), by or "", procedure or "")
     paths = [Path(name).expanduser() for name in folders] or [shop_folder(chosen)]
     audited = _Audited()
-    for path in dict.fromkeys(paths):
-        audited.take(path, choice, now)
+    with Readers() as readers:
+        for path in dict.fromkeys(paths):
+            audited.take(path, choice, now, Way(readers, trust))
     audited.findings.sort(key=lambda finding: finding.place)
     if as_json:
         data_json(audited.as_dict())
@@ -59,6 +64,8 @@ def audit_shops(
     for shop in audited.shops:
         if shop.seal:
             talk(f"{shop.shop}: {shop.seal}.")
+        if shop.hashed is not None:
+            talk(f"{shop.shop}: {_hashed(shop.hashed)}")
     talk(audited.counts)
     if audited.unread:
         return Exit.UNUSABLE
@@ -75,6 +82,15 @@ def _write_page(audited: "_Audited", choice: Choice, path: Path, now: datetime) 
     return path
 
 
+def _hashed(hashed: HashedAgain) -> str:
+    """Return what was read and hashed whatever its stamp says, in a sentence."""
+    size = f"{hashed.size / 1e6:,.1f} MB" if hashed.size >= 100_000 else f"{hashed.size:,} bytes"
+    return (
+        f"every file of the jobs was read and hashed again, {_counted(hashed.files, 'file')} with "
+        f"{size}; {hashed.behind} changed behind an unchanged size and time."
+    )
+
+
 @dataclass
 class _Audited:
     """What came of an audit of some shops."""
@@ -83,9 +99,9 @@ class _Audited:
     unread: list[str] = field(default_factory=list)
     shops: list[ShopSeen] = field(default_factory=list)
 
-    def take(self, folder: Path, choice: Choice, now: datetime) -> None:
+    def take(self, folder: Path, choice: Choice, now: datetime, way: Way) -> None:
         """Audit one shop; what cannot be read is told at once."""
-        for found in audit_shop(folder, choice, now):
+        for found in audit_shop(folder, choice, now, way):
             if isinstance(found, Finding):
                 self.findings.append(found)
             elif isinstance(found, ShopSeen):

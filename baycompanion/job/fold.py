@@ -1,13 +1,13 @@
 """The fold: one event added to a state. It never refuses; the rules live in `decide` alone."""
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import replace
 from functools import reduce
 from typing import Any, TypeVar
 
 from baycompanion.job import events
 from baycompanion.job import fold_hands as hands
 from baycompanion.job.event import Event
+from baycompanion.job.replacing import replace
 from baycompanion.job.state import (
     Attempt,
     Circuit,
@@ -66,26 +66,32 @@ def _pass_time(state: State, event: Event) -> State:
     spent = max(0, now - state.last_ms)
     if isinstance(event.data, events.GapFound):
         spent = max(0, spent - event.data.seconds * 1000)
-    moved = {"seq": event.seq, "head": event.hash, "last_at": event.at, "last_ms": now}
-    if state.gap or state.status in ("closed", "abandoned"):
-        return replace(state, **moved)  # type: ignore[arg-type]
-    moved["clock"] = state.clock + spent
-    return _spend(replace(state, **moved), spent, event.at)  # type: ignore[arg-type]
+    moved: dict[str, Any] = {
+        "seq": event.seq,
+        "head": event.hash,
+        "last_at": event.at,
+        "last_ms": now,
+    }
+    if not state.gap and state.status not in ("closed", "abandoned"):
+        moved |= {"clock": state.clock + spent, **_spent(state, spent, event.at)}
+    return replace(state, **moved)
 
 
-def _spend(state: State, spent: int, at: str) -> State:
-    """Put `spent` milliseconds on the phase in hand, as worked or paused, and on its step."""
+def _spent(state: State, spent: int, at: str) -> dict[str, Any]:
+    """Return what changes where `spent` milliseconds went by: the phase in hand, and its step."""
     if state.phase is None:
-        return state
+        return {}
     time = state.phases.get(state.phase, PhaseTime())
     if state.status == "paused":
         time = replace(time, paused=time.paused + spent, last_at=at)
-        return replace(state, phases=_with(state.phases, state.phase, time))
+        return {"phases": _with(state.phases, state.phase, time)}
     time = replace(time, worked=time.worked + spent, last_at=at)
-    state = replace(state, phases=_with(state.phases, state.phase, time))
+    phases = _with(state.phases, state.phase, time)
     if state.current is None:
-        return state
-    return _track(state, state.current, worked=state.track(state.current).worked + spent)
+        return {"phases": phases}
+    track = state.track(state.current)
+    track = replace(track, worked=track.worked + spent)
+    return {"phases": phases, "steps": _with(state.steps, state.current, track)}
 
 
 def _with(mapping: Mapping[K, V], key: K, value: V) -> dict[K, V]:
@@ -257,7 +263,7 @@ def _gap_explained(state: State, data: events.GapExplained, event: Event) -> Sta
     state = replace(state, clock=state.clock + gap.milliseconds)
     if data.meaning in ("away", "unknown"):
         state = replace(state, status="paused")
-    return replace(_spend(state, gap.milliseconds, event.at), status=status)
+    return replace(state, **_spent(state, gap.milliseconds, event.at), status=status)
 
 
 def _reopened(state: State, data: events.Reopened, event: Event) -> State:

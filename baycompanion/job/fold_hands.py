@@ -1,10 +1,10 @@
 """The fold of events about hands: who sits before the job, who has it, when nobody works on it."""
 
-from dataclasses import replace
 from typing import Any
 
 from baycompanion.job import events
 from baycompanion.job.event import Event
+from baycompanion.job.replacing import replace
 from baycompanion.job.state import Gap, Pause, SignOn, State, WrongPin
 
 

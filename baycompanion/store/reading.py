@@ -36,7 +36,15 @@ def read_text(path: Path) -> str:
     Raises:
         StoreTrouble: As `read_bytes`, or it is not UTF-8, with the line.
     """
-    content = read_bytes(path)
+    return as_text(read_bytes(path), path)
+
+
+def as_text(content: bytes, path: Path) -> str:
+    """Return the UTF-8 text in `content`, which was read from the file at `path`.
+
+    Raises:
+        StoreTrouble: It is not UTF-8, with the line.
+    """
     try:
         return content.decode("utf-8-sig")
     except UnicodeDecodeError as error:

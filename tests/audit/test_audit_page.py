@@ -9,7 +9,7 @@ from bay import S1, Bay
 from baycompanion.audit.choice import Choice
 from baycompanion.audit.findings import Finding, Rule
 from baycompanion.audit.page import AuditTold, audit_page
-from baycompanion.audit.questions import Questions
+from baycompanion.audit.questions import Questions, ask
 from baycompanion.audit.shop import ShopSeen
 from baycompanion.job.actions import Answer, Override
 
@@ -26,7 +26,7 @@ def page(*findings: Finding, choice: Choice | None = None) -> str:
     overridden = Bay().held(sound=[Answer(answer="sound", outcome="not fitted")])
     overridden.do(OVERRIDE, who=S1)
     for job in (played(closed(), "job-1"), played(overridden, "job-2")):
-        list(questions.take(job))
+        list(questions.take(ask(job)))
     seen = ShopSeen(shop="north", jobs=2, gates=questions.gates, seal="")
     told = AuditTold([seen], findings, [], f"{len(findings)} findings.")
     return audit_page(told, choice or Choice("", "", ""), NOW)

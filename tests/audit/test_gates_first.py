@@ -4,8 +4,14 @@ import pytest
 from asked import asked, closed, only, played, put_down, times
 from bay import BAD, S1, Bay
 
-from baycompanion.audit.gate_counts import FEWEST_JOBS, MOST_CAUSES, OTHER, GateCounts
-from baycompanion.audit.questions import Questions
+from baycompanion.audit.gate_counts import (
+    FEWEST_JOBS,
+    MOST_CAUSES,
+    OTHER,
+    GateCounts,
+    gate_outcomes,
+)
+from baycompanion.audit.questions import Questions, ask
 from baycompanion.job.actions import Answer, Close, Override
 from baycompanion.spread.shares import wilson
 
@@ -38,7 +44,7 @@ def bypassed() -> Bay:
 def test_a_gate_is_counted_by_jobs_and_by_what_came_of_it(clean: Bay, bypassed: Bay) -> None:
     counts = GateCounts()
     for job in [*times(3, clean), *times(2, bypassed)]:
-        counts.take(job)
+        counts.take(job.follows, gate_outcomes(job))
     gate = counts.of("small-receiver", 3, "sound-before-refit")
     assert (gate.reached, gate.passed, gate.overridden, gate.held) == (5, 3, 2, 2)
     assert gate.reasons == {"measured another way": 2}
@@ -50,8 +56,8 @@ def test_a_gate_is_counted_by_jobs_and_by_what_came_of_it(clean: Bay, bypassed: 
 def test_a_gate_of_other_vehicles_is_counted_as_not_applicable_once_a_job_is_closed() -> None:
     without = closed(ask_amplifier=[Answer(answer="ask-amplifier", value="no")])
     counts = GateCounts()
-    counts.take(played(without))
-    counts.take(played(Bay()))
+    for job in (played(without), played(Bay())):
+        counts.take(job.follows, gate_outcomes(job))
     gate = counts.of("small-receiver", 3, "amplifier-checked")
     assert (gate.reached, gate.not_applicable) == (0, 1)
 
@@ -60,7 +66,7 @@ def test_causes_are_counted_up_to_a_number_so_that_the_counts_stay_small(bypasse
     counts, job = GateCounts(), played(bypassed)
     gate = counts.of("small-receiver", 3, "sound-before-refit")
     gate.waited_for.update({f"cause {number}": 1 for number in range(MOST_CAUSES)})
-    counts.take(job)
+    counts.take(job.follows, gate_outcomes(job))
     assert gate.waited_for[OTHER] == 1
 
 
@@ -111,6 +117,6 @@ def test_a_gate_is_a_question_to_the_procedure_where_its_share_is_surely_above_t
 
 def test_counts_come_by_procedure_and_in_the_order_of_the_work(clean: Bay) -> None:
     questions = Questions()
-    list(questions.take(played(clean)))
+    list(questions.take(ask(played(clean))))
     names = [gate.gate for gate in questions.gates]
     assert names.index("sound-before-refit") < names.index("same-as-before")

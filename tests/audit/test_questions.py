@@ -7,13 +7,13 @@ from asked import closed, played
 
 from baycompanion.audit.figures import Figure, Figures
 from baycompanion.audit.played import Played
-from baycompanion.audit.questions import Questions
+from baycompanion.audit.questions import Questions, ask
 
 
 def test_no_job_is_kept_once_it_was_asked() -> None:
     bay, questions = closed(), Questions()
     for number in range(50):
-        list(questions.take(replace(played(bay), name=f"passing-{number}")))
+        list(questions.take(ask(replace(played(bay), name=f"passing-{number}"))))
     gc.collect()
     kept = [each for each in gc.get_objects() if isinstance(each, Played)]
     assert [job.name for job in kept if job.name.startswith("passing-")] == []

@@ -169,9 +169,39 @@ def test_a_page_is_written_where_it_is_asked_for_with_the_same_exit_code(
     assert "record-gone" in page.read_text("utf-8")
 
 
+def test_a_thorough_audit_says_how_much_it_hashed_and_what_had_changed_unseen(
+    run: Run, job: Path
+) -> None:
+    files = [job / name for name in ("journal.jsonl", "record.json", "procedure.yaml")]
+    size = sum(path.stat().st_size for path in files)
+    result = run("audit", "--thorough")
+    assert (result.exit_code, result.stdout) == (Exit.DONE, "")
+    assert result.stderr == (
+        f"{job.parents[1]}: every file of the jobs was read and hashed again, 3 files with "
+        f"{size:,} bytes; 0 changed behind an unchanged size and time.\n"
+        "No findings. Looked at: 1 job in 1 shop.\n"
+    )
+
+
+def test_an_index_is_kept_beside_the_jobs_unless_it_is_not_wanted(
+    run: Run, job: Path, shop_folder: Path
+) -> None:
+    """It is no job and no stranger to anything else."""
+    listed = run("jobs").output
+    told = run("audit", "--no-index")
+    assert not (shop_folder / "audit-index.sqlite").exists()
+    for _ in range(2):
+        again = run("audit")
+        assert (again.exit_code, again.stdout, again.stderr) == (0, told.stdout, told.stderr)
+    assert (shop_folder / "audit-index.sqlite").exists()
+    assert run("jobs").output == listed
+
+
 @pytest.mark.parametrize(
     ("words", "told"),
     [
+        (["--phases", "--thorough"], "--phases reads the heads of the records alone."),
+        (["--phases", "--no-index"], "Leave --thorough and --no-index out."),
         (["--html", "/"], "/ is no file. Give --html the name of one."),
         (["--html", "a.html", "--json"], "--json prints, and --html writes a page."),
         (["--html", "a.html", "--phases"], "--phases has no page yet."),
