@@ -184,13 +184,13 @@ class _Walk:
         begins, self.along = self.along, self.along + passed
         if before.status in ("closed", "abandoned"):
             return
-        found = isinstance(event.data, kinds.GapFound)
-        unknown = min(passed, event.data.seconds * 1000) if found else 0
+        found = event.data if isinstance(event.data, kinds.GapFound) else None
+        unknown = min(passed, found.seconds * 1000) if found is not None else 0
         sort: Sort = "paused" if before.status == "paused" else "worked"
         if before.gap is not None:
             sort = "unaccounted"
         self._lay(before, sort, begins, self.along - unknown)
-        if found:
+        if found is not None:
             self.gap = len(self.stretches)
             gap = Stretch(before.phase or "", "unaccounted", self.along - unknown, self.along)
             self.stretches.append(gap)

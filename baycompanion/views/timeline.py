@@ -4,6 +4,7 @@ A row is a line of signs, one sign wide for so many minutes. What a sign means n
 colour; where two marks fall on one place, the heavier one is drawn there and the other beside it.
 """
 
+import unicodedata
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import tzinfo
@@ -19,6 +20,12 @@ POINTER = "▸"
 
 BARS: dict[Sort, str] = {"worked": WORKED, "unaccounted": UNKNOWN, "paused": PAUSED}
 """What a stretch of each sort is drawn with; a later one is drawn over those before it."""
+
+_SORTS: dict[Sort, str] = {
+    "worked": "worked",
+    "paused": "paused",
+    "unaccounted": "not accounted for",
+}
 
 SIGNS: dict[What, str] = {
     "gate overridden": GATE_SIGNS["overridden"][0],
@@ -74,7 +81,7 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Drawing:
-    """A timeline as text."""
+    """A timeline as text; the titles of its rows are all of one width."""
 
     rows: tuple[Row, ...]
     axis: tuple[str, str, str]
@@ -87,20 +94,22 @@ class Drawing:
     """The row that is pointed at."""
 
     @property
+    def columns_before(self) -> int:
+        """The columns in front of the first one of the axis."""
+        return cells_of(self.rows[0].title) + 2
+
+    @property
     def row_lines(self) -> tuple[str, ...]:
         """The rows with their titles."""
-        pointed = self.pointed
-        wide = max(len(row.title) for row in self.rows)
         return tuple(
-            f"{POINTER if number == pointed else ' '}{row.title:{wide}} {row.cells}".rstrip()
+            f"{POINTER if number == self.pointed else ' '}{row.title} {row.cells}".rstrip()
             for number, row in enumerate(self.rows)
         )
 
     @property
     def axis_lines(self) -> tuple[str, ...]:
-        """What stands below the rows; the days only where there are any."""
-        wide = max(len(row.title) for row in self.rows) + 2
-        return tuple(f"{'':{wide}}{line}" for line in self.axis)
+        """What stands below the rows."""
+        return tuple(f"{'':{self.columns_before}}{line}" for line in self.axis)
 
     @property
     def lines(self) -> tuple[str, ...]:
@@ -131,15 +140,15 @@ def draw(
     Times of day are those of `zone`. The mark with the number `chosen` is pointed at, and drawn
     whatever else stands in its place.
     """
-    titles = _titles(procedure, timeline)
+    titles = row_titles(procedure, timeline)
     longest = width // 4 + 4
-    wide = min(max(map(len, titles.values())), longest)
+    wide = min(max(map(cells_of, titles.values())), longest)
     axis = make_axis(timeline, width - wide - 2)
     phases = list(titles)
     canvas = [_bars(timeline, axis, phase) for phase in phases]
     places, hidden = _mark(timeline, axis, phases, canvas, chosen)
     rows = tuple(
-        Row(phase, _cut(title, wide), "".join(cells))
+        Row(phase, _fitted(title, wide), "".join(cells))
         for (phase, title), cells in zip(titles.items(), canvas, strict=True)
     )
     pointed = places[chosen] if chosen is not None else None
@@ -152,7 +161,7 @@ def draw(
     )
 
 
-def _titles(procedure: Procedure, timeline: Timeline) -> dict[str, str]:
+def row_titles(procedure: Procedure, timeline: Timeline) -> dict[str, str]:
     """Return the rows by phase: the job, then the phases in their order that anything was in.
 
     A phase that a newer revision took away has only its id, and stands last.
@@ -164,8 +173,20 @@ def _titles(procedure: Procedure, timeline: Timeline) -> dict[str, str]:
     return {"": JOB} | kept | {phase: phase for phase in seen if phase and phase not in kept}
 
 
-def _cut(title: str, wide: int) -> str:
-    return title if len(title) <= wide else f"{title[: wide - 1]}…"
+def _fitted(title: str, wide: int) -> str:
+    """Return `title` on so many columns, cut off or filled up."""
+    kept = title
+    while cells_of(kept) > wide:
+        kept = f"{kept.removesuffix('…')[:-1]}…"
+    return kept + " " * (wide - cells_of(kept))
+
+
+def cells_of(text: str) -> int:
+    """Return the columns that `text` takes: two for a wide sign, none for one that combines."""
+    return sum(
+        0 if unicodedata.combining(sign) else 2 if unicodedata.east_asian_width(sign) in "WF" else 1
+        for sign in text
+    )
 
 
 def _bars(timeline: Timeline, axis: Axis, phase: str) -> list[str]:
@@ -224,9 +245,7 @@ def _is_bare(cells: Sequence[str], at: int, sign: str) -> bool:
     return at >= 0 and all(cell in (" ", HELD) for cell in cells[at : at + len(sign)])
 
 
-def _free(
-    taken: set[int], at: int, asides: Iterable[int], wide: int, columns: int
-) -> int | None:
+def _free(taken: set[int], at: int, asides: Iterable[int], wide: int, columns: int) -> int | None:
     """Return the first free place beside `at`, None where none is."""
     for aside in asides:
         begins = at + aside
@@ -247,12 +266,19 @@ def _notes(axis: Axis, hidden: int) -> Iterator[str]:
         yield f"{many} no room of their own above; the list has all of them."
 
 
-def legend(signs: Iterable[What]) -> str:
-    """Return what the bars mean, and the signs of these kinds of marks."""
-    bars = f"{WORKED} worked  {PAUSED} paused  {UNKNOWN} not accounted for  {HELD} gate shut"
-    kinds = dict.fromkeys(what for what in SIGNS if what in set(signs))
+def bars_legend(timeline: Timeline) -> str:
+    """Return what the bars mean."""
+    sorts = {each.sort for each in timeline.stretches}
+    said = [f"{BARS[sort]} {_SORTS[sort]}" for sort in _SORTS if sort in sorts | {"worked"}]
+    held = any(mark.what == "gate shut" for mark in timeline.marks)
+    return "  ".join([*said, *([f"{HELD} gate shut"] if held else [])])
+
+
+def marks_legend(timeline: Timeline) -> str:
+    """Return what the signs of the marks mean that there are."""
     named: dict[str, list[str]] = {}
-    for what in kinds:
-        if what not in ("pause", "gap"):
-            named.setdefault(SIGNS[what], []).append(what)
-    return "  ".join([bars, *(f"{sign} {', '.join(whats)}" for sign, whats in named.items())])
+    there = {mark.what for mark in timeline.marks} - {"pause", "gap"}  # their bars have the sign
+    for what, sign in SIGNS.items():
+        if what in there:
+            named.setdefault(sign, []).append(what)
+    return "  ".join(f"{sign} {', '.join(whats)}" for sign, whats in named.items())

@@ -8,6 +8,7 @@ from bisect import bisect_right
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta, tzinfo
+from itertools import pairwise
 
 from baycompanion.job.moment import moment_of
 from baycompanion.job.pausing import LONG_PAUSE
@@ -83,9 +84,7 @@ class Axis:
         for begins, ends in self.sections:
             yield from self._ticks(begins, ends, zone)
 
-    def _ticks(
-        self, begins: int, ends: int, zone: tzinfo | None
-    ) -> Iterator[tuple[int, datetime]]:
+    def _ticks(self, begins: int, ends: int, zone: tzinfo | None) -> Iterator[tuple[int, datetime]]:
         """Yield the round times of day in a section, as far apart as their words need."""
         wide = self._at(ends) - self._at(begins)
         minutes = (ends - begins) / 60_000
@@ -124,8 +123,11 @@ class Axis:
         edges = {0, self.timeline.length, *(start for start, _ in self.timeline.clocks)}
         edges |= {edge for cut in self.cuts for edge in (cut.begins, cut.ends)}
         ordered = sorted(edges)
-        pairs = zip(ordered, ordered[1:], strict=False)
-        within = [(a, b) for a, b in pairs if not any(c.begins <= a < c.ends for c in self.cuts)]
+        within = [
+            (a, b)
+            for a, b in pairwise(ordered)
+            if not any(c.begins <= a < c.ends for c in self.cuts)
+        ]
         return tuple(within) or ((0, 0),)
 
 

@@ -4,13 +4,13 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 from baycompanion.job.timeline import Mark, What
-from baycompanion.views.card import Piece
+from baycompanion.views.card import Piece, Tone
 from baycompanion.views.timeline_words import MarkWords
 
 
 def pieces(words: MarkWords, mark: Mark) -> tuple[Piece, ...]:
     """Return the whole of `mark`: its head, when and by whom, and what else is said of it."""
-    tone = "bad" if mark.what in ("gate overridden", "fault", "given up") else "label"
+    tone: Tone = "bad" if mark.what in ("gate overridden", "fault", "given up") else "label"
     return (
         Piece(tone, words.head(mark)),
         Piece("quiet", f"{words.time(mark)} · {words.source(mark)}"),

@@ -129,9 +129,7 @@ def _closed(words: MarkWords, mark: Mark, data: Any) -> str:
 
 
 _HEADS: dict[What, Callable[[MarkWords, Mark, Any], str]] = {
-    "keys in": lambda words, mark, data: (
-        f"Keys in: {data.work_order}, {data.vehicle.description}"
-    ),
+    "keys in": lambda words, mark, data: f"Keys in: {data.work_order}, {data.vehicle.description}",
     "keys back": _closed,
     "given up": lambda words, mark, data: f"Given up: {data.reason}",
     "gate shut": _shut,

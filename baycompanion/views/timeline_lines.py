@@ -1,0 +1,66 @@
+"""A timeline in lines of text: each phase with its stretches, each mark with its words."""
+
+from collections.abc import Iterator
+from datetime import tzinfo
+
+from baycompanion.job.moment import moment_of, write_moment
+from baycompanion.job.timeline import Sort, Stretch, Timeline
+from baycompanion.procedure.model import Procedure
+from baycompanion.views.timeline import BARS, bars_legend, draw, marks_legend, row_titles, signs_of
+from baycompanion.views.timeline_told import told
+from baycompanion.views.timeline_words import MarkWords, length_words, one_day, time_words
+
+SORTS: dict[Sort, str] = {
+    "worked": "worked",
+    "paused": "paused",
+    "unaccounted": "not accounted for",
+}
+
+
+def drawn_lines(
+    procedure: Procedure, timeline: Timeline, width: int, zone: tzinfo | None
+) -> Iterator[str]:
+    """Yield the drawing, and what its bars and signs mean."""
+    yield from draw(procedure, timeline, width, zone).lines
+    yield bars_legend(timeline)
+    yield marks_legend(timeline)
+
+
+def phase_lines(procedure: Procedure, timeline: Timeline, zone: tzinfo | None) -> Iterator[str]:
+    """Yield a line for each phase: how long it took, and from when to when."""
+    days = not one_day(timeline, zone)
+    for phase, title in row_titles(procedure, timeline).items():
+        stretches = timeline.of_phase(phase)
+        if stretches:
+            name = title if phase else "Before the first step"
+            parts = (_stretch(timeline, each, zone, days) for each in stretches)
+            yield f"{name}: {', '.join(_totals(stretches))}. {'; '.join(parts)}."
+
+
+def _totals(stretches: tuple[Stretch, ...]) -> Iterator[str]:
+    """Yield how long it was of each sort, as the record has it."""
+    for sort in BARS:
+        lengths = [each.length for each in stretches if each.sort == sort]
+        if lengths:
+            yield f"{length_words(sum(lengths))} {SORTS[sort]}"
+
+
+def _stretch(timeline: Timeline, each: Stretch, zone: tzinfo | None, days: bool) -> str:
+    begins = write_moment(moment_of(timeline.wall(each.begins)))
+    ends = write_moment(moment_of(timeline.wall_before(each.ends)))
+    told_again = days and time_words(begins, zone, True)[:10] != time_words(ends, zone, True)[:10]
+    span = f"{time_words(begins, zone, days)} to {time_words(ends, zone, told_again)}"
+    return f"{SORTS[each.sort]} {span}"
+
+
+def mark_lines(
+    procedure: Procedure, timeline: Timeline, zone: tzinfo | None
+) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Yield each mark in order of time: its line, and below it the words that were given.
+
+    A gate that opened by its condition has no more to say than its line.
+    """
+    words = MarkWords(procedure, timeline, zone, not one_day(timeline, zone))
+    for sign, mark in zip(signs_of(timeline), timeline.marks, strict=True):
+        line = f"{sign:<2} {words.time(mark)}  {words.head(mark)} · {words.source(mark)}"
+        yield line, () if mark.what == "gate opened" else tuple(told(words, mark))
