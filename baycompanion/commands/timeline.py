@@ -50,18 +50,18 @@ def _draw(job: JobRead, timeline: Timeline, now: datetime) -> None:
     for line in drawn_lines(job.procedure, timeline, width, now.tzinfo):
         data("\n".join(_fitted(line, width)) if len(line) > width else line)
     data("")
-    for line, more in mark_lines(job.procedure, timeline, now.tzinfo):
-        data("\n".join(_fitted(line, width, "   ")))
+    for sign, line, more in mark_lines(job.procedure, timeline, now.tzinfo):
+        data("\n".join(_fitted(f"{sign:<2} {line}", width, "   ")))
         for words in more:
             data("\n".join(_fitted(f"     {words}", width, "       ")))
 
 
 def _tell(job: JobRead, timeline: Timeline, now: datetime) -> None:
-    """Print the phases and the list, one thing a line."""
+    """Print the phases and the list, one thing a line; signs say nothing to who hears them."""
     data(f"Times of day are those of UTC{now:%z}.")
     for line in phase_lines(job.procedure, timeline, now.tzinfo):
         data(line)
-    for line, more in mark_lines(job.procedure, timeline, now.tzinfo):
+    for _, line, more in mark_lines(job.procedure, timeline, now.tzinfo):
         data(line)
         for words in more:
             data(f"     {words}")

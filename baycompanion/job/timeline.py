@@ -96,7 +96,8 @@ class Timeline:
     length: int
     """Milliseconds along the line, from the keys in to the newest event."""
     stretches: tuple[Stretch, ...]
-    """In order; none overlaps another. Time after the end of the job lies in none."""
+    """In order; none overlaps another. Before the first step and after the end of the job no time
+    is worked, and lies in none."""
     marks: tuple[Mark, ...]
     """In the order of time, then of the journal."""
     clocks: tuple[tuple[int, int], ...]
@@ -197,7 +198,8 @@ class _Walk:
             self.gap_moment = write_moment(moment_of(event.milliseconds - unknown))
 
     def _lay(self, state: State, sort: Sort, begins: int, ends: int) -> None:
-        if ends > begins:
+        unphased = state.phase is None and sort == "worked"  # no work yet, nor is it in the record
+        if ends > begins and not unphased:
             self.stretches.append(Stretch(state.phase or "", sort, begins, ends))
 
     def explain_gap(self, meaning: str, before: State) -> None:

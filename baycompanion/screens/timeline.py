@@ -32,8 +32,8 @@ from baycompanion.views.timeline import (
     Row,
     bars_legend,
     draw,
-    signs_of,
 )
+from baycompanion.views.timeline_lines import mark_lines
 from baycompanion.views.timeline_told import pieces
 from baycompanion.views.timeline_words import MarkWords, one_day
 
@@ -105,7 +105,6 @@ class TimelineScreen(Screen[None]):
         self._procedure = procedure
         self._state = state
         self._timeline = make_timeline(procedure, events)
-        self._signs = signs_of(self._timeline)
         self._zone = datetime.now().astimezone().tzinfo
         self._words = self._speak()
         self._places: tuple[tuple[int, int], ...] = ()
@@ -132,12 +131,8 @@ class TimelineScreen(Screen[None]):
         self._zone = self.app.now().tzinfo  # type: ignore[attr-defined]
         self._words = self._speak()
         marks = self.query_one(Marks)
-        marks.add_options(
-            [
-                Option(_list_line(sign, f"{self._words.time(mark)}  {self._words.head(mark)}"))
-                for sign, mark in zip(self._signs, self._timeline.marks, strict=True)
-            ]
-        )
+        lines = mark_lines(self._procedure, self._timeline, self._zone)
+        marks.add_options([Option(_list_line(sign, line)) for sign, line, _ in lines])
         marks.highlighted = 0
         self._show()
 

@@ -21,7 +21,7 @@ POINTER = "▸"
 BARS: dict[Sort, str] = {"worked": WORKED, "unaccounted": UNKNOWN, "paused": PAUSED}
 """What a stretch of each sort is drawn with; a later one is drawn over those before it."""
 
-_SORTS: dict[Sort, str] = {
+SORTS: dict[Sort, str] = {
     "worked": "worked",
     "paused": "paused",
     "unaccounted": "not accounted for",
@@ -269,7 +269,7 @@ def _notes(axis: Axis, hidden: int) -> Iterator[str]:
 def bars_legend(timeline: Timeline) -> str:
     """Return what the bars mean."""
     sorts = {each.sort for each in timeline.stretches}
-    said = [f"{BARS[sort]} {_SORTS[sort]}" for sort in _SORTS if sort in sorts | {"worked"}]
+    said = [f"{BARS[sort]} {SORTS[sort]}" for sort in SORTS if sort in sorts | {"worked"}]
     held = any(mark.what == "gate shut" for mark in timeline.marks)
     return "  ".join([*said, *([f"{HELD} gate shut"] if held else [])])
 

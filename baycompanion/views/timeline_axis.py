@@ -62,8 +62,8 @@ class Axis:
         """
         ticks = [LINE] * self.columns
         for cut in self.cuts:
-            for column in range(self.column(cut.begins), self.column(cut.ends - 1) + 1):
-                ticks[column] = CUT
+            begins, ends = self.column(cut.begins), self.column(cut.ends)
+            ticks[begins : max(ends, begins + 1)] = CUT * max(ends - begins, 1)
         times, days = [" "] * self.columns, [" "] * self.columns
         for along, when in self._told(zone):
             column = self.column(along)
