@@ -149,6 +149,23 @@ def record(shop: Chosen, job: str, as_json: bool) -> int:
 
 
 @cli.command()
+@click.argument("job")
+@_plain
+@_shop
+def timeline(shop: Chosen, job: str) -> int:
+    """Tell what the hours of JOB went to, phase by phase, and what happened when.
+
+    In a terminal the phases are drawn as bars on the hours of the day, with pauses, gates and
+    overrides; below stands the list of all that is marked. With --plain, or where the output goes
+    elsewhere, the phases are told in lines. The times of day are those of this machine's zone.
+    JOB is the name of the job, the beginning of it, or its work order.
+    """
+    from baycompanion.commands.timeline import tell_timeline
+
+    return tell_timeline(shop, job, datetime.now(UTC).astimezone())
+
+
+@cli.command()
 @click.argument("name", metavar="PROCEDURE|JOB")
 @click.option(
     "--to",

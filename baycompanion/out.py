@@ -13,6 +13,9 @@ from baycompanion.text.clean import clean
 
 _PLAIN = str.maketrans(
     {"“": '"', "”": '"', "’": "'", "…": "...", "–": "-", "—": "-", "−": "-", "×": "x", "·": "-"}
+    # What timelines are drawn with; each sign stays one column wide, and none becomes another.
+    | {"█": "=", "░": ":", "┄": ".", "■": "#", "□": "o", "✓": "v", "»": ">"}
+    | {"─": "-", "┴": "+", "▲": "^", "▸": ">"}
 )
 
 

@@ -35,5 +35,6 @@ def _what_is_left(job: JobRead, chosen: Chosen) -> str:
     """Return what can still be done with a job that has ended, each by its command."""
     name = job.folder.name
     left = {"record": "its record", "handover": "the sheet for the owner", "sheet": "its steps"}
+    left |= {"timeline": "its timeline"}
     typed = (f"{what}: {typed_again(f'{word} {name}', chosen)}" for word, what in left.items())
     return "\n".join([f"{name} is {job.state.status}. What can be made of it:", *typed])

@@ -30,3 +30,12 @@ def milliseconds(text: str) -> int:
 def whole_milliseconds(when: datetime) -> int:
     """Return `when` in milliseconds since 1970, UTC, cut off as the journal cuts it off."""
     return (when - _EPOCH) // timedelta(milliseconds=1)
+
+
+def moment_of(milliseconds_since: int) -> datetime:
+    """Return the moment so many milliseconds after the beginning of 1970, UTC.
+
+    Raises:
+        OverflowError: It lies beyond the year 9999.
+    """
+    return _EPOCH + timedelta(milliseconds=milliseconds_since)

@@ -38,6 +38,7 @@ class JobServices:
             "plan": self._take_plan,
             "standing": self._read_standing,
             "photos": self._look_at_photos,
+            "timeline": self._look_at_timeline,
             "record": self._write_record,
             "revise": self._revise,
             "ground": self._screen.app.switch_ground,  # type: ignore[attr-defined]
@@ -128,6 +129,13 @@ class JobServices:
 
         job = self._work.job
         self._screen.app.push_screen(PhotoList(job.procedure, job.state, job.photos))
+
+    def _look_at_timeline(self) -> None:
+        """Show what the hours of the job went to; it goes back to the job by itself."""
+        from baycompanion.screens.timeline import TimelineScreen
+
+        job = self._work.job
+        self._screen.app.push_screen(TimelineScreen(job.procedure, job.events, job.state))
 
     def _write_record(self) -> None:
         try:

@@ -147,7 +147,21 @@ def read_job(folder: Path) -> JobRead:
             missing or not the one the job began with.
         BadFile: The pinned procedure cannot be read any more.
     """
-    held = journal.read_journal(folder / journal.NAME)
+    return _read(folder, journal.read_journal(folder / journal.NAME))
+
+
+def read_job_as_far(folder: Path) -> tuple[JobRead, StoreTrouble | None]:
+    """Return the job in `folder` up to the first damaged line of its journal, and that trouble.
+
+    Raises:
+        StoreTrouble, BadFile: As `read_job`, but for lines after the first that were damaged.
+    """
+    held, trouble = journal.read_as_far(folder / journal.NAME)
+    return _read(folder, held), trouble
+
+
+def _read(folder: Path, held: journal.Journal) -> JobRead:
+    """Return the job of a journal, with the procedure that it follows by the end of that."""
     state = fold_all(held.events)
     path = pinned_path(folder, len(state.revisions))
     pinned = read_text(path)

@@ -35,14 +35,31 @@ def read_journal(path: Path) -> Journal:
         StoreTrouble: It cannot be read, or a whole line in it is no event or was changed; the
             message names the line.
     """
+    journal, trouble = read_as_far(path)
+    if trouble is not None:
+        raise trouble
+    return journal
+
+
+def read_as_far(path: Path) -> tuple[Journal, StoreTrouble | None]:
+    """Return the journal at `path` up to its first damaged line, and what that line's trouble is.
+
+    Raises:
+        StoreTrouble: It cannot be read, or not even its first line is whole.
+    """
     content = read_bytes(path)
     whole, newline, torn = content.rpartition(b"\n")
     events: list[Event] = []
+    trouble = None
     for number, line in enumerate(whole.split(b"\n") if newline else (), start=1):
-        events.append(_read_line(path, number, line, events[-1] if events else None))
+        try:
+            events.append(_read_line(path, number, line, events[-1] if events else None))
+        except StoreTrouble as found:
+            trouble = found
+            break
     if not events:
-        raise StoreTrouble(f"{path} holds no whole event, so there is no job in it.")
-    return Journal(tuple(events), torn, len(content) - len(torn))
+        raise trouble or StoreTrouble(f"{path} holds no whole event, so there is no job in it.")
+    return Journal(tuple(events), torn, len(content) - len(torn)), trouble
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,17 @@ from baycompanion.views.card import Deed, Form
 from baycompanion.views.circuit_forms import borrow_form, give_back_form
 
 Service = Literal[
-    "board", "sum", "late", "paper", "plan", "standing", "photos", "record", "revise", "ground"
+    "board",
+    "sum",
+    "late",
+    "paper",
+    "plan",
+    "standing",
+    "photos",
+    "timeline",
+    "record",
+    "revise",
+    "ground",
 ]
 """Done by the program, and no event of the job."""
 
@@ -34,7 +44,7 @@ def menu(state: State, staff: Iterable[str]) -> tuple[MenuEntry, ...]:
     ground = MenuEntry("Light or dark", "ground")
     look = (MenuEntry("Look at the photos…", "photos"),) if state.photos else ()
     if state.status not in ("open", "paused"):
-        return board, work_out, *look, ground
+        return board, MenuEntry("Look at the timeline…", "timeline"), work_out, *look, ground
     entries = [board]
     clear = forms.clear_form(state)
     if clear is not None:
