@@ -133,4 +133,5 @@ class GateCounts:
                     f"{OFTEN:.0%} from which this is asked. Reasons: {reasons}. This is about the "
                     "procedure and not about people: mend the gate, train, or accept it until a "
                     "day. Which, and who writes it down?",
+                    about=count.names,
                 )

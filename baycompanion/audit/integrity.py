@@ -181,7 +181,8 @@ def _same_as_entered(events: JobEvents, entry: Entry) -> Iterator[Finding]:
     for name, (entered, held) in pairs.items():
         if entered != held:
             told = f"The {name} was entered as {entered}, and the journal says {held}. {ASK}"
-            yield Finding(ENTRY_DIFFERS, told, events.job, (len(events.hashes),), (entry.seq,))
+            seqs = (len(events.hashes),), (entry.seq,)
+            yield Finding(ENTRY_DIFFERS, told, events.job, *seqs, about=name)
     late = isinstance(said, Ended) and said.follows is None and events.ended_at is not None
     if late and read_moment(entry.at) - read_moment(events.ended_at or "") > LATE:
         told = (
@@ -210,7 +211,8 @@ def enrolled(day: str, count: int, first: int, last: int) -> Finding:
         f"{jobs} entered on {day}, not at the end: the ledger was begun then. For the time before "
         "only their own journals vouch; look whether an earlier ledger was taken away."
     )
-    return Finding(ENROLLED, told, entries=(first,) if first == last else (first, last))
+    ends = (first,) if first == last else (first, last)
+    return Finding(ENROLLED, told, entries=ends, about=day)
 
 
 def ledger_gone(count: int) -> Finding:
@@ -235,7 +237,7 @@ def torn_ledger(size: int) -> Finding:
 def changed_procedure(job: str, file: str) -> Finding:
     """Return the finding of a pinned procedure that is not the one that the events name."""
     told = f"{file} was changed after the job began; its hash is in the events. {ASK}"
-    return Finding(PROCEDURE_CHANGED, told, job, (1,))
+    return Finding(PROCEDURE_CHANGED, told, job, (1,), about=file)
 
 
 def photo(job: str, file: str, event: int, standing: Literal["changed", "gone"]) -> Finding:
@@ -244,7 +246,8 @@ def photo(job: str, file: str, event: int, standing: Literal["changed", "gone"])
         "changed": "is not the picture that was copied into the job: its hash does not fit",
         "gone": "is not there any more",
     }[standing]
-    return Finding(PHOTO[standing], f"The photo {file} {how}. {ASK}", job, (event,))
+    told = f"The photo {file} {how}. {ASK}"
+    return Finding(PHOTO[standing], told, job, (event,), about=file)
 
 
 def renamed(job: str, named: str) -> Finding:

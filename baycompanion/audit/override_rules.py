@@ -45,6 +45,7 @@ class Overrides:
                 "place hold?",
                 job,
                 events=(seq,),
+                about=gate.names,
             )
 
 

@@ -80,11 +80,13 @@ def test_json_holds_the_same_for_programs(run: Run, job: Path, shop_folder: Path
     assert told["unread"] == []
     [finding] = told["findings"]
     assert finding.pop("sentence").startswith("The job has ended and there is no record.json.")
+    assert len(finding.pop("key")) == 16
     assert finding == {
         "rule": "record-gone",
         "weight": "serious",
         "shop": str(shop_folder),
         "job": job.name,
+        "about": None,
         "events": [],
         "ledger_entries": [2],
     }
