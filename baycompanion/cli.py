@@ -232,7 +232,8 @@ def audit(
     FOLDER... are shop folders; without one, it is the shop of --shop. For every job the events are
     folded again, their chain is checked, and the record is compared with them, with the ledger,
     and the ledger with the folder. Nothing is written in them. The exit code is 0 where nothing is
-    found, 1 with findings, and 2 if something could not be read; the rest is audited all the same.
+    found that nobody has looked at yet, 1 where something is, and 2 if something could not be read;
+    the rest is audited all the same.
     """
     if phases and html is not None:
         raise click.UsageError("--phases has no page yet. Leave --html out.")

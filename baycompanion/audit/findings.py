@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from baycompanion.job.chain import canonical
+from baycompanion.store.review import Word
 
 Weight = Literal["grave", "serious", "minor"]
 
@@ -40,6 +41,8 @@ class Finding:
     """The shop folder."""
     about: str = ""
     """What it is about besides its job: a gate, a person, a step; the same in every audit."""
+    looked_at: Word | None = None
+    """The newest word of whoever looked at it."""
 
     @property
     def key(self) -> str:
@@ -75,6 +78,17 @@ class Finding:
             parts.append(f"{nouns[len(self.entries) > 1]} {spans(self.entries)}")
         return "; ".join(parts)
 
+    @property
+    def told_looked_at(self) -> str:
+        """Who looked at it, when, and the word for it; nothing where nobody did."""
+        word = self.looked_at
+        return f"Looked at by {word.by} on {word.day}: “{word.words}”" if word else ""
+
+    @property
+    def _word(self) -> dict[str, str] | None:
+        word = self.looked_at
+        return {"by": word.by, "at": word.at, "words": word.words} if word else None
+
     def as_dict(self) -> dict[str, Any]:
         """Return the finding as programs read it."""
         return {
@@ -87,6 +101,7 @@ class Finding:
             "events": list(self.events),
             "ledger_entries": list(self.entries),
             "sentence": self.sentence,
+            "looked_at": self._word,
         }
 
 

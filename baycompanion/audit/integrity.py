@@ -11,6 +11,7 @@ from typing import Literal
 from baycompanion.audit.chain_break import Break, How
 from baycompanion.audit.findings import Finding, Rule, spans
 from baycompanion.job.moment import read_moment
+from baycompanion.store import review
 from baycompanion.store.ledger_entry import Ended, Entry, JobEntry
 
 BROKEN_EVENTS: dict[How, Rule] = {
@@ -25,6 +26,13 @@ BROKEN_LEDGER: dict[How, Rule] = {
     "extra": Rule("entry-extra", "grave"),
     "reordered": Rule("entry-reordered", "grave"),
 }
+BROKEN_REVIEW: dict[How, Rule] = {
+    "changed": Rule("review-changed", "serious"),
+    "missing": Rule("review-missing", "serious"),
+    "extra": Rule("review-extra", "serious"),
+    "reordered": Rule("review-reordered", "serious"),
+}
+REVIEW_TORN = Rule("review-torn", "minor")
 JOURNAL_GONE = Rule("journal-gone", "grave")
 JOURNAL_TORN = Rule("journal-torn", "minor")
 LEDGER_TORN = Rule("ledger-torn", "minor")
@@ -77,6 +85,28 @@ def broken_ledger(broken: Break) -> Finding:
     """Return the finding of the first break in a ledger."""
     told = _broken(broken, "entry", "ledger.jsonl")
     return Finding(BROKEN_LEDGER[broken.how], f"{told} {ASK}", entries=broken.numbers)
+
+
+def broken_review(broken: Break) -> Finding:
+    """Return the finding of the first break in the review: words for findings may be forged."""
+    told = _broken(broken, "entry", review.NAME)
+    about = f"line {broken.line}"
+    return Finding(BROKEN_REVIEW[broken.how], f"{told} No record is meant. {ASK}", about=about)
+
+
+def odd_review_line(line: int) -> Finding:
+    """Return the finding of a line of the review that this program does not read."""
+    told = f"Line {line} of {review.NAME} says what this program cannot read; it may be newer."
+    return Finding(BROKEN_REVIEW["changed"], f"{told} {ASK}", about=f"line {line}")
+
+
+def torn_review(size: int) -> Finding:
+    """Return the finding of `size` bytes after the last whole line of the review."""
+    told = (
+        f"{review.NAME} ends with {size} bytes that are no whole line. A crash leaves this, and "
+        "the next word sets them aside; look whether the last word is the one expected."
+    )
+    return Finding(REVIEW_TORN, told)
 
 
 def _broken(broken: Break, noun: str, file: str) -> str:

@@ -20,8 +20,10 @@ from baycompanion.job.event import Event
 from baycompanion.job.fold import fold_all
 from baycompanion.job.state import State
 from baycompanion.store import journal, ledger
+from baycompanion.store.chained_log import read_line
 from baycompanion.store.job_folder import RECORD
 from baycompanion.store.ledger_entry import Enrolled, Entry
+from baycompanion.store.review import KINDS, Review, read_review, review_lines
 from baycompanion.store.staff import NAME as STAFF
 from baycompanion.store.staff import Member, read_staff
 from baycompanion.store.trouble import StoreTrouble, because
@@ -56,7 +58,7 @@ def audit_shop(
     """
     audit = _ShopAudit(folder, choice, now)
     for found in audit.walk():
-        yield replace(found, shop=str(folder)) if isinstance(found, Finding) else found
+        yield audit.marked(found) if isinstance(found, Finding) else found
     yield ShopSeen(str(folder), audit.jobs, audit.seals.newest, audit.questions.gates)
 
 
@@ -76,7 +78,14 @@ class _ShopAudit:
         self.jobs = 0
         self.seals = Seals(folder)
         self._now = now
+        self._review = Review()
         self.questions = Questions(now=now)
+
+    def marked(self, found: Finding) -> Finding:
+        """Return `found` with its shop, and the newest word of whoever looked at it."""
+        words = self._review.looked.get(found.key)
+        looked_at = words[-1] if words else None
+        return replace(found, shop=str(self._folder), looked_at=looked_at)
 
     def walk(self) -> Iterator[Found]:
         """Yield all that is found."""
@@ -87,6 +96,7 @@ class _ShopAudit:
                 yield trouble
                 return
             yield from self._odd_names
+            yield from self._reviewed()
             yield from self._staff()
             yield from self._ledger(index)
             for name in index.folders():
@@ -98,14 +108,31 @@ class _ShopAudit:
     def _staff(self) -> Iterator[StoreTrouble]:
         """Take in who is on the staff, and yield why the file cannot be read."""
         path = self._folder / STAFF
+        members: Mapping[str, Member] | None = None
         try:
-            members: Mapping[str, Member] | None = read_staff(path) if path.exists() else None
+            members = read_staff(path) if path.exists() else None
         except StoreTrouble as trouble:
             yield trouble
         except BadFile as bad:
             yield StoreTrouble(str(bad).splitlines()[0])
-        else:
-            self.questions = Questions(members, self._now)
+        self.questions = Questions(members, self._now, self._review.decisions)
+
+    def _reviewed(self) -> Iterator[Found]:
+        """Take in what was said of findings and gates, and yield where its chain breaks."""
+        try:
+            self._review = read_review(self._folder)
+            lines, torn = review_lines(self._folder)
+        except StoreTrouble as trouble:
+            yield trouble
+            return
+        broken = first_break(lines)
+        odd = next((n for n, line in enumerate(lines, 1) if read_line(line, KINDS) is None), None)
+        if broken is not None:
+            yield integrity.broken_review(broken)
+        elif odd is not None:
+            yield integrity.odd_review_line(odd)
+        if torn:
+            yield integrity.torn_review(torn)
 
     def _names(self) -> Iterator[str]:
         """Yield the names of the folders of jobs.

@@ -1,4 +1,4 @@
-"""What happens more and more, against tables, a reference library, and orders counted one by one."""
+"""What happens more and more, against a table, a reference library, and orders counted."""
 
 from itertools import combinations, product
 from random import Random
