@@ -247,6 +247,23 @@ def audit(
 
 
 @cli.command()
+@click.argument("folders", metavar="FOLDER...", nargs=-1)
+@_plain
+@_shop
+def review(shop: Chosen, folders: tuple[str, ...]) -> int:
+    """Look through what an audit finds, and put a supervisor's word beside it.
+
+    FOLDER... are shop folders; without one, it is the shop of --shop. The gates come first, then
+    the findings by weight. Anybody may look; a finding is marked as looked at, and a gate decided
+    about, with a supervisor's id and PIN. The words are kept in review.jsonl of the shop; no record
+    is touched. With --plain it is read line by line anywhere.
+    """
+    from baycompanion.commands.review import review_shops
+
+    return review_shops(shop, folders)
+
+
+@cli.command()
 @click.option("--new-key", metavar="STAFF-ID", help="Make a key for this supervisor, and no seal.")
 @click.option("--key", metavar="FILE", help="The private key. Without it: among your own data.")
 @click.option(

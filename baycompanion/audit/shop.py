@@ -1,6 +1,6 @@
 """The audit of one shop folder: its ledger, then its jobs one by one, each forgotten after it."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
@@ -49,14 +49,22 @@ class ShopSeen:
     """How each gate fared that these jobs came to."""
 
 
+def _always(jobs: int) -> bool:
+    return True
+
+
 def audit_shop(
-    folder: Path, choice: Choice, now: datetime | None = None
+    folder: Path,
+    choice: Choice,
+    now: datetime | None = None,
+    go_on: Callable[[int], bool] = _always,
 ) -> Iterator[Found | ShopSeen]:
     """Yield what an audit of the shop in `folder` finds, job by job, and last what it has seen.
 
-    `now` is what a job under way is held against; without it, none is too old.
+    `now` is what a job under way is held against; without it, none is too old. `go_on` is asked
+    before each job, with how many were looked at; where it says no, the rest is left.
     """
-    audit = _ShopAudit(folder, choice, now)
+    audit = _ShopAudit(folder, choice, now, go_on)
     for found in audit.walk():
         yield audit.marked(found) if isinstance(found, Finding) else found
     yield ShopSeen(str(folder), audit.jobs, audit.seals.newest, audit.questions.gates)
@@ -65,7 +73,13 @@ def audit_shop(
 class _ShopAudit:
     """One walk through a shop folder, and what has to be counted on the way."""
 
-    def __init__(self, folder: Path, choice: Choice, now: datetime | None) -> None:
+    def __init__(
+        self,
+        folder: Path,
+        choice: Choice,
+        now: datetime | None,
+        go_on: Callable[[int], bool],
+    ) -> None:
         self._folder = folder
         self._choice = choice
         self._has_ledger: bool | None = (folder / ledger.NAME).exists()
@@ -78,6 +92,7 @@ class _ShopAudit:
         self.jobs = 0
         self.seals = Seals(folder)
         self._now = now
+        self._go_on = go_on
         self._review = Review()
         self.questions = Questions(now=now)
 
@@ -100,6 +115,8 @@ class _ShopAudit:
             yield from self._staff()
             yield from self._ledger(index)
             for name in index.folders():
+                if not self._go_on(self.jobs):
+                    return
                 yield from self._job(name, tuple(index.entries_of(name)))
             for name in index.without_folder():
                 yield from self._gone(name, index.entries_of(name))
