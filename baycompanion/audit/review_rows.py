@@ -21,10 +21,20 @@ class Row:
     of: GateSeen | Finding | None = None
 
 
-def rows(reviewing: Reviewing, only_waiting: bool) -> Iterator[Row]:
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """What of a review is shown."""
+
+    all_gates: bool = False
+    """Whether also those that always opened by their condition, and at once."""
+    all_findings: bool = True
+    """Whether also those that somebody has looked at."""
+
+
+def rows(reviewing: Reviewing, how: Shown) -> Iterator[Row]:
     """Yield the gates first, then the findings by weight, people last."""
-    yield from _gate_rows(reviewing)
-    shown = reviewing.waiting if only_waiting else reviewing.findings
+    yield from _gate_rows(reviewing, how)
+    shown = reviewing.findings if how.all_findings else reviewing.waiting
     for weight, findings in groupby(shown, key=lambda each: each.rule.weight):
         yield Row(weight.upper())
         for finding in findings:
@@ -34,8 +44,14 @@ def rows(reviewing: Reviewing, only_waiting: bool) -> Iterator[Row]:
         yield Row("NOTHING THAT NOBODY HAS LOOKED AT" if reviewing.findings else "NO FINDINGS")
 
 
-def _gate_rows(reviewing: Reviewing) -> Iterator[Row]:
-    gates = list(reviewing.gates())
+def _is_quiet(gate: GateSeen) -> bool:
+    """Return whether a gate held nobody up, and nobody overrode it or decided about it."""
+    return not (gate.count.held or gate.count.overridden or gate.decisions)
+
+
+def _gate_rows(reviewing: Reviewing, how: Shown) -> Iterator[Row]:
+    every = list(reviewing.gates())
+    gates = [gate for gate in every if how.all_gates or not _is_quiet(gate)]
     wide = min(26, max((len(gate.count.gate) for gate in gates), default=0))
     for (shop, procedure, revision), counted in groupby(
         gates, key=lambda gate: (gate.shop, gate.count.procedure, gate.count.revision)
@@ -49,6 +65,10 @@ def _gate_rows(reviewing: Reviewing) -> Iterator[Row]:
                 f"overridden {count.overridden} held {count.held}"
             )
             yield Row(f"{told}{' ✓ decided' if gate.decisions else ''}", gate)
+    if len(gates) < len(every):
+        more = "more " if gates else ""
+        left = len(every) - len(gates)
+        yield Row(f"{left} {more}GATE{'S' * (left > 1)}: open by the condition, and held nobody up")
 
 
 def standing(reviewing: Reviewing, finding: Finding) -> str:

@@ -4,7 +4,7 @@ from dataclasses import dataclass, field
 
 from baycompanion.audit.findings import Finding
 from baycompanion.audit.histories import gate_history, people_in, person_history
-from baycompanion.audit.review_rows import Row, large, rows
+from baycompanion.audit.review_rows import Row, Shown, large, rows
 from baycompanion.audit.reviewing import GateSeen, Reviewing
 from baycompanion.plain.form import ask_form
 from baycompanion.plain.terminal import Lines, say_all
@@ -15,6 +15,10 @@ from baycompanion.views.review_forms import decide_form, looked_form, person_for
 from baycompanion.views.signing import PinGiven
 
 QUESTION = "A number to read one, look, decide, history, person, open, audit, quit, or ? for help:"
+
+
+HOW = {"list": Shown(), "open": Shown(all_findings=False), "gates": Shown(all_gates=True)}
+"""By the word for it, what is read of a review."""
 
 
 @dataclass
@@ -42,16 +46,16 @@ class PlainReview:
         self.lines.say("Auditing.")
         self.reviewing.audit(lambda jobs: True)
         say_all(self.lines, self.reviewing.unread)
-        self._read(only_waiting=False)
+        self._read(Shown())
 
-    def _read(self, only_waiting: bool) -> None:
+    def _read(self, how: Shown) -> None:
         seen = self.reviewing
         self.lines.say(
             f"Review. Jobs: {seen.jobs}. Findings: {len(seen.findings)}. Not looked at yet: "
             f"{len(seen.waiting)}."
         )
         self.numbered = []
-        for row in rows(seen, only_waiting):
+        for row in rows(seen, how):
             if row.of is None:
                 self.lines.say(f"{row.text}.")
             else:
@@ -73,8 +77,8 @@ class PlainReview:
             self._about(said.name, said.rest)
         elif said.name == "audit":
             self._audit()
-        elif said.name in ("list", "open"):
-            self._read(only_waiting=said.name == "open")
+        elif said.name in HOW:
+            self._read(HOW[said.name])
         elif said.name == "help":
             say_all(self.lines, ["A number reads one of them.", *read_help(AT_THE_REVIEW)])
         elif self.leads_to:

@@ -74,6 +74,7 @@ AT_THE_BOARD = (
 AT_THE_REVIEW = (
     Word("list", "read gates and findings once more"),
     Word("open", "read only what nobody has looked at yet"),
+    Word("gates", "read every gate, and the findings"),
     Word("look", "say what a finding was, with id and PIN of a supervisor", takes="number"),
     Word("decide", "decide about a gate, with id and PIN of a supervisor", takes="number"),
     Word("history", "hear how a gate fared, and what was decided about it", takes="number"),

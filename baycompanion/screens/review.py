@@ -1,6 +1,7 @@
 """The review: how the gates fared, what an audit found, and a supervisor's word for it."""
 
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
@@ -17,8 +18,8 @@ from textual.worker import get_current_worker
 
 from baycompanion.audit.findings import Finding
 from baycompanion.audit.histories import gate_history, people_in, person_history
-from baycompanion.audit.review_rows import Row, large, rows
-from baycompanion.audit.reviewing import GateSeen, Reviewing
+from baycompanion.audit.review_rows import Row, Shown, large, rows
+from baycompanion.audit.reviewing import GateSeen, Reviewing, asks_for_decision
 from baycompanion.screens.form import FormScreen
 from baycompanion.screens.key_strip import KeyStrip
 from baycompanion.screens.listing import Listing
@@ -52,13 +53,15 @@ class ReviewScreen(Screen[None]):
         Binding("d", "decide", "Decide", id="review.decide"),
         Binding("h", "history", "History", id="review.history"),
         Binding("p", "person", "Person", id="review.person"),
+        # Here: t for the timeline of the job in hand, c for the times of the phases.
         Binding("o", "only", "Only open", id="review.only"),
-        Binding("r", "again", "Again", id="review.again"),
+        Binding("g", "gates", "All gates", show=False, id="review.gates"),
+        Binding("r", "again", "Again", show=False, id="review.again"),
         Binding("pageup", "scroll_large(-1)", "Scroll", show=False, id="review.pageup"),
         Binding("pagedown,space", "scroll_large(1)", "Scroll", show=False, id="review.pagedown"),
         Binding("f1", "help", "Help", id="review.help"),
         Binding("f9", "ground", "Light/dark", show=False, id="review.ground"),
-        Binding("escape,q", "back", "Back", id="review.back"),
+        Binding("q,escape", "back", "Back", id="review.back"),
     ]
 
     def __init__(
@@ -68,7 +71,7 @@ class ReviewScreen(Screen[None]):
         super().__init__()
         self._reviewing = Reviewing(folders, now)
         self._alone = alone
-        self._only_waiting = False
+        self._how = Shown()
         self._rows: list[Row] = []
         self._auditing = True
 
@@ -132,7 +135,7 @@ class ReviewScreen(Screen[None]):
         """Show the rows anew, and keep the place among them."""
         listed = self.query_one("#rows", OptionList)
         kept, at = self._in_hand, listed.highlighted
-        self._rows = list(rows(self._reviewing, self._only_waiting))
+        self._rows = list(rows(self._reviewing, self._how))
         listed.clear_options()
         listed.add_options(Option(_line(row), disabled=row.of is None) for row in self._rows)
         listed.highlighted = self._place_of(kept, at)
@@ -168,7 +171,7 @@ class ReviewScreen(Screen[None]):
         if action == "looked":
             return isinstance(of, Finding)
         if action == "decide":
-            return self._gate is not None
+            return isinstance(of, GateSeen) or (of is not None and asks_for_decision(of))
         if action == "history":
             return self._gate is not None
         if action == "person":
@@ -246,9 +249,14 @@ class ReviewScreen(Screen[None]):
 
     def action_only(self) -> None:
         """Show only what nobody has looked at yet, or everything again."""
-        self._only_waiting = not self._only_waiting
+        self._how = replace(self._how, all_findings=not self._how.all_findings)
         self._list()
-        self._say("Only what nobody has looked at yet." if self._only_waiting else "")
+        self._say("" if self._how.all_findings else "Only what nobody has looked at yet.")
+
+    def action_gates(self) -> None:
+        """Show every gate, or only those that held somebody up or were overridden."""
+        self._how = replace(self._how, all_gates=not self._how.all_gates)
+        self._list()
 
     def action_scroll_large(self, by: int) -> None:
         """Read on by a page, or back."""
@@ -283,6 +291,7 @@ _KEYS = (
     ("H", "history of the gate, by revision, with decisions"),
     ("P", "a person's history, for a supervisor; no score"),
     ("O", "only what nobody has looked at yet, or everything"),
+    ("G", "every gate, or only those that held somebody up or were overridden"),
     ("R", "audit anew"),
     ("F9", "light or dark"),
     ("Esc, Q", "back"),
