@@ -262,8 +262,9 @@ def audit(
     FOLDER... are shop folders; without one, it is the shop of --shop. For every job the events are
     folded again, their chain is checked, and the record is compared with them, with the ledger,
     and the ledger with the folder. No record is touched; an index beside them makes the next audit
-    quick, and can be deleted at any time. The exit code is 0 where nothing is found, 1 with
-    findings, and 2 if something could not be read; the rest is audited all the same.
+    quick, and can be deleted at any time. The exit code is 0 where nothing is found that nobody has
+    looked at yet, 1 where something is, and 2 if something could not be read; the rest is audited
+    all the same.
     """
     if phases and trust is not None:
         told = "--phases reads the heads of the records alone. Leave --thorough and --no-index out."
@@ -278,6 +279,23 @@ def audit(
 
     now = datetime.now(UTC)
     return audit_shops(shop, folders, as_json, html, trust or "stamps", **only, now=now)
+
+
+@cli.command()
+@click.argument("folders", metavar="FOLDER...", nargs=-1)
+@_plain
+@_shop
+def review(shop: Chosen, folders: tuple[str, ...]) -> int:
+    """Look through what an audit finds, and put a supervisor's word beside it.
+
+    FOLDER... are shop folders; without one, it is the shop of --shop. The gates come first, then
+    the findings by weight. Anybody may look; a finding is marked as looked at, and a gate decided
+    about, with a supervisor's id and PIN. The words are kept in review.jsonl of the shop; no record
+    is touched. With --plain it is read line by line anywhere.
+    """
+    from baycompanion.commands.review import review_shops
+
+    return review_shops(shop, folders)
 
 
 @cli.command()

@@ -1,8 +1,12 @@
 """What an audit finds: a rule, the evidence by number, and a plain sentence; never a score."""
 
+import hashlib
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any, Literal
+
+from baycompanion.job.chain import canonical
+from baycompanion.store.review import Word
 
 Weight = Literal["grave", "serious", "minor"]
 
@@ -35,13 +39,33 @@ class Finding:
     """The entries of the ledger that show it, by their numbers."""
     shop: str = ""
     """The shop folder."""
+    about: str = ""
+    """What it is about besides its job: a gate, a person, a step; the same in every audit."""
+    looked_at: Word | None = None
+    """The newest word of whoever looked at it."""
 
     @property
-    def place(self) -> tuple[int, bool, str, str, tuple[int, ...], tuple[int, ...], str]:
+    def key(self) -> str:
+        """What tells it from any other finding of its shop, the same in every audit: 16 hex digits.
+
+        It covers neither the sentence, of which the figures move on, nor where the shop lies.
+        """
+        told = {
+            "rule": self.rule.id,
+            "job": self.job,
+            "events": list(self.events),
+            "entries": list(self.entries),
+            "about": self.about,
+        }
+        return hashlib.sha256(canonical(told)).hexdigest()[:16]
+
+    @property
+    def place(self) -> tuple[int, bool, str, str, tuple[int, ...], tuple[int, ...], str, str]:
         """Where it stands among others: by weight, people last, then by shop, job and evidence."""
         weight = WEIGHTS.index(self.rule.weight)
         people = self.rule.people
-        return weight, people, self.shop, self.job, self.entries, self.events, self.rule.id
+        evidence = (self.entries, self.events)
+        return weight, people, self.shop, self.job, *evidence, self.rule.id, self.about
 
     @property
     def evidence(self) -> str:
@@ -54,16 +78,30 @@ class Finding:
             parts.append(f"{nouns[len(self.entries) > 1]} {spans(self.entries)}")
         return "; ".join(parts)
 
+    @property
+    def told_looked_at(self) -> str:
+        """Who looked at it, when, and the word for it; nothing where nobody did."""
+        word = self.looked_at
+        return f"Looked at by {word.by} on {word.day}: “{word.words}”" if word else ""
+
+    @property
+    def _word(self) -> dict[str, str] | None:
+        word = self.looked_at
+        return {"by": word.by, "at": word.at, "words": word.words} if word else None
+
     def as_dict(self) -> dict[str, Any]:
         """Return the finding as programs read it."""
         return {
+            "key": self.key,
             "rule": self.rule.id,
             "weight": self.rule.weight,
             "shop": self.shop,
             "job": self.job or None,
+            "about": self.about or None,
             "events": list(self.events),
             "ledger_entries": list(self.entries),
             "sentence": self.sentence,
+            "looked_at": self._word,
         }
 
 

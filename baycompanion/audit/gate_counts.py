@@ -5,20 +5,9 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
-from baycompanion.audit.findings import Finding, Rule
 from baycompanion.audit.played import Played
 from baycompanion.job.events import GateHeld, GateOpened, Overridden
 from baycompanion.job.gates import gate_applies
-from baycompanion.spread.shares import wilson
-
-OFTEN_OVERRIDDEN = Rule("gate-often-overridden", "serious")
-
-OFTEN = 0.1
-"""The share of jobs from which on an override is no exception any more. Own choice: a gate that
-one job in ten cannot meet does not fit the work."""
-
-FEWEST_JOBS = 10
-"""The fewest jobs at a gate to judge it by. Own choice: of fewer, one override could be enough."""
 
 MOST_CAUSES = 40
 """Different things that a gate is counted to have waited for; the rest is counted as one."""
@@ -140,23 +129,3 @@ class GateCounts:
             for cause in each.waited_for:
                 room = cause in count.waited_for or len(count.waited_for) < MOST_CAUSES
                 count.waited_for[cause if room else OTHER] += 1
-
-    def often_overridden(self) -> Iterator[Finding]:
-        """Yield the gates whose overrides say something about the procedure."""
-        for count in self:
-            if count.reached < FEWEST_JOBS:
-                continue
-            share = wilson(count.overridden, count.reached)
-            if share.lower > OFTEN:
-                reasons = ", ".join(
-                    f"“{why}” {often}" for why, often in count.reasons.most_common(3)
-                )
-                yield Finding(
-                    OFTEN_OVERRIDDEN,
-                    f"The gate {count.names}, was overridden in {count.overridden} of the "
-                    f"{count.reached} jobs that reached it; the share lies between "
-                    f"{share.lower:.0%} and {share.upper:.0%} (Wilson interval, 95 %), above the "
-                    f"{OFTEN:.0%} from which this is asked. Reasons: {reasons}. This is about the "
-                    "procedure and not about people: mend the gate, train, or accept it until a "
-                    "day. Which, and who writes it down?",
-                )

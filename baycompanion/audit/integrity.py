@@ -11,6 +11,7 @@ from typing import Literal
 from baycompanion.audit.chain_break import Break, How
 from baycompanion.audit.findings import Finding, Rule, spans
 from baycompanion.job.moment import read_moment
+from baycompanion.store import review
 from baycompanion.store.ledger_entry import Ended, Entry, JobEntry
 
 BROKEN_EVENTS: dict[How, Rule] = {
@@ -25,6 +26,13 @@ BROKEN_LEDGER: dict[How, Rule] = {
     "extra": Rule("entry-extra", "grave"),
     "reordered": Rule("entry-reordered", "grave"),
 }
+BROKEN_REVIEW: dict[How, Rule] = {
+    "changed": Rule("review-changed", "serious"),
+    "missing": Rule("review-missing", "serious"),
+    "extra": Rule("review-extra", "serious"),
+    "reordered": Rule("review-reordered", "serious"),
+}
+REVIEW_TORN = Rule("review-torn", "minor")
 JOURNAL_GONE = Rule("journal-gone", "grave")
 JOURNAL_TORN = Rule("journal-torn", "minor")
 LEDGER_TORN = Rule("ledger-torn", "minor")
@@ -77,6 +85,28 @@ def broken_ledger(broken: Break) -> Finding:
     """Return the finding of the first break in a ledger."""
     told = told_break(broken, "entry", "ledger.jsonl")
     return Finding(BROKEN_LEDGER[broken.how], f"{told} {ASK}", entries=broken.numbers)
+
+
+def broken_review(broken: Break) -> Finding:
+    """Return the finding of the first break in the review: words for findings may be forged."""
+    told = told_break(broken, "entry", review.NAME)
+    about = f"line {broken.line}"
+    return Finding(BROKEN_REVIEW[broken.how], f"{told} No record is meant. {ASK}", about=about)
+
+
+def odd_review_line(line: int) -> Finding:
+    """Return the finding of a line of the review that this program does not read."""
+    told = f"Line {line} of {review.NAME} says what this program cannot read; it may be newer."
+    return Finding(BROKEN_REVIEW["changed"], f"{told} {ASK}", about=f"line {line}")
+
+
+def torn_review(size: int) -> Finding:
+    """Return the finding of `size` bytes after the last whole line of the review."""
+    told = (
+        f"{review.NAME} ends with {size} bytes that are no whole line. A crash leaves this, and "
+        "the next word sets them aside; look whether the last word is the one expected."
+    )
+    return Finding(REVIEW_TORN, told)
 
 
 def told_break(broken: Break, noun: str, file: str) -> str:
@@ -185,7 +215,8 @@ def _same_as_entered(events: JobEvents, entry: Entry) -> Iterator[Finding]:
     for name, (entered, held) in pairs.items():
         if entered != held:
             told = f"The {name} was entered as {entered}, and the journal says {held}. {ASK}"
-            yield Finding(ENTRY_DIFFERS, told, events.job, (len(events.hashes),), (entry.seq,))
+            seqs = (len(events.hashes),), (entry.seq,)
+            yield Finding(ENTRY_DIFFERS, told, events.job, *seqs, about=name)
     late = isinstance(said, Ended) and said.follows is None and events.ended_at is not None
     if late and read_moment(entry.at) - read_moment(events.ended_at or "") > LATE:
         told = (
@@ -214,7 +245,8 @@ def enrolled(day: str, count: int, first: int, last: int) -> Finding:
         f"{jobs} entered on {day}, not at the end: the ledger was begun then. For the time before "
         "only their own journals vouch; look whether an earlier ledger was taken away."
     )
-    return Finding(ENROLLED, told, entries=(first,) if first == last else (first, last))
+    ends = (first,) if first == last else (first, last)
+    return Finding(ENROLLED, told, entries=ends, about=day)
 
 
 def ledger_gone(count: int) -> Finding:
@@ -239,7 +271,7 @@ def torn_ledger(size: int) -> Finding:
 def changed_procedure(job: str, file: str) -> Finding:
     """Return the finding of a pinned procedure that is not the one that the events name."""
     told = f"{file} was changed after the job began; its hash is in the events. {ASK}"
-    return Finding(PROCEDURE_CHANGED, told, job, (1,))
+    return Finding(PROCEDURE_CHANGED, told, job, (1,), about=file)
 
 
 def photo(job: str, file: str, event: int, standing: Literal["changed", "gone"]) -> Finding:
@@ -248,7 +280,8 @@ def photo(job: str, file: str, event: int, standing: Literal["changed", "gone"])
         "changed": "is not the picture that was copied into the job: its hash does not fit",
         "gone": "is not there any more",
     }[standing]
-    return Finding(PHOTO[standing], f"The photo {file} {how}. {ASK}", job, (event,))
+    told = f"The photo {file} {how}. {ASK}"
+    return Finding(PHOTO[standing], told, job, (event,), about=file)
 
 
 def renamed(job: str, named: str) -> Finding:

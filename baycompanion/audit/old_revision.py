@@ -42,4 +42,5 @@ def old_revisions(figures: Figures) -> Iterator[Finding]:
                     f"already begun by revision {number}. Was it from another shelf, and does what "
                     "is new there matter for this vehicle?"
                 )
-                yield Finding(OLD_REVISION, told, job.job, events=job.events)
+                about = f"{procedure}, revision {revision}"
+                yield Finding(OLD_REVISION, told, job.job, events=job.events, about=about)

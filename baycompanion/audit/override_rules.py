@@ -64,6 +64,7 @@ class Overrides:
                 "its place hold?",
                 job,
                 events=(each.event,),
+                about=gate.names,
             )
 
 

@@ -63,4 +63,8 @@ def _gate(gate: GateCount) -> dict[str, Any]:
 
 def _finding(finding: Finding) -> dict[str, str]:
     where = (finding.rule.id, finding.shop, finding.job or "the whole shop", finding.evidence)
-    return {"sentence": finding.sentence, "where": " · ".join(part for part in where if part)}
+    return {
+        "sentence": finding.sentence,
+        "where": " · ".join(part for part in where if part),
+        "looked_at": finding.told_looked_at,
+    }

@@ -1,11 +1,12 @@
 """All rules that ask about the work itself, job by job in one pass; a new one is hooked in here."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
 
 from baycompanion.audit import (
     condition,
     course,
+    gate_overrides,
     haste,
     old_revision,
     quick_phases,
@@ -18,12 +19,16 @@ from baycompanion.audit.facts import WorkFacts
 from baycompanion.audit.figures import Figures, FiguresOfJob
 from baycompanion.audit.findings import Finding
 from baycompanion.audit.gate_counts import GateCount, GateCounts, gate_outcomes
+from baycompanion.audit.gate_overrides import Rulings
 from baycompanion.audit.override_rules import Overrides, overrides_of
 from baycompanion.audit.played import Played
 from baycompanion.audit.tested import FALSE_ALARM, OneTest, told
+from baycompanion.job.moment import write_moment
+from baycompanion.store.review import Decision, Gate
 from baycompanion.store.staff import Member
 
 _KEPT = (
+    gate_overrides.keep_gates,
     quick_phases.keep_times,
     untested.keep_untested,
     readings.keep_readings,
@@ -75,17 +80,24 @@ class Questions:
     """What is asked of the jobs of one shop: of each as it is read, and of all in the end."""
 
     def __init__(
-        self, members: Mapping[str, Member] | None = None, now: datetime | None = None
+        self,
+        members: Mapping[str, Member] | None = None,
+        now: datetime | None = None,
+        decisions: Mapping[Gate, Sequence[Decision]] | None = None,
     ) -> None:
         """Begin before the first job.
 
         Args:
             members: Everybody in the staff file; without one, nobody is held against it.
-            now: The time of the audit; without it, no job under way is too old.
+            now: The time of the audit; without it, no job under way is too old, and no acceptance
+                of a gate is over.
+            decisions: What was decided about the gates of the shop, the newest last.
         """
         self._has_pins = any(each.pin and each.active for each in (members or {}).values())
         self._people = staff_rules.People(members)
         self._now = now
+        day = write_moment(now)[:10] if now is not None else ""
+        self._rulings = Rulings(decisions or {}, day)
         self._gates = GateCounts()
         self._overrides = Overrides()
         self._figures = Figures()
@@ -110,7 +122,7 @@ class Questions:
 
     def of_all(self) -> Iterator[Finding]:
         """Yield what is asked once all jobs have been read, gates before people."""
-        yield from self._gates.often_overridden()
+        yield from gate_overrides.often_overridden(self._figures, self._gates, self._rulings)
         yield from quick_phases.fast_phases(self._figures)
         yield from old_revision.old_revisions(self._figures)
         yield from self._overrides.findings(self._gates)
@@ -121,9 +133,14 @@ class Questions:
         """Yield what tests find, all of them corrected together for how many they are."""
         could_be: list[OneTest] = []
         tests = 0
-        for rule in (untested.untested, readings.near_limit, readings.repeated):
-            for tested in rule(self._figures):
-                tests += 1
-                if tested.chance <= FALSE_ALARM:
-                    could_be.append(tested)
+        for tested in self._tests():
+            tests += 1
+            if tested.chance <= FALSE_ALARM:
+                could_be.append(tested)
         yield from told(could_be, tests - len(could_be))
+
+    def _tests(self) -> Iterator[OneTest]:
+        """Yield every test that is made."""
+        yield from gate_overrides.more_and_more(self._figures, self._gates, self._rulings)
+        for rule in (untested.untested, readings.near_limit, readings.repeated):
+            yield from rule(self._figures)

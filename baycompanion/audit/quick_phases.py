@@ -57,4 +57,5 @@ def fast_phases(figures: Figures) -> Iterator[Finding]:
                     "honest work comes there too, seldom. What was different in this job?",
                     each.job,
                     events=each.events,
+                    about=f"{phase} of {procedure}",
                 )

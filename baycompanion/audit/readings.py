@@ -59,7 +59,9 @@ def repeated(figures: Figures) -> Iterator[OneTest]:
                 f"{len(others)} of other people at this step repeat otherwise. The newest is "
                 "named. Is it an instrument of one's own, other work, or was it not read?"
             )
-            finding = Finding(REPEATS, sentence, same[-1].job, events=same[-1].events)
+            about = f"{person} at {step} of {procedure}, {found.reading} {unit}"
+            newest = same[-1]
+            finding = Finding(REPEATS, sentence, newest.job, events=newest.events, about=about)
             yield OneTest(found.chance, "Fisher's exact test against the others", finding)
 
 
@@ -78,7 +80,8 @@ def near_limit(figures: Figures) -> Iterator[OneTest]:
             f"{found.further_in} in the next {width} and {found.outside} as near outside. Does "
             "the work end there by itself, is the limit too tight, or were readings helped?"
         )
-        finding = Finding(NEAR_LIMIT, sentence)
+        about = f"{step} of {procedure}, {kind} {limit} {unit}"
+        finding = Finding(NEAR_LIMIT, sentence, about=about)
         yield OneTest(found.chance, "Binomial test against both bands beside it", finding)
 
 

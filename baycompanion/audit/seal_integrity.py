@@ -59,13 +59,13 @@ def against_keys(entry: Entry, keys: Mapping[str, PublicKey]) -> Finding | None:
             f"The ledger is sealed here by {entry.by} with the key {named}, and the shop knows no "
             "such key. Look in seals/, and on the paper that the fingerprint was written on."
         )
-        return Finding(SEAL_UNKNOWN, told, entries=numbers)
+        return Finding(SEAL_UNKNOWN, told, entries=numbers, about=named)
     if not fits(entry, key):
         told = f"The seal by {entry.by} does not fit what stands before it, key {named}. {ASK}"
-        return Finding(SEAL_BROKEN, told, entries=numbers)
+        return Finding(SEAL_BROKEN, told, entries=numbers, about=named)
     if key.staff != entry.by:
         told = (
             f"The seal says {entry.by}, and its key {named} is kept as that of {key.staff}. {ASK}"
         )
-        return Finding(SEAL_OF_ANOTHER, told, entries=numbers)
+        return Finding(SEAL_OF_ANOTHER, told, entries=numbers, about=named)
     return None

@@ -34,6 +34,7 @@ def self_witness(job: Played) -> Iterator[Finding]:
                 "else look, and who wrote this?",
                 job.name,
                 events=(event.seq,),
+                about=event.by,
             )
 
 
@@ -47,6 +48,7 @@ def own_gate(job: Played) -> Iterator[Finding]:
                 "and had worked on that. Who else looked at it?",
                 job.name,
                 events=(event.seq,),
+                about=event.by,
             )
 
 

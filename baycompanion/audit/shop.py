@@ -1,6 +1,6 @@
 """The audit of one shop folder: its ledger, then its jobs one by one, each forgotten after it."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
@@ -17,7 +17,9 @@ from baycompanion.audit.questions import Questions
 from baycompanion.audit.seal_integrity import Seals
 from baycompanion.audit.staff_log_integrity import audit_staff_log
 from baycompanion.store import ledger
+from baycompanion.store.chained_log import read_line
 from baycompanion.store.ledger_entry import Entry, Sealed
+from baycompanion.store.review import KINDS, Review, read_review, review_lines
 from baycompanion.store.staff import NAME as STAFF
 from baycompanion.store.staff import Member, read_staff
 from baycompanion.store.trouble import StoreTrouble, because
@@ -45,18 +47,27 @@ class ShopSeen:
     """How each gate fared that these jobs came to."""
 
 
+def _always(jobs: int) -> bool:
+    return True
+
+
 def audit_shop(
-    folder: Path, choice: Choice, now: datetime | None = None, way: Way | None = None
+    folder: Path,
+    choice: Choice,
+    now: datetime | None = None,
+    way: Way | None = None,
+    go_on: Callable[[int], bool] = _always,
 ) -> Iterator[Found | ShopSeen]:
     """Yield what an audit of the shop in `folder` finds, job by job, and last what it has seen.
 
     `now` is what a job under way is held against; without it, none is too old. `way` is how the
-    jobs are read; without it, one after another, and nothing is written.
+    jobs are read; without it, one after another, and nothing is written. `go_on` is asked before
+    each job, with how many were looked at; where it says no, the rest is left.
     """
     way = way or Way()
-    audit = _ShopAudit(folder, choice, now, way)
+    audit = _ShopAudit(folder, choice, now, way, go_on)
     for found in audit.walk():
-        yield replace(found, shop=str(folder)) if isinstance(found, Finding) else found
+        yield audit.marked(found) if isinstance(found, Finding) else found
     hashed = audit.all_jobs.hashed
     yield ShopSeen(str(folder), audit.jobs, audit.seals.newest, hashed, audit.questions.gates)
 
@@ -64,7 +75,14 @@ def audit_shop(
 class _ShopAudit:
     """One walk through a shop folder, and what has to be counted on the way."""
 
-    def __init__(self, folder: Path, choice: Choice, now: datetime | None, way: Way) -> None:
+    def __init__(
+        self,
+        folder: Path,
+        choice: Choice,
+        now: datetime | None,
+        way: Way,
+        go_on: Callable[[int], bool],
+    ) -> None:
         self._folder = folder
         self._choice = choice
         self._has_ledger: bool | None = (folder / ledger.NAME).exists()
@@ -78,7 +96,15 @@ class _ShopAudit:
         self.all_jobs = AllJobs(folder, folder / JOBS, way)
         self.seals = Seals(folder)
         self._now = now
+        self._go_on = go_on
+        self._review = Review()
         self.questions = Questions(now=now)
+
+    def marked(self, found: Finding) -> Finding:
+        """Return `found` with its shop, and the newest word of whoever looked at it."""
+        words = self._review.looked.get(found.key)
+        looked_at = words[-1] if words else None
+        return replace(found, shop=str(self._folder), looked_at=looked_at)
 
     def walk(self) -> Iterator[Found]:
         """Yield all that is found."""
@@ -89,10 +115,13 @@ class _ShopAudit:
                 yield trouble
                 return
             yield from self._odd_names
+            yield from self._reviewed()
             yield from self._staff()
             yield from audit_staff_log(self._folder)
             yield from self._ledger(join)
             for facts in self.all_jobs.facts(join, bool(self._has_ledger)):
+                if not self._go_on(self.jobs):
+                    return
                 yield from self._job(facts)
             for name in join.without_folder():
                 yield from self._gone(name, join.entries_of(name))
@@ -101,14 +130,31 @@ class _ShopAudit:
     def _staff(self) -> Iterator[StoreTrouble]:
         """Take in who is on the staff, and yield why the file cannot be read."""
         path = self._folder / STAFF
+        members: Mapping[str, Member] | None = None
         try:
-            members: Mapping[str, Member] | None = read_staff(path) if path.exists() else None
+            members = read_staff(path) if path.exists() else None
         except StoreTrouble as trouble:
             yield trouble
         except BadFile as bad:
             yield StoreTrouble(str(bad).splitlines()[0])
-        else:
-            self.questions = Questions(members, self._now)
+        self.questions = Questions(members, self._now, self._review.decisions)
+
+    def _reviewed(self) -> Iterator[Found]:
+        """Take in what was said of findings and gates, and yield where its chain breaks."""
+        try:
+            self._review = read_review(self._folder)
+            lines, torn = review_lines(self._folder)
+        except StoreTrouble as trouble:
+            yield trouble
+            return
+        broken = first_break(lines)
+        odd = next((n for n, line in enumerate(lines, 1) if read_line(line, KINDS) is None), None)
+        if broken is not None:
+            yield integrity.broken_review(broken)
+        elif odd is not None:
+            yield integrity.odd_review_line(odd)
+        if torn:
+            yield integrity.torn_review(torn)
 
     def _names(self) -> Iterator[str]:
         """Yield the names of the folders of jobs.

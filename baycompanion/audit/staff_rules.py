@@ -32,6 +32,7 @@ def wrong_pins(job: Played) -> Iterator[Finding]:
                 "told. Was the PIN forgotten, or did somebody else try?",
                 job.name,
                 events=tuple(seq for seq, _ in tries),
+                about=who,
             )
 
 
@@ -43,7 +44,8 @@ def no_mentor(job: Played) -> Iterator[Finding]:
             f"{job.events[0].by}, a trainee then, took the keys, and nobody is named who stood "
             "beside them. Who looked at this work?"
         )
-        yield Finding(NO_MENTOR, told, job.name, events=(job.events[0].seq,))
+        first = job.events[0]
+        yield Finding(NO_MENTOR, told, job.name, events=(first.seq,), about=first.by)
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +113,8 @@ class People:
                     f"one, and is not released for it. {_NOW} Were they released then, and should "
                     "they be?"
                 )
-                yield Finding(UNRELEASED, told, worked.job, events=worked.events)
+                about = f"{by} by {procedure}"
+                yield Finding(UNRELEASED, told, worked.job, events=worked.events, about=about)
 
     def _gone(self, by: str, how: str) -> Finding:
         own = [worked for (who, _), worked in self._worked.items() if who == by]
@@ -121,7 +124,7 @@ class People:
             f"on {newest.newest_at[:10]}, and {how} in the staff file. {_NOW} Was it really "
             f"{by}, and did they still work here?"
         )
-        return Finding(NOT_ON_STAFF, told, newest.job, events=newest.events)
+        return Finding(NOT_ON_STAFF, told, newest.job, events=newest.events, about=by)
 
 
 def _jobs(number: int) -> str:

@@ -46,7 +46,7 @@ def untested(figures: Figures) -> Iterator[OneTest]:
                 f"{len(jobs) - 1} jobs of {procedure} {bare - count} of {asked - own}. What was "
                 "in the way, and has it been tested since?"
             )
-            finding = Finding(UNTESTED, sentence, each.job, events=each.events)
+            finding = Finding(UNTESTED, sentence, each.job, events=each.events, about=procedure)
             yield OneTest(chance, "Fisher's exact test against the other jobs", finding)
 
 

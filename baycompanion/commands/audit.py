@@ -38,7 +38,10 @@ def audit_shops(
     procedure: str | None,
     now: datetime,
 ) -> int:
-    """Print what an audit of the shops in `folders` finds; return 0, 1 with findings, or 2.
+    """Print what an audit of the shops in `folders` finds; return the exit code.
+
+    It is 0 where nothing is found that nobody has looked at yet, 1 where something is, and 2 where
+    something cannot be read.
 
     In a shop folder only the index is written, and with `trust` in nothing not even that; `html`
     names the file of a page to print.
@@ -69,7 +72,7 @@ def audit_shops(
     talk(audited.counts)
     if audited.unread:
         return Exit.UNUSABLE
-    return Exit.REFUSED if audited.findings else Exit.DONE
+    return Exit.REFUSED if audited.not_looked_at else Exit.DONE
 
 
 def _write_page(audited: "_Audited", choice: Choice, path: Path, now: datetime) -> Path:
@@ -111,11 +114,18 @@ class _Audited:
                 talk(str(found))
 
     @property
+    def not_looked_at(self) -> int:
+        """How many findings nobody has looked at yet."""
+        return sum(finding.looked_at is None for finding in self.findings)
+
+    @property
     def counts(self) -> str:
         """How much was found, by weight, and in how many jobs it was looked for."""
         weights = Counter(finding.rule.weight for finding in self.findings)
         told = ", ".join(f"{weights[weight]} {weight}" for weight in WEIGHTS if weights[weight])
         found = f"{_counted(len(self.findings), 'finding')}: {told}." if told else "No findings."
+        looked = len(self.findings) - self.not_looked_at
+        found += f" Already looked at: {looked}." if looked else ""
         jobs = _counted(sum(shop.jobs for shop in self.shops), "job")
         unread = f" Not read: {len(self.unread)}." if self.unread else ""
         return f"{found} Looked at: {jobs} in {_counted(len(self.shops), 'shop')}.{unread}"
@@ -158,7 +168,7 @@ def _print(audited: _Audited) -> None:
             shop = finding.shop if len(audited.shops) > 1 else ""
             where = [each for each in (shop, finding.job, finding.evidence) if each]
             data(f"  {finding.rule.id}: {' · '.join(where) or 'the whole shop'}")
-            for line in _lines(finding.sentence):
+            for line in (*_lines(finding.sentence), *_lines(finding.told_looked_at)):
                 data(f"    {line}")
 
 
@@ -206,7 +216,7 @@ def _gate_row(gate: GateCount, wide: int) -> str:
 def _lines(sentence: str, indent: int = 4) -> list[str]:
     """Return a sentence in lines that fit the terminal; elsewhere it stays on one."""
     if not sys.stdout.isatty():
-        return [sentence]
+        return [sentence] if sentence else []
     width = max(40, shutil.get_terminal_size().columns - indent)
     return textwrap.wrap(sentence, width, break_long_words=False, break_on_hyphens=False)
 

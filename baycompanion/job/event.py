@@ -80,7 +80,7 @@ def _read_data(raw: dict[str, Any], kind: type[Data]) -> Data:
     if kind is Opened and isinstance(raw["data"], dict) and raw["data"].get("format") != FORMAT:
         said = _shown(raw["data"].get("format"))
         raise BadEvent(f"Its format is {said}, and this program reads {FORMAT}")
-    if _has_codes(raw):
+    if has_codes(raw):
         raise BadEvent("It holds control codes, which this program never writes")
     try:
         milliseconds(raw["at"])
@@ -91,13 +91,13 @@ def _read_data(raw: dict[str, Any], kind: type[Data]) -> Data:
         raise BadEvent(f"What it carries does not fit a “{raw['kind']}” event") from None
 
 
-def _has_codes(value: Any) -> bool:
+def has_codes(value: Any) -> bool:
     """Return whether a text in `value` could do more to a terminal than be shown."""
     if isinstance(value, str):
         return clean(value) != unicodedata.normalize("NFC", value)
     if isinstance(value, dict):
-        return any(map(_has_codes, (*value, *value.values())))
-    return isinstance(value, list) and any(map(_has_codes, value))
+        return any(map(has_codes, (*value, *value.values())))
+    return isinstance(value, list) and any(map(has_codes, value))
 
 
 def _shown(value: Any) -> str:

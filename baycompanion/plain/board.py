@@ -117,9 +117,19 @@ class Board:
             say_all(self.lines, ["A number opens its job.", *read_help(AT_THE_BOARD)])
         elif said.name == "sum":
             work_sum(self.lines, self.shop.figures, said.rest, None)
+        elif said.name == "review":
+            self._review()
         elif said.name == "again":
             self.read()
         return said.name
+
+    def _review(self) -> None:
+        """Read what an audit finds, until the person comes back."""
+        from baycompanion.audit.reviewing import Reviewing  # with the audit, and only here
+        from baycompanion.plain.review import PlainReview
+
+        PlainReview(Reviewing([self.shop.folder], self.now), self.lines, "the board").walk()
+        self.read()
 
     def _start(self) -> str | None:
         """Ask for a new job, make it, and open it."""

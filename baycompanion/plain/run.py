@@ -1,6 +1,7 @@
 """The line-by-line mode as a program: from its first line to its exit code."""
 
 import contextlib
+from collections.abc import Sequence
 from datetime import datetime
 from pathlib import Path
 
@@ -32,4 +33,14 @@ def talk_job(shop: Shop, folder: Path, who: Person | None) -> int:
     """
     with contextlib.suppress(EOFError):
         Board(shop, Terminal(), local_now).walk_from(folder, who)
+    return Exit.DONE
+
+
+def talk_review(folders: Sequence[Path]) -> int:
+    """Read what an audit of the shops in `folders` finds, and go on from there; return the code."""
+    from baycompanion.audit.reviewing import Reviewing  # with the audit, and only here
+    from baycompanion.plain.review import PlainReview
+
+    with contextlib.suppress(EOFError):
+        PlainReview(Reviewing(folders, local_now), Terminal()).walk()
     return Exit.DONE

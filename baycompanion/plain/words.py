@@ -65,7 +65,21 @@ AT_A_JOB = (
 AT_THE_BOARD = (
     Word("new", "start a job"),
     Word("sum", "work out a sum of the trade; without a name, read which", "f10", "name"),
+    Word("review", "hear what an audit of this shop finds"),
     Word("again", "read the board once more"),
+    Word("quit", "leave the program; nothing is lost"),
+    Word("help", "say what can be typed", "f1"),
+)
+
+AT_THE_REVIEW = (
+    Word("list", "read gates and findings once more"),
+    Word("open", "read only what nobody has looked at yet"),
+    Word("gates", "read every gate, and the findings"),
+    Word("look", "say what a finding was, with id and PIN of a supervisor", takes="number"),
+    Word("decide", "decide about a gate, with id and PIN of a supervisor", takes="number"),
+    Word("history", "hear how a gate fared, and what was decided about it", takes="number"),
+    Word("person", "hear a person's history, for a supervisor; no score", takes="number"),
+    Word("audit", "audit anew"),
     Word("quit", "leave the program; nothing is lost"),
     Word("help", "say what can be typed", "f1"),
 )

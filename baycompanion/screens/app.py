@@ -2,7 +2,7 @@
 
 import os
 import signal
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime
 from pathlib import Path
 
@@ -48,17 +48,22 @@ class BayApp(App[int]):
 
     def __init__(
         self,
-        shop: Shop,
+        shop: Shop | None,
         folder: Path | None = None,
         who: Person | None = None,
         now: Callable[[], datetime] = local_now,
+        review: Sequence[Path] = (),
     ) -> None:
-        """Show the board of `shop`, or with `folder` that job at once, opened by `who`."""
+        """Show the board of `shop`, or with `folder` that job at once, opened by `who`.
+
+        With `review`, the shops in these folders are reviewed, and no board is shown.
+        """
         without_colour = _no_colour_wanted()
         super().__init__()
         if without_colour:
             self._filters.append(NoColor())
-        self.shop = shop
+        self._shop = shop
+        self._review = review
         self.now = now
         self.failure: Exception | None = None
         """An unforeseen error that ended the app."""
@@ -72,9 +77,20 @@ class BayApp(App[int]):
     def on_mount(self) -> None:
         """Show the board, and the job in front of it if one was asked for."""
         self._listen_to_signals()
+        if self._review:
+            from baycompanion.screens.review import ReviewScreen  # with the audit, and only here
+
+            self.push_screen(ReviewScreen(self._review, self.now, alone=True))
+            return
         self.push_screen(BoardScreen(self.shop, self.now))
         if self._folder is not None:
             self.call_after_refresh(self._open_first)
+
+    @property
+    def shop(self) -> Shop:
+        """The shop whose jobs are shown; a review alone has none."""
+        assert self._shop is not None
+        return self._shop
 
     def _open_first(self) -> None:
         assert self._folder is not None
@@ -230,6 +246,11 @@ def run_board(shop: Shop) -> int:
 def run_job(shop: Shop, folder: Path, who: Person | None) -> int:
     """Show the job in `folder`; return the exit code."""
     return _run(BayApp(shop, folder, who))
+
+
+def run_review(folders: Sequence[Path]) -> int:
+    """Review the shops in `folders`; return the exit code."""
+    return _run(BayApp(None, review=folders))
 
 
 def _run(app: BayApp) -> int:

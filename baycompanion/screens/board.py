@@ -44,8 +44,9 @@ class BoardScreen(Screen[None]):
         Binding("r", "refresh", "Refresh", id="board.refresh"),
         Binding("f10", "sum", "Sums", id="board.sum"),
         Binding("equals_sign", "sum", "Sums", show=False, id="board.sum-sign"),
+        Binding("v", "review", "Review", id="board.review"),
         Binding("f1", "help", "Help", id="board.help"),
-        Binding("f9", "ground", "Light or dark", id="board.ground"),
+        Binding("f9", "ground", "Light/dark", id="board.ground"),
         Binding("q", "app.quit", "Leave", id="board.quit"),
     ]
 
@@ -183,6 +184,12 @@ class BoardScreen(Screen[None]):
         from baycompanion.screens.sums import BenchSums
 
         BenchSums(self.app, self.shop.figures, None, lambda kept: None).choose()
+
+    def action_review(self) -> None:
+        """Show what an audit of this shop finds; anybody may look."""
+        from baycompanion.screens.review import ReviewScreen  # with the audit, and only here
+
+        self.app.push_screen(ReviewScreen([self.shop.folder], self.now))
 
     def action_ground(self) -> None:
         """Change between the light and the dark theme."""

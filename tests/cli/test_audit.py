@@ -14,7 +14,9 @@ from test_commands import begin, one_sentence
 from baycompanion.commands import audit as audit_command
 from baycompanion.exits import Exit
 from baycompanion.job.actions import Abandon
+from baycompanion.job.draft import Person
 from baycompanion.store.open_job import OpenJob
+from baycompanion.store.review import LookedAt, look_at
 
 Run = Callable[..., Result]
 
@@ -80,13 +82,16 @@ def test_json_holds_the_same_for_programs(run: Run, job: Path, shop_folder: Path
     assert told["unread"] == []
     [finding] = told["findings"]
     assert finding.pop("sentence").startswith("The job has ended and there is no record.json.")
+    assert len(finding.pop("key")) == 16
     assert finding == {
         "rule": "record-gone",
         "weight": "serious",
         "shop": str(shop_folder),
         "job": job.name,
+        "about": None,
         "events": [],
         "ledger_entries": [2],
+        "looked_at": None,
     }
 
 
@@ -213,3 +218,26 @@ def test_a_page_that_cannot_be_is_refused_in_one_sentence(
     result = run("audit", *words)
     assert result.exit_code == Exit.UNUSABLE
     assert told in result.stderr or told in result.output
+
+
+def test_what_was_looked_at_is_marked_and_only_what_is_new_counts_for_the_exit_code(
+    run: Run, job: Path, shop_folder: Path, tmp_path: Path
+) -> None:
+    (job / "record.json").unlink()
+    [finding] = json.loads(run("audit", "--json").stdout)["findings"]
+    words = LookedAt(finding=finding["key"], rule=finding["rule"], words="<b>a copy failed</b>")
+    look_at(shop_folder, words, Person("S1", "supervisor"), datetime(2026, 3, 2, 9, tzinfo=UTC))
+    result = run("audit")
+    assert result.exit_code == Exit.DONE
+    assert "    Looked at by S1 on 2026-03-02: “<b>a copy failed</b>”\n" in result.stdout
+    assert "1 finding: 1 serious. Already looked at: 1. Looked at: 1 job" in result.stderr
+    [again] = json.loads(run("audit", "--json").stdout)["findings"]
+    assert again["looked_at"]["words"] == "<b>a copy failed</b>"
+    page = tmp_path / "page.html"
+    assert run("audit", "--html", str(page)).exit_code == Exit.DONE
+    text = page.read_text(encoding="utf-8")
+    assert "Looked at by S1 on 2026-03-02: “&lt;b&gt;a copy failed&lt;/b&gt;”" in text
+    assert "Looked at by, when, and what it was" not in text
+    (job / "handover.html").unlink(missing_ok=True)
+    (shop_folder / "ledger.jsonl").unlink()
+    assert run("audit").exit_code == Exit.REFUSED

@@ -19,6 +19,7 @@ from baycompanion.spread.near_limit import Crowding, crowding
 from baycompanion.spread.outliers import Spread, outlying_times, score, spread
 from baycompanion.spread.ready_by import PastJob, Remaining, remaining
 from baycompanion.spread.repeats import Repeat, beyond_chance, unlike_others
+from baycompanion.spread.rising import Rising, rising
 from baycompanion.spread.shares import wilson
 
 RATE = 0.05
@@ -206,3 +207,17 @@ def test_jobs_are_ready_in_time_as_often_as_promised(alike: float, past: int, sp
     (likely, likely_error), (safe, safe_error) = share_of(within_likely), share_of(within_safe)
     assert 0.5 - likely_error <= likely <= 0.55 + likely_error
     assert 0.9 - safe_error <= safe <= 0.95 + safe_error
+
+
+@pytest.mark.parametrize(("cases", "share"), [(20, 0.1), (40, 0.2), (100, 0.05), (60, 0.5)])
+def test_what_happens_no_more_often_than_before_looks_like_a_rise_in_a_twentieth_at_most(
+    cases: int, share: float
+) -> None:
+    chance = Random(5)
+
+    def alarm() -> bool:
+        found = rising([chance.random() < share for _ in range(cases)])
+        return isinstance(found, Rising) and found.chance <= RATE
+
+    rate, error = share_of(alarm() for _ in range(500 if cases > 40 else 2000))
+    assert rate <= RATE + error

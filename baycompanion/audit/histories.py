@@ -1,0 +1,148 @@
+"""The history of a gate, of a person, and the events behind a finding: lists, and no score."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+from baycompanion.audit.findings import Finding
+from baycompanion.audit.job_files import JobFiles
+from baycompanion.audit.job_read import ChangedProcedure, pinned, read_journal
+from baycompanion.audit.reviewing import GateSeen, Reviewing
+from baycompanion.audit.shop import JOBS
+from baycompanion.job.event import Event
+from baycompanion.job.events import Opened, Overridden
+from baycompanion.job.fold import fold_all
+from baycompanion.procedure.model import Procedure
+from baycompanion.store.trouble import StoreTrouble
+from baycompanion.text.problem import BadFile
+from baycompanion.views.card import Piece
+from baycompanion.views.event_words import event_line, what_happened
+
+MOST_EVENTS = 60
+"""Events of a finding that are shown; the rest is counted."""
+
+
+def gate_history(reviewing: Reviewing, gate: GateSeen) -> Iterator[Piece]:
+    """Yield how a gate fared, revision by revision, and what was decided and said about it."""
+    for each in reviewing.gates():
+        count = each.count
+        if (each.shop, count.procedure, count.gate) != (gate.shop, *gate.key[::2]):
+            continue
+        yield Piece("label", f"Revision {count.revision}")
+        yield Piece("plain", gate_counts_line(each))
+        for why, often in count.reasons.most_common():
+            yield Piece("plain", f"overridden: {why} ({often})")
+        for cause, often in count.waited_for.most_common():
+            yield Piece("plain", f"held by: {cause} ({often})")
+        for decision in each.decisions:
+            yield Piece("notice", decision.told)
+        if not each.decisions:
+            yield Piece("quiet", "Nothing was decided about it.")
+        for finding in reviewing.about_gate(each):
+            yield Piece("quiet", finding_line(finding))
+
+
+def gate_counts_line(gate: GateSeen) -> str:
+    """Return in how many jobs a gate was reached, and what came of it."""
+    count = gate.count
+    return (
+        f"reached {count.reached}, passed {count.passed}, overridden {count.overridden}, "
+        f"held {count.held}, not applicable {count.not_applicable}"
+    )
+
+
+def finding_line(finding: Finding) -> str:
+    """Return a finding in one line: rule, job and what it is about, evidence."""
+    about = finding.about if finding.about and not finding.job else ""
+    parts = (finding.rule.id, finding.job or about or "the whole shop", finding.evidence)
+    return " · ".join(part for part in parts if part)
+
+
+# --- events -------------------------------------------------------------------------------------
+
+
+def job_events(folder: Path) -> tuple[tuple[Event, ...], Procedure | None]:
+    """Return the events of the job in `folder`, and its procedure where it can be read.
+
+    Raises:
+        StoreTrouble: The journal cannot be read, or its chain is broken.
+    """
+    read = read_journal(JobFiles(folder))
+    if read.broken is not None:
+        raise StoreTrouble(f"The journal breaks at line {read.broken.line}; no event is shown.")
+    try:
+        return read.events, pinned(JobFiles(folder), fold_all(read.events))
+    except (ChangedProcedure, StoreTrouble, BadFile):
+        return read.events, None
+    except Exception:  # events forged so that they do not fold
+        return read.events, None
+
+
+def evidence(reviewing: Reviewing, finding: Finding) -> Iterator[Piece]:
+    """Yield the events of `finding` in words: number, time, who, what."""
+    folder = reviewing.job_folder(finding)
+    if folder is None or not finding.events:
+        return
+    try:
+        events, procedure = job_events(folder)
+    except StoreTrouble as trouble:
+        yield Piece("quiet", str(trouble))
+        return
+    wanted = set(finding.events)
+    named = [event for event in events if event.seq in wanted]
+    for event in named[:MOST_EVENTS]:
+        yield Piece("plain", event_line(event, procedure))
+    if len(named) > MOST_EVENTS:
+        yield Piece("quiet", f"and {len(named) - MOST_EVENTS} more")
+
+
+def people_in(reviewing: Reviewing, finding: Finding) -> tuple[str, ...]:
+    """Return who stands behind the events of `finding`, in their order; nobody where none does."""
+    folder = reviewing.job_folder(finding)
+    if folder is None:
+        return ()
+    try:
+        events, _ = job_events(folder)
+    except StoreTrouble:
+        return ()
+    wanted = set(finding.events) or {event.seq for event in events}
+    return tuple(dict.fromkeys(event.by for event in events if event.seq in wanted))
+
+
+# --- people, last -------------------------------------------------------------------------------
+
+
+def person_history(reviewing: Reviewing, shop: str, who: str) -> Iterator[Piece]:
+    """Yield the jobs of the shop in which `who` did something, and their overrides, newest first.
+
+    Nothing is counted and nothing compared: what a figure about a person says hangs on the jobs
+    that they were given.
+    """
+    try:
+        folders = sorted((Path(shop) / JOBS).iterdir(), reverse=True)
+    except OSError:
+        folders = []
+    for folder in folders:
+        yield from _in_job(reviewing, shop, folder, who)
+
+
+def _in_job(reviewing: Reviewing, shop: str, folder: Path, who: str) -> Iterator[Piece]:
+    try:
+        events = read_journal(JobFiles(folder)).events
+    except StoreTrouble:
+        return
+    own = [event for event in events if event.by == who]
+    if not own:
+        return
+    opened = events[0].data
+    assert isinstance(opened, Opened)
+    vehicle = f"{opened.work_order} · {opened.vehicle.description}"
+    days = " to ".join(dict.fromkeys((own[0].at[:10], own[-1].at[:10])))
+    yield Piece("label", f"{days} · {vehicle} · {opened.title}, revision {opened.revision}")
+    for event in own:
+        if isinstance(event.data, Overridden):
+            yield Piece("plain", f"event {event.seq}: {what_happened(event.data, None)}")
+    seqs = {event.seq for event in own}
+    for finding in reviewing.findings:
+        if (finding.shop, finding.job) == (shop, folder.name) and seqs & set(finding.events):
+            word = finding.told_looked_at or "Not looked at yet."
+            yield Piece("quiet", f"{finding_line(finding)}. {word}")
