@@ -43,8 +43,8 @@ def told_behind(job: str, behind: Iterable[Behind]) -> Iterator[Finding]:
         day = datetime.fromtimestamp(each.before / 1e9, UTC).date()
         told = (
             f"{each.file} is not what it was when an audit read it on {day}, though its size and "
-            "time are the same. Programs that write set the time: either somebody set it back, or "
-            "the disk fails. Compare it with a copy, and the fingerprint with the printed sheet. "
-            f"{ASK} This stays told until the index of the audit is deleted."
+            "time are the same. Either somebody set the time back, or the disk fails. Compare the "
+            f"file with a copy, and the fingerprint with the printed sheet. {ASK} This stays told "
+            "until the index of the audit is deleted."
         )
         yield Finding(BEHIND, told, job)

@@ -1,5 +1,6 @@
 """Where a chain of lines breaks first, in a journal or a ledger, and how, as far as can be told."""
 
+import hashlib
 import json
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
@@ -26,26 +27,50 @@ class Break:
     """What shows it, as a sentence without its stop; `{}` stands for event or entry."""
 
 
+class BrokenChain(Exception):
+    """A chain of lines does not hold together; carries where it breaks first."""
+
+    def __init__(self, where: Break) -> None:
+        """Say that it breaks there."""
+        super().__init__(where)
+        self.where = where
+
+
 def first_break(lines: Iterable[bytes]) -> Break | None:
-    """Return the first break in `lines`, each a whole line without its end; None if they hold.
+    """Return the first break in `lines`, each a whole line without its end; None if they hold."""
+    try:
+        for _ in whole_links(lines):
+            pass
+    except BrokenChain as broken:
+        return broken.where
+    return None
+
+
+def whole_links(lines: Iterable[bytes]) -> Iterator[dict[str, Any]]:
+    """Yield what is in each of `lines`, whole lines without their ends, as long as they hold.
 
     A chain that somebody wrote anew from its start to its end holds: what tells then is kept
     elsewhere, in the ledger, a seal, or on paper.
+
+    Raises:
+        BrokenChain: A line does not follow the one before it.
     """
     numbered = enumerate(lines, start=1)
     expected, prev = 1, FIRST_PREV
     for number, line in numbered:
         raw = read_link(line)
         if raw is None:
-            return Break("changed", number, (expected,), _why_no_link(line))
+            raise BrokenChain(Break("changed", number, (expected,), _why_no_link(line)))
         if raw["seq"] != expected:
-            return _out_of_order(number, raw["seq"], expected, (line for _, line in numbered))
+            rest = (line for _, line in numbered)
+            raise BrokenChain(_out_of_order(number, raw["seq"], expected, rest))
         if raw["prev"] != prev:
             both = (expected - 1, expected) if expected > 1 else (1,)
             what = "it is not tied to the {} before it, so one of the two was written anew"
-            return Break("changed", number, both, what if expected > 1 else _NO_FIRST)
+            why = what if expected > 1 else _NO_FIRST
+            raise BrokenChain(Break("changed", number, both, why))
         expected, prev = expected + 1, raw["hash"]
-    return None
+        yield raw
 
 
 _NO_FIRST = "it is tied to something before it, and the first {} is tied to nothing"
@@ -55,10 +80,21 @@ def read_link(line: bytes) -> dict[str, Any] | None:
     """Return what is in one line if it is whole by itself: canonical, with a hash that fits."""
     try:
         raw = json.loads(line)
-        fits = raw["hash"] == hash_event(raw) and canonical(raw) == line
+        fits = canonical(raw) == line and _has_its_hash(raw, line)
         return raw if fits and type(raw["seq"]) is int and isinstance(raw["prev"], str) else None
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
         return None
+
+
+def _has_its_hash(raw: dict[str, Any], line: bytes) -> bool:
+    """Return whether the hash in `raw` is its own; `line` is its canonical form.
+
+    What is hashed is that form without the hash: cut out, it need not be written a second time.
+    Text cannot hold what is cut, as its quotation marks are escaped; else the long way tells.
+    """
+    before, found, after = line.rpartition(f',"hash":"{raw["hash"]}"'.encode())
+    quickly = bool(found) and hashlib.sha256(before + after).hexdigest() == raw["hash"]
+    return quickly or bool(raw["hash"] == hash_event(raw))
 
 
 def _why_no_link(line: bytes) -> str:

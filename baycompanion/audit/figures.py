@@ -2,7 +2,7 @@
 
 import json
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cache
 from typing import Protocol
@@ -64,26 +64,56 @@ class Figures:
 
     def add(self, kind: str, alike: tuple[str, ...], figure: Figure) -> None:
         """Take in a figure; it is compared with those of its kind and the same `alike`."""
-        events = " ".join(map(str, figure.events))
-        row = (kind, _alike(alike), figure.job, figure.by, events, figure.value)
-        self._base.execute("INSERT INTO figure VALUES (?, ?, ?, ?, ?, ?)", row)
+        self.take([KeptFigure(kind, alike, figure)])
 
-    def groups(self, kind: str) -> Iterator[tuple[tuple[str, ...], list[Figure]]]:
-        """Yield what may be compared, group by group, each in the order it was taken in."""
+    def take(self, kept: Iterable[KeptFigure]) -> None:
+        """Take in the figures of a job."""
+        rows = (
+            (
+                each.kind,
+                _alike(each.alike),
+                each.figure.job,
+                each.figure.by,
+                " ".join(map(str, each.figure.events)),
+                each.figure.value,
+            )
+            for each in kept
+        )
+        self._base.executemany("INSERT INTO figure VALUES (?, ?, ?, ?, ?, ?)", rows)
+
+    def groups(self, kind: str) -> Iterator[tuple[tuple[str, ...], "Group"]]:
+        """Yield what may be compared, group by group."""
         alike = self._base.execute(
             "SELECT DISTINCT alike FROM figure WHERE kind = ? ORDER BY alike", (kind,)
         ).fetchall()
         for (group,) in alike:
-            rows = self._base.execute(
-                "SELECT job, by, events, value FROM figure WHERE kind = ? AND alike = ? "
-                "ORDER BY rowid",
-                (kind, group),
-            )
-            figures = [
-                Figure(job, by, tuple(map(int, events.split())), value)
-                for job, by, events, value in rows
-            ]
-            yield tuple(json.loads(group)), figures
+            yield tuple(json.loads(group)), Group(self._base, kind, group)
+
+
+class Group:
+    """Figures that may be compared, in the order in which they were taken in.
+
+    They are read from the database each time that they are gone through, so they may be many.
+    """
+
+    def __init__(self, base: sqlite3.Connection, kind: str, alike: str) -> None:
+        """Go through the figures of that `kind` and `alike`."""
+        self._base = base
+        self._key = (kind, alike)
+
+    def __len__(self) -> int:
+        """Return how many there are."""
+        told = "SELECT count(*) FROM figure WHERE kind = ? AND alike = ?"
+        [number] = self._base.execute(told, self._key).fetchone()
+        return int(number)
+
+    def __iter__(self) -> Iterator[Figure]:
+        """Yield each."""
+        told = (
+            "SELECT job, by, events, value FROM figure WHERE kind = ? AND alike = ? ORDER BY rowid"
+        )
+        for job, by, events, value in self._base.execute(told, self._key):
+            yield Figure(job, by, tuple(map(int, events.split())), value)
 
 
 @cache

@@ -47,6 +47,7 @@ _GOES_WITHOUT = {
     sqlite3.SQLITE_IOERR,
     sqlite3.SQLITE_LOCKED,
     sqlite3.SQLITE_PERM,
+    sqlite3.SQLITE_PROTOCOL,
     sqlite3.SQLITE_READONLY,
 }
 """What keeps an index from being used without being its own fault."""

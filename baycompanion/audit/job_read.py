@@ -5,12 +5,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
-from typing import Literal
+from typing import Any, Literal
 
-from baycompanion.audit.chain_break import Break, first_break
+from baycompanion.audit.chain_break import Break, BrokenChain, whole_links
 from baycompanion.audit.integrity import JobEvents
 from baycompanion.audit.job_files import JobFiles
-from baycompanion.job.event import BadEvent, Event, read_event
+from baycompanion.job.event import BadEvent, Event, read_link
 from baycompanion.job.job_record import JobRecord
 from baycompanion.job.record import make_record
 from baycompanion.job.state import State
@@ -48,23 +48,22 @@ def read_journal(files: JobFiles) -> JournalRead:
     content = files.read(journal.NAME)
     whole, newline, torn = content.rpartition(b"\n")
     lines = whole.split(b"\n") if newline else []
-    broken = first_break(lines)
-    if broken is not None:
-        return JournalRead(broken, len(torn))
-    events = tuple(_events(path, lines))
+    try:
+        links = list(whole_links(lines))
+    except BrokenChain as broken:
+        return JournalRead(broken.where, len(torn))
+    events = tuple(_events(path, links, lines))
     if not events:
         raise StoreTrouble(f"{path} holds no whole event, so there is no job in it.")
     return JournalRead(None, len(torn), events)
 
 
-def _events(path: Path, lines: list[bytes]) -> Iterator[Event]:
-    before: Event | None = None
-    for number, line in enumerate(lines, start=1):
+def _events(path: Path, links: list[dict[str, Any]], lines: list[bytes]) -> Iterator[Event]:
+    for number, (link, line) in enumerate(zip(links, lines, strict=True), start=1):
         try:
-            before = read_event(json.loads(line), before)
+            yield read_link(link, line, first=number == 1)
         except BadEvent as error:
             raise StoreTrouble(f"{path}:{number}: {error}.") from None
-        yield before
 
 
 def job_events(job: str, events: tuple[Event, ...], state: State) -> JobEvents:

@@ -112,8 +112,7 @@ class Questions:
         self._gates.take(job.follows, job.gates)
         self._overrides.take(job.job, job.follows, job.people, job.overrides)
         self._people.take(job.job, job.follows[0], job.work)
-        for kept in job.figures:
-            self._figures.add(kept.kind, kept.alike, kept.figure)
+        self._figures.take(job.figures)
         yield from job.findings
         if self._has_pins:
             yield from job.without_pin

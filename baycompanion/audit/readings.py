@@ -3,6 +3,7 @@
 One reading of each job counts, the first one taken there: later ones hang on it.
 """
 
+from collections import deque
 from collections.abc import Iterator
 from decimal import Decimal
 
@@ -46,13 +47,15 @@ def keep_readings(job: Played, figures: TakesFigures) -> None:
 def repeated(figures: Figures) -> Iterator[OneTest]:
     """Yield a test for each person at each step: whether a reading repeats unlike the others'."""
     for (procedure, step, unit), readings in figures.groups(READ):
-        for person in sorted({each.by for each in readings}):
-            own = [each for each in readings if each.by == person]
-            others = [str(each.value) for each in readings if each.by != person]
-            found = unlike_others([str(each.value) for each in own], others)
+        values: dict[str, list[str]] = {}
+        for each in readings:
+            values.setdefault(each.by, []).append(str(each.value))
+        for person, own in sorted(values.items()):
+            others = [value for by, some in values.items() if by != person for value in some]
+            found = unlike_others(own, others)
             if isinstance(found, Silence):
                 continue
-            same = [each for each in own if each.value == found.reading]
+            newest = deque((e for e in readings if (e.by, e.value) == (person, found.reading)), 1)
             sentence = (
                 f"At the step {step} of {procedure}, {found.count} of the {found.of} first "
                 f"readings by {person} are {found.reading} {unit} to the last digit; the "
@@ -60,8 +63,8 @@ def repeated(figures: Figures) -> Iterator[OneTest]:
                 "named. Is it an instrument of one's own, other work, or was it not read?"
             )
             about = f"{person} at {step} of {procedure}, {found.reading} {unit}"
-            newest = same[-1]
-            finding = Finding(REPEATS, sentence, newest.job, events=newest.events, about=about)
+            job, events = newest[0].job, newest[0].events
+            finding = Finding(REPEATS, sentence, job, events=events, about=about)
             yield OneTest(found.chance, "Fisher's exact test against the others", finding)
 
 

@@ -56,11 +56,7 @@ def read_event(raw: Any, before: Event | None) -> Event:
     Raises:
         BadEvent: It is no event, of an unknown kind or format, or does not follow `before`.
     """
-    if not isinstance(raw, dict) or raw.keys() != MEMBERS:
-        raise BadEvent("This is no event of a job")
-    kind = KINDS.get(raw["kind"]) if isinstance(raw["kind"], str) else None
-    if kind is None:
-        raise BadEvent(f"{_shown(raw['kind'])} is no kind of event known here; it may be newer")
+    kind = _kind_of(raw)
     if raw["seq"] != (before.seq + 1 if before else 1):
         raise BadEvent(
             f"Event {_shown(raw['seq'])} stands where {before.seq + 1 if before else 1} belongs"
@@ -69,18 +65,43 @@ def read_event(raw: Any, before: Event | None) -> Event:
         raise BadEvent("It is not tied to the event before it")
     if raw["hash"] != hash_event(raw):
         raise BadEvent("It was changed after it was written: its hash does not fit")
-    data = _read_data(raw, kind)
-    if (before is None) != isinstance(data, Opened):
+    return _event(raw, kind, before is None, may_hold_codes=True)
+
+
+def read_link(raw: dict[str, Any], line: bytes, first: bool) -> Event:
+    """Return the event in `raw`, the link of a chain that holds up to it; `first` begins the job.
+
+    `line` is its canonical form. What can be told of a whole line is not asked of each text in it.
+
+    Raises:
+        BadEvent: It is no event, or of an unknown kind or format.
+    """
+    plain = line.isascii() and line.decode("ascii").isprintable() and b"\\" not in line
+    return _event(raw, _kind_of(raw), first, may_hold_codes=not plain)
+
+
+def _kind_of(raw: Any) -> type[Data]:
+    if not isinstance(raw, dict) or raw.keys() != MEMBERS:
+        raise BadEvent("This is no event of a job")
+    kind = KINDS.get(raw["kind"]) if isinstance(raw["kind"], str) else None
+    if kind is None:
+        raise BadEvent(f"{_shown(raw['kind'])} is no kind of event known here; it may be newer")
+    return kind
+
+
+def _event(raw: dict[str, Any], kind: type[Data], first: bool, may_hold_codes: bool) -> Event:
+    data = _read_data(raw, kind, may_hold_codes)
+    if first != isinstance(data, Opened):
         raise BadEvent("A job begins with one “opened” event")
     return Event(raw["seq"], raw["at"], raw["by"], data, raw["prev"], raw["hash"])
 
 
-def _read_data(raw: dict[str, Any], kind: type[Data]) -> Data:
+def _read_data(raw: dict[str, Any], kind: type[Data], may_hold_codes: bool) -> Data:
     """Return what the event in `raw` carries; its format comes first, as it says how to read it."""
     if kind is Opened and isinstance(raw["data"], dict) and raw["data"].get("format") != FORMAT:
         said = _shown(raw["data"].get("format"))
         raise BadEvent(f"Its format is {said}, and this program reads {FORMAT}")
-    if has_codes(raw):
+    if may_hold_codes and has_codes(raw):
         raise BadEvent("It holds control codes, which this program never writes")
     try:
         milliseconds(raw["at"])

@@ -3,6 +3,7 @@
 import inspect
 import re
 from collections.abc import Iterable, Mapping
+from functools import cache
 from typing import Annotated, Any, NamedTuple, TypeVar, Union, get_args
 
 from pydantic import BaseModel, ConfigDict, Discriminator, Tag, ValidationError
@@ -45,6 +46,7 @@ def wrong(what: str, instead: str) -> ValueError:
     return ValueError(Wrong(what, instead))
 
 
+@cache
 def first_key(model: type[BaseModel]) -> str:
     """Return the key that begins `model` in a file: the first field its own class declares.
 

@@ -499,6 +499,15 @@ def test_half_a_character_in_a_record_is_told_in_one_sentence(shop: Path) -> Non
     json.dumps([each.sentence for each in found if isinstance(each, Finding)]).encode()
 
 
+def test_facts_outlast_their_files_as_they_were(shop: Path) -> None:
+    """Through JSON and back nothing of them is other, not even the kind of a number."""
+    damage(shop)
+    for folder in (shop / "jobs").iterdir():
+        facts = job_reading.facts_of(job_files.JobFiles(folder), (), has_ledger=True)
+        back = job_reading.read_facts(job_reading._as_json(facts))
+        assert repr(back) == repr(facts)
+
+
 # --- many processes -----------------------------------------------------------------------------
 
 

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from baycompanion.audit.chain_break import Break, first_break
+from baycompanion.audit.chain_break import Break, first_break, read_link
 from baycompanion.job.chain import FIRST_PREV, canonical, hash_event
 
 COUNT = 8
@@ -121,3 +121,25 @@ def test_a_number_far_beyond_names_no_more_than_a_thousand(tmp_path: Path) -> No
     raw = {"seq": 2**50, "prev": FIRST_PREV}
     found = broken([canonical({**raw, "hash": hash_event(raw)})])
     assert (found.how, len(found.numbers)) == ("missing", 1000)
+
+
+JSON = st.recursive(
+    st.none() | st.booleans() | st.integers(-9, 9) | st.text('",:hash\\\\{}0', max_size=12),
+    lambda inner: (
+        st.lists(inner, max_size=3)
+        | st.dictionaries(st.sampled_from(["hash", "a", "z"]), inner, max_size=3)
+    ),
+    max_leaves=8,
+)
+
+
+@given(data=JSON, kind=JSON, right=st.booleans(), moved=st.booleans())
+def test_a_line_is_whole_exactly_when_its_hash_fits_and_it_is_canonical(
+    data: object, kind: object, right: bool, moved: bool
+) -> None:
+    """Whatever is in it: the hash is cut out of the bytes, and the definition is another."""
+    raw = {"seq": 1, "prev": FIRST_PREV, "data": data, "kind": kind}
+    raw["hash"] = hash_event(raw) if right else "0" * 64
+    line = canonical(raw) if not moved else canonical(raw).replace(b'"seq":1', b'"seq": 1')
+    whole = raw["hash"] == hash_event(raw) and canonical(raw) == line
+    assert read_link(line) == (raw if whole else None)

@@ -28,6 +28,13 @@ def test_figures_come_back_by_what_may_be_compared_and_as_they_went_in() -> None
     figures.add("time", ("p", "a"), two)
     figures.add("time", ("p", "b"), three)
     figures.add("reading", ("p", "b"), text)
-    assert list(figures.groups("time")) == [(("p", "a"), [two]), (("p", "b"), [one, three])]
-    assert list(figures.groups("reading")) == [(("p", "b"), [text])]
+    groups = dict(figures.groups("time"))
+    assert list(groups) == [("p", "a"), ("p", "b")]
+    assert list(groups["p", "a"]) == [two]
+    for _ in range(2):  # as often as a rule asks
+        assert list(groups["p", "b"]) == [one, three]
+    assert len(groups["p", "b"]) == 2
+    assert [(alike, list(group)) for alike, group in figures.groups("reading")] == [
+        (("p", "b"), [text])
+    ]
     assert list(figures.groups("another")) == []

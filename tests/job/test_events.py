@@ -8,8 +8,8 @@ from bay import Bay
 from hypothesis import given
 from hypothesis import strategies as st
 
-from baycompanion.job.chain import FIRST_PREV, hash_event
-from baycompanion.job.event import BadEvent, read_event, seal
+from baycompanion.job.chain import FIRST_PREV, canonical, hash_event
+from baycompanion.job.event import BadEvent, read_event, read_link, seal
 from baycompanion.job.events import KINDS
 from baycompanion.job.fold import fold
 from baycompanion.text.clean import clean
@@ -155,3 +155,34 @@ def _cleaned(value: Any) -> Any:
     if isinstance(value, dict):
         return {clean(name): _cleaned(item) for name, item in value.items()}
     return [_cleaned(item) for item in value] if isinstance(value, list) else value
+
+
+def test_a_link_of_a_chain_reads_as_the_event_that_it_is() -> None:
+    before = None
+    for event in Bay().walk(None).events:
+        raw = event.as_dict()
+        before = read_event(raw, before)
+        assert read_link(raw, canonical(raw), first=event.seq == 1) == before == event
+
+
+@pytest.mark.parametrize(("raw", "why"), [each for each in REFUSED if isinstance(each[0], dict)])
+def test_a_link_that_is_no_event_is_refused_in_the_same_words(raw: Any, why: str) -> None:
+    """But for its place and its hash, which whoever reads the chain has looked at before."""
+    if raw.keys() >= {"hash", "prev", "seq"} and why.split()[0] not in ("Event", "It"):
+        with pytest.raises(BadEvent) as refused:
+            read_link(raw, canonical(raw), first=True)
+        assert str(refused.value).startswith(why)
+
+
+@given(text=st.text(max_size=8))
+def test_whatever_could_do_more_than_be_shown_is_refused_in_a_link_too(text: str) -> None:
+    raw = line(data=data(work_order=text))
+    try:
+        expected: Any = read_event(raw, None)
+    except BadEvent as refused:
+        expected = str(refused)
+    try:
+        found: Any = read_link(raw, canonical(raw), first=True)
+    except BadEvent as refused:
+        found = str(refused)
+    assert found == expected
