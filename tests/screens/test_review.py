@@ -29,7 +29,7 @@ SIZE = (80, 24)
 FIRST = "20260313-wo-111"
 """The first job with an override."""
 SIGNED = (Typed(PIN), "enter", Typed("s2"), "enter")
-BY_HAND = "lamp-proved reached 23 passed 15 overridden 8 held 8"
+BY_HAND = "lamp-proved 8 of 23 overridden, 8 held"
 
 
 @pytest.fixture(scope="session")
