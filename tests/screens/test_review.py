@@ -249,6 +249,7 @@ def test_a_persons_history_is_for_supervisors_and_is_no_score(folder: Path) -> N
         await press(pilot, "enter")
         assert "only a supervisor" in shown(pilot, "#form-error")
         await press(pilot, "shift+tab", Typed(PIN), "enter", Typed("S2"), "enter")
+        await audited(pilot)
         page = pilot.app.screen
         assert isinstance(page, Page)
         told = str(page._text)
