@@ -1,5 +1,6 @@
 """The history of a gate, of a person, and the events behind a finding: lists, and no score."""
 
+import json
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -12,10 +13,15 @@ from baycompanion.job.event import Event
 from baycompanion.job.events import Opened, Overridden
 from baycompanion.job.fold import fold_all
 from baycompanion.procedure.model import Procedure
+from baycompanion.store import journal
+from baycompanion.store.reading import read_bytes
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile
 from baycompanion.views.card import Piece
 from baycompanion.views.event_words import event_line, what_happened
+
+MOST_JOBS = 100
+"""Jobs that a person's history tells of."""
 
 MOST_EVENTS = 60
 """Events of a finding that are shown; the rest is counted."""
@@ -115,24 +121,46 @@ def person_history(reviewing: Reviewing, shop: str, who: str) -> Iterator[Piece]
     """Yield the jobs of the shop in which `who` did something, and their overrides, newest first.
 
     Nothing is counted and nothing compared: what a figure about a person says hangs on the jobs
-    that they were given.
+    that they were given. Of very many jobs the newest are told.
     """
+    findings: dict[str, list[Finding]] = {}
+    for finding in reviewing.findings:
+        if finding.shop == shop:
+            findings.setdefault(finding.job, []).append(finding)
+    told = 0
+    for folder in _newest_first(Path(shop) / JOBS):
+        events = _events_with(folder, who)
+        if events and told == MOST_JOBS:
+            yield Piece("quiet", "and older jobs")
+            return
+        if events:
+            told += 1
+            yield from _in_job(events, who, findings.get(folder.name, []))
+
+
+def _newest_first(jobs: Path) -> list[Path]:
+    """Return the folders of jobs; their names begin with the day."""
     try:
-        folders = sorted((Path(shop) / JOBS).iterdir(), reverse=True)
+        return sorted(jobs.iterdir(), reverse=True)
     except OSError:
-        folders = []
-    for folder in folders:
-        yield from _in_job(reviewing, shop, folder, who)
+        return []
 
 
-def _in_job(reviewing: Reviewing, shop: str, folder: Path, who: str) -> Iterator[Piece]:
+def _events_with(folder: Path, who: str) -> tuple[Event, ...]:
+    """Return the events of a job in which `who` did something; none of any other."""
     try:
+        path = folder / journal.NAME
+        wanted = json.dumps({"by": who}, ensure_ascii=False, separators=(",", ":"))[1:-1]
+        if not path.exists() or wanted.encode() not in read_bytes(path):
+            return ()
         events = read_journal(JobFiles(folder)).events
     except StoreTrouble:
-        return
+        return ()
+    return events if any(event.by == who for event in events) else ()
+
+
+def _in_job(events: tuple[Event, ...], who: str, findings: list[Finding]) -> Iterator[Piece]:
     own = [event for event in events if event.by == who]
-    if not own:
-        return
     opened = events[0].data
     assert isinstance(opened, Opened)
     vehicle = f"{opened.work_order} · {opened.vehicle.description}"
@@ -142,7 +170,7 @@ def _in_job(reviewing: Reviewing, shop: str, folder: Path, who: str) -> Iterator
         if isinstance(event.data, Overridden):
             yield Piece("plain", f"event {event.seq}: {what_happened(event.data, None)}")
     seqs = {event.seq for event in own}
-    for finding in reviewing.findings:
-        if (finding.shop, finding.job) == (shop, folder.name) and seqs & set(finding.events):
+    for finding in findings:
+        if seqs & set(finding.events):
             word = finding.told_looked_at or "Not looked at yet."
             yield Piece("quiet", f"{finding_line(finding)}. {word}")

@@ -61,8 +61,8 @@ def _gate_rows(reviewing: Reviewing, how: Shown) -> Iterator[Row]:
         for gate in counted:
             count = gate.count
             told = (
-                f"{count.gate:{wide}} reached {count.reached} passed {count.passed} "
-                f"overridden {count.overridden} held {count.held}"
+                f"{count.gate:{wide}} {count.overridden} of {count.reached} overridden, "
+                f"{count.held} held"
             )
             yield Row(f"{told}{' ✓ decided' if gate.decisions else ''}", gate)
     if len(gates) < len(every):

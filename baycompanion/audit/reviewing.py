@@ -92,7 +92,8 @@ class Reviewing:
                 return False
         findings.sort(key=lambda finding: finding.place)
         self.findings, self.shops, self.unread = findings, shops, unread
-        self._reviews = {}
+        for shop in shops:  # what was said while the audit ran
+            self._read_again(shop.shop)
         return True
 
     # --- what there is to see --------------------------------------------------------------------

@@ -153,4 +153,5 @@ class PlainReview:
 
 def _spoken(text: str) -> str:
     """Return a row as it is read out: without signs and columns."""
-    return " ".join(text.replace("✓", "").replace("·", ",").split()).removeprefix(", ")
+    unsigned = text.removeprefix("✓ ").removeprefix("· ").replace(" ✓ ", ", ").replace(" · ", ", ")
+    return " ".join(unsigned.split())

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from datetime import datetime
+from functools import partial
 from pathlib import Path
 
 from textual import on
@@ -41,6 +42,15 @@ class Audited(Message, bubble=False):
         super().__init__()
         self.jobs = jobs
         self.done = done
+
+
+class HistoryRead(Message, bubble=False):
+    """A person's history was read."""
+
+    def __init__(self, who: str, told: Sequence[Piece]) -> None:
+        super().__init__()
+        self.who = who
+        self.told = told
 
 
 class ReviewScreen(Screen[None]):
@@ -238,10 +248,27 @@ class ReviewScreen(Screen[None]):
 
         def done(did: bool | None) -> None:
             if did:
-                history = person_history(self._reviewing, finding.shop, asked[-1])
-                self._page(f"{asked[-1]}: what stands in the journals; no score", history)
+                self._say("Reading the journals …")
+                read = partial(self._read_history, finding.shop, asked[-1])
+                self.run_worker(read, thread=True, exclusive=True, group="history")
 
         self.app.push_screen(FormScreen(person_form(people), take), done)
+
+    def _read_history(self, shop: str, who: str) -> None:
+        """Read every journal of the shop, in a thread."""
+        worker = get_current_worker()
+        told: list[Piece] = []
+        for piece in person_history(self._reviewing, shop, who):
+            if worker.is_cancelled:
+                return
+            told.append(piece)
+        self.post_message(HistoryRead(who, told))
+
+    @on(HistoryRead)
+    def _history_read(self, event: HistoryRead) -> None:
+        self._say("")
+        if self.is_current:  # else the person has gone on to something else
+            self._page(f"{event.who}: what stands in the journals; no score", event.told)
 
     def _page(self, head: str, told: Iterable[Piece]) -> None:
         title = Piece("label", f"{head}  (arrows read on, Esc goes back)")
