@@ -4,11 +4,10 @@ from collections.abc import Iterator
 from datetime import tzinfo
 
 from baycompanion.job.moment import moment_of, write_moment
-from baycompanion.job.timeline import Stretch, Timeline
+from baycompanion.job.timeline import Sort, Stretch, Timeline
 from baycompanion.procedure.model import Procedure
 from baycompanion.views.timeline import (
     BARS,
-    SORTS,
     bars_legend,
     draw,
     marks_legend,
@@ -17,6 +16,13 @@ from baycompanion.views.timeline import (
 )
 from baycompanion.views.timeline_told import told
 from baycompanion.views.timeline_words import MarkWords, length_words, one_day, time_words
+
+
+SORTS: dict[Sort, str] = {
+    "worked": "worked",
+    "paused": "paused",
+    "unaccounted": "not accounted for",
+}
 
 
 def drawn_lines(
