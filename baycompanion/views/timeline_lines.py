@@ -17,7 +17,6 @@ from baycompanion.views.timeline import (
 from baycompanion.views.timeline_told import told
 from baycompanion.views.timeline_words import MarkWords, length_words, one_day, time_words
 
-
 SORTS: dict[Sort, str] = {
     "worked": "worked",
     "paused": "paused",

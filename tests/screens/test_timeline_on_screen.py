@@ -64,7 +64,8 @@ def test_arrows_walk_the_marks_and_the_drawing_follows(bench: Bench) -> None:
         assert axis(pilot).index("▲") > before
         await press(pilot, "up")
         assert words(pilot).startswith("Gate same-as-before overridden")
-        assert [line for line in rows(pilot) if line.startswith("▸")][0].startswith("▸Keys back")
+        [pointed] = [line for line in rows(pilot) if line.startswith("▸")]
+        assert pointed.startswith("▸Keys back")
 
     bench.run(walk, folder)
 
