@@ -33,6 +33,14 @@ def drawn_lines(
     yield marks_legend(timeline)
 
 
+def told_lines(procedure: Procedure, timeline: Timeline, zone: tzinfo | None) -> Iterator[str]:
+    """Yield the phases and the marks for who hears them: signs say nothing there."""
+    yield from phase_lines(procedure, timeline, zone)
+    for _, line, more in mark_lines(procedure, timeline, zone):
+        yield line
+        yield from (f"     {words}" for words in more)
+
+
 def phase_lines(procedure: Procedure, timeline: Timeline, zone: tzinfo | None) -> Iterator[str]:
     """Yield a line for each phase: how long it took, and from when to when."""
     days = not one_day(timeline, zone)
