@@ -12,7 +12,7 @@ from baycompanion.mishaps import Chosen
 from baycompanion.out import data, talk
 from baycompanion.store.job_folder import JobRead, find_job, read_job_as_far
 from baycompanion.views.place import where
-from baycompanion.views.timeline_lines import drawn_lines, mark_lines, phase_lines
+from baycompanion.views.timeline_lines import drawn_lines, mark_lines, told_lines
 
 LEAST, MOST = 60, 160
 """Columns of a drawing: in a narrower terminal its lines break, in a wider one it ends before."""
@@ -57,14 +57,10 @@ def _draw(job: JobRead, timeline: Timeline, now: datetime) -> None:
 
 
 def _tell(job: JobRead, timeline: Timeline, now: datetime) -> None:
-    """Print the phases and the list, one thing a line; signs say nothing to who hears them."""
+    """Print the phases and the list, one thing a line."""
     data(f"Times of day are those of UTC{now:%z}.")
-    for line in phase_lines(job.procedure, timeline, now.tzinfo):
+    for line in told_lines(job.procedure, timeline, now.tzinfo):
         data(line)
-    for _, line, more in mark_lines(job.procedure, timeline, now.tzinfo):
-        data(line)
-        for words in more:
-            data(f"     {words}")
 
 
 def _fitted(line: str, width: int, indent: str = "") -> list[str]:

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import Literal
 
+from baycompanion.job.timeline import make_timeline
 from baycompanion.plain.form import ask_form
 from baycompanion.plain.reading import read_card, read_rows, read_sequence, without_sign
 from baycompanion.plain.sums import work_sum
@@ -20,6 +21,7 @@ from baycompanion.views.cards import last_finished, look_card
 from baycompanion.views.menu import MenuEntry, menu
 from baycompanion.views.parts import why_parts_stop
 from baycompanion.views.photos import photo_line, photos_of
+from baycompanion.views.timeline_lines import told_lines
 from baycompanion.working.photo import photo_form
 from baycompanion.working.revising import go_on_by, newer_revision, revise_form
 
@@ -228,6 +230,16 @@ def _photos(talk: Talk, card: Card, rest: str) -> None:
     talk.say(f"They lie in {job.photos}." if taken else "There is no photo in this job.")
 
 
+def _timeline(talk: Talk, card: Card, rest: str) -> None:
+    """Tell the timeline of an ended job; before that, a fault in it may say too much."""
+    job = talk.work.job
+    if not job.ended:
+        talk.say("The timeline is told once the job has ended.")
+        return
+    timeline = make_timeline(job.procedure, job.events)
+    say_all(talk.lines, told_lines(job.procedure, timeline, talk.work.now().tzinfo))
+
+
 def _record(talk: Talk, card: Card, rest: str) -> None:
     try:
         written = talk.work.job.write_record()
@@ -288,6 +300,7 @@ OFFERS: dict[str, Offer] = {
     "sum": _sum,
     "plan": _plan,
     "photos": _photos,
+    "timeline": _timeline,
     "record": _record,
     "revise": _revise,
     "give up": _form(forms.abandon_form),

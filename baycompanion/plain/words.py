@@ -52,6 +52,7 @@ AT_A_JOB = (
     Word("hand over", "pass the job to somebody else"),
     Word("sum", "work out a sum of the trade; without a name, read which", "f10", "name"),
     Word("photos", "hear which photos there are"),
+    Word("timeline", "hear what the hours of a job that has ended went to"),
     Word("record", "write the record as it stands"),
     Word("plan", "take a splice plan from connector files"),
     Word("revise", "go on by a newer revision of the procedure"),

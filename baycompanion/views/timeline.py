@@ -21,12 +21,6 @@ POINTER = "▸"
 BARS: dict[Sort, str] = {"worked": WORKED, "unaccounted": UNKNOWN, "paused": PAUSED}
 """What a stretch of each sort is drawn with; a later one is drawn over those before it."""
 
-SORTS: dict[Sort, str] = {
-    "worked": "worked",
-    "paused": "paused",
-    "unaccounted": "not accounted for",
-}
-
 SIGNS: dict[What, str] = {
     "gate overridden": GATE_SIGNS["overridden"][0],
     "fault": "!",
@@ -267,11 +261,16 @@ def _notes(axis: Axis, hidden: int) -> Iterator[str]:
 
 
 def bars_legend(timeline: Timeline) -> str:
-    """Return what the bars mean."""
+    """Return what the bars mean that there are."""
     sorts = {each.sort for each in timeline.stretches}
-    said = [f"{BARS[sort]} {SORTS[sort]}" for sort in SORTS if sort in sorts | {"worked"}]
-    held = any(mark.what == "gate shut" for mark in timeline.marks)
-    return "  ".join([*said, *([f"{HELD} gate shut"] if held else [])])
+    there = {mark.what for mark in timeline.marks}
+    told = {
+        f"{WORKED} worked": True,
+        f"{PAUSED} paused": "paused" in sorts,
+        f"{UNKNOWN} gap": "unaccounted" in sorts or "gap" in there,
+        f"{HELD} gate shut": "gate shut" in there,
+    }
+    return "  ".join(words for words, drawn in told.items() if drawn)
 
 
 def marks_legend(timeline: Timeline) -> str:

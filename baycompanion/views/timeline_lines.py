@@ -4,11 +4,10 @@ from collections.abc import Iterator
 from datetime import tzinfo
 
 from baycompanion.job.moment import moment_of, write_moment
-from baycompanion.job.timeline import Stretch, Timeline
+from baycompanion.job.timeline import Sort, Stretch, Timeline
 from baycompanion.procedure.model import Procedure
 from baycompanion.views.timeline import (
     BARS,
-    SORTS,
     bars_legend,
     draw,
     marks_legend,
@@ -18,6 +17,12 @@ from baycompanion.views.timeline import (
 from baycompanion.views.timeline_told import told
 from baycompanion.views.timeline_words import MarkWords, length_words, one_day, time_words
 
+SORTS: dict[Sort, str] = {
+    "worked": "worked",
+    "paused": "paused",
+    "unaccounted": "not accounted for",
+}
+
 
 def drawn_lines(
     procedure: Procedure, timeline: Timeline, width: int, zone: tzinfo | None
@@ -26,6 +31,14 @@ def drawn_lines(
     yield from draw(procedure, timeline, width, zone).lines
     yield bars_legend(timeline)
     yield marks_legend(timeline)
+
+
+def told_lines(procedure: Procedure, timeline: Timeline, zone: tzinfo | None) -> Iterator[str]:
+    """Yield the phases and the marks for who hears them: signs say nothing there."""
+    yield from phase_lines(procedure, timeline, zone)
+    for _, line, more in mark_lines(procedure, timeline, zone):
+        yield line
+        yield from (f"     {words}" for words in more)
 
 
 def phase_lines(procedure: Procedure, timeline: Timeline, zone: tzinfo | None) -> Iterator[str]:

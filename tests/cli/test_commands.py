@@ -195,7 +195,7 @@ class TestResume:
         result = run("resume", "WO 7/b")
         assert result.exit_code == Exit.REFUSED
         assert result.stderr.startswith("20260302-wo-7-b is closed.")
-        for command in ("record", "handover", "sheet"):
+        for command in ("record", "handover", "sheet", "timeline"):
             assert f"baycompanion {command} 20260302-wo-7-b" in result.stderr
             assert run(command, "20260302-wo-7-b").exit_code == Exit.DONE
 

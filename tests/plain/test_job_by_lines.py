@@ -373,6 +373,15 @@ class TestFromAnyStep:
         why = "its hand-over sheet is not written: The disk is full."
         assert typist.told(f"The job has ended; {why} {again}")
 
+    def test_the_timeline_is_told_once_the_job_has_ended(self, typing: Type, walk: Walk) -> None:
+        walk("route")
+        typist = typing("timeline", "give up", "owner came back", "timeline", "more", "2")
+        early = typist.heard.index("The timeline is told once the job has ended.")
+        assert not any("Keys in: " in line for line in typist.heard[:early])
+        ends = [line for line in typist.heard if "Given up: owner came back · T1" in line]
+        assert len(ends) == 2, "by its word, and by its number"
+        assert typist.told("Keys in: WO 7, Blue van")
+
     def test_whatever_the_menu_offers_is_there_by_number(
         self, typing: Type, walk: Walk, folder: Path
     ) -> None:

@@ -4,8 +4,8 @@ from collections.abc import Callable
 from datetime import timedelta
 from pathlib import Path
 
-from bay import GOOD, T1, VEHICLE, tick
-from bench import Bench, Move, Typed
+from bay import GOOD, S1, T1, VEHICLE, tick
+from bench import Bench, More, Move, Typed
 from fitted import FITTED_TEXT
 from ordered import ORDER
 from panels import PANELS_TEXT
@@ -15,9 +15,12 @@ from baycompanion.job.actions import (
     Accept,
     Answer,
     Close,
+    ExplainGap,
     FoundMark,
     HandOver,
+    Override,
     PauseWork,
+    Resume,
     Settle,
 )
 from baycompanion.store.job_folder import make_job
@@ -32,6 +35,15 @@ FAILED = [
     Settle(settle="sound", cause="work", words="rear left speaker is silent"),
 ]
 PAUSE = PauseWork(pause="lunch", loose="dash trim lies on the seat", first="plug the harness in")
+EVENING = PauseWork(pause="closing time", loose="dash open", first="check the clamp")
+MORNING = Resume(resume="as it was left", still_true=("battery-off",), gate_checked=True)
+WORKED = ExplainGap(explain="worked")
+OVERRIDE = Override(
+    override="sound-before-refit",
+    reason="part on order, owner agreed to wait",
+    words="The speaker comes on Friday; the owner drives without it until then.",
+    instead="A tag on the receiver says which speaker is silent.",
+)
 HAND_OVER = HandOver(
     hand_over="T2", words="joins are done", loose="dash open", first="tug every join"
 )
@@ -78,6 +90,35 @@ def _gap(bench: Bench) -> Scene:
     folder = bench.job("gauges")
     bench.clock.at += timedelta(minutes=50)
     return folder, ()
+
+
+def two_nights(bench: Bench) -> Path:
+    """Return a closed job that lay over two nights, with gaps, and gates that were overridden."""
+    folder = bench.job("rest-voltage")
+    bench.clock.move(seconds=3600)
+    bench.act(folder, WORKED, EVENING)
+    bench.clock.move(seconds=22 * 3600)
+    bench.act(folder, MORNING)
+    bench.finish(folder, "join")
+    bench.clock.move(seconds=7200)
+    bench.act(folder, WORKED, EVENING)
+    bench.clock.move(seconds=23 * 3600)
+    bench.act(folder, MORNING)
+    bench.finish(folder, "sound")
+    bench.clock.move(seconds=2400)
+    bench.act(folder, WORKED, *FAILED)
+    for gate in ("sound-before-refit", "same-as-before"):
+        bench.finish(folder)
+        bench.clock.move(seconds=900)
+        bench.act(folder, WORKED)
+        bench.act(folder, OVERRIDE.model_copy(update={"override": gate}), who=S1)
+    bench.finish(folder)
+    bench.act(folder, Close(close="keys back"))
+    return folder
+
+
+def _timeline(*moves: Move) -> Callable[[Bench], Scene]:
+    return lambda bench: (two_nights(bench), (More("Look at the timeline"), *moves))
 
 
 def _outline(bench: Bench) -> Scene:
@@ -161,6 +202,9 @@ SCENES: dict[str, Callable[[Bench], Scene]] = {
     "gap": _gap,
     "close": lambda bench: (bench.job(), ()),
     "closed": _closed,
+    "timeline": _timeline(),
+    "timeline-override": _timeline("o"),
+    "timeline-whole": _timeline("o", "enter"),
     "refused": _at("reserve", "2", Typed("soon"), "enter", Typed("the manual"), "enter"),
 }
 """Every scene by its name."""
