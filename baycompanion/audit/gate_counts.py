@@ -6,9 +6,8 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from baycompanion.audit.findings import Finding, Rule
+from baycompanion.audit.gate_outcomes import GateOutcome, gate_outcomes
 from baycompanion.audit.played import Played
-from baycompanion.job.events import GateHeld, GateOpened, Overridden
-from baycompanion.job.gates import gate_applies
 from baycompanion.spread.shares import wilson
 
 OFTEN_OVERRIDDEN = Rule("gate-often-overridden", "serious")
@@ -53,6 +52,18 @@ class GateCount:
         """The gate with its procedure, in words."""
         return f"{self.gate} of {self.procedure}, revision {self.revision}"
 
+    def add(self, outcome: GateOutcome) -> None:
+        """Count what came of the gate in one more job."""
+        self.reached += outcome.reached
+        self.passed += outcome.passed
+        self.overridden += outcome.overridden
+        self.not_applicable += outcome.not_applicable
+        self.held += outcome.held
+        self.reasons.update(outcome.reasons)
+        for cause in outcome.waited_for:
+            room = cause in self.waited_for or len(self.waited_for) < MOST_CAUSES
+            self.waited_for[cause if room else OTHER] += 1
+
     def as_dict(self) -> dict[str, Any]:
         """Return the counts as programs read them."""
         return {
@@ -89,31 +100,8 @@ class GateCounts:
 
     def take(self, job: Played) -> None:
         """Count what happened at the gates of `job`."""
-        held = {data.gate: data.missing for _, data in job.all_of(GateHeld)}
-        opened = {data.gate for _, data in job.all_of(GateOpened)}
-        reasons: dict[str, list[str]] = {}
-        for _, data in job.all_of(Overridden):
-            reasons.setdefault(data.gate, []).append(data.reason)
-        for gate in job.procedure.all_gates.values():
-            name = gate.gate
-            if name in held or name in opened:
-                self._reached(job, name, held.get(name), reasons.get(name, []))
-            elif job.closed and not gate_applies(job.procedure, job.state, gate):
-                self.of(*job.follows, name).not_applicable += 1
-
-    def _reached(
-        self, job: Played, gate: str, missing: list[str] | None, reasons: list[str]
-    ) -> None:
-        count, track = self.of(*job.follows, gate), job.state.gates.get(gate)
-        count.reached += 1
-        count.passed += track is not None and track.standing == "open"
-        count.overridden += bool(reasons)
-        count.reasons.update(reasons)
-        if missing is not None:
-            count.held += 1
-            for cause in dict.fromkeys(missing):
-                room = cause in count.waited_for or len(count.waited_for) < MOST_CAUSES
-                count.waited_for[cause if room else OTHER] += 1
+        for outcome in gate_outcomes(job):
+            self.of(*job.follows, outcome.gate).add(outcome)
 
     def often_overridden(self) -> Iterator[Finding]:
         """Yield the gates whose overrides say something about the procedure."""
