@@ -1,6 +1,6 @@
 """The audit of one shop folder: its ledger, then its jobs one by one, each forgotten after it."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
@@ -15,6 +15,7 @@ from baycompanion.audit.job_read import ChangedProcedure, pinned, read_journal
 from baycompanion.audit.job_rules import JobAudited, audit_broken, audit_job
 from baycompanion.audit.played import Played
 from baycompanion.audit.questions import Questions
+from baycompanion.audit.rows import JobRows, rows_of
 from baycompanion.audit.seal_integrity import Seals
 from baycompanion.job.event import Event
 from baycompanion.job.fold import fold_all
@@ -48,13 +49,20 @@ class ShopSeen:
 
 
 def audit_shop(
-    folder: Path, choice: Choice, now: datetime | None = None
+    folder: Path,
+    choice: Choice,
+    now: datetime | None = None,
+    keep: Callable[[JobRows], None] | None = None,
 ) -> Iterator[Found | ShopSeen]:
     """Yield what an audit of the shop in `folder` finds, job by job, and last what it has seen.
 
-    `now` is what a job under way is held against; without it, none is too old.
+    Args:
+        folder: The shop folder.
+        choice: The jobs that are looked at.
+        now: What a job under way is held against; without it, none is too old.
+        keep: Called with the rows of each job whose chain holds. What it raises ends the audit.
     """
-    audit = _ShopAudit(folder, choice, now)
+    audit = _ShopAudit(folder, choice, now, keep)
     for found in audit.walk():
         yield replace(found, shop=str(folder)) if isinstance(found, Finding) else found
     yield ShopSeen(str(folder), audit.jobs, audit.seals.newest, audit.questions.gates)
@@ -63,8 +71,17 @@ def audit_shop(
 class _ShopAudit:
     """One walk through a shop folder, and what has to be counted on the way."""
 
-    def __init__(self, folder: Path, choice: Choice, now: datetime | None) -> None:
+    def __init__(
+        self,
+        folder: Path,
+        choice: Choice,
+        now: datetime | None,
+        keep: Callable[[JobRows], None] | None,
+    ) -> None:
         self._folder = folder
+        self._keep = keep
+        self._rows: JobRows | None = None
+        """Those of the job in hand, until they are kept."""
         self._choice = choice
         self._has_ledger: bool | None = (folder / ledger.NAME).exists()
         """None where there is one that cannot be read."""
@@ -91,6 +108,7 @@ class _ShopAudit:
             yield from self._ledger(index)
             for name in index.folders():
                 yield from self._job(name, tuple(index.entries_of(name)))
+                self._keep_rows()
             for name in index.without_folder():
                 yield from self._gone(name, index.entries_of(name))
         yield from self._counted()
@@ -198,7 +216,16 @@ class _ShopAudit:
             procedure = pinned(folder, state)
         except (ChangedProcedure, StoreTrouble, BadFile):
             return
-        yield from self.questions.take(Played(folder.name, procedure, events, state))
+        job = Played(folder.name, procedure, events, state)
+        yield from self.questions.take(job)
+        if self._keep is not None:
+            self._rows = rows_of(job)
+
+    def _keep_rows(self) -> None:
+        """Hand on the rows of the job that was read, outside of what passes over its trouble."""
+        if self._keep is not None and self._rows is not None:
+            self._keep(self._rows)
+        self._rows = None
 
     def _gone(self, name: str, entries: list[Entry]) -> Iterator[Found]:
         if any(map(self._choice.takes_entry, entries)):
