@@ -6,7 +6,7 @@ that, and neither `--help` nor a typing error should wait for them.
 
 import sys
 from datetime import UTC, datetime
-from typing import Any, NoReturn
+from typing import Any, Literal, NoReturn
 
 import click
 
@@ -14,6 +14,7 @@ from baycompanion import __version__
 from baycompanion.cli_staff import staff
 from baycompanion.mishaps import Chosen, attend
 from baycompanion.options import json_option as _json
+from baycompanion.options import narrowing_options as _narrowing
 from baycompanion.options import shop_option as _shop
 
 
@@ -212,18 +213,22 @@ def check(shop: Chosen, files: tuple[str, ...], as_json: bool) -> int:
 
 @cli.command()
 @click.argument("folders", metavar="FOLDER...", nargs=-1)
-@click.option("--since", metavar="DATE", help="Only jobs with an event on this day or later, UTC.")
-@click.option("--by", metavar="STAFF-ID", help="Only jobs with an event by this person.")
-@click.option("--procedure", metavar="ID", help="Only jobs that follow this procedure.")
+@_narrowing
 @click.option("--phases", is_flag=True, help="Tell how long each phase took, and no findings.")
 @click.option("--html", metavar="FILE", help="Write the findings as a page to print.")
-@_json("the findings, or the times,")
+@click.option(
+    "--engine",
+    type=click.Choice(["duckdb", "spark"]),
+    help="Tell about all shops together what this query engine answers, and no findings.",
+)
+@_json("the findings, the times, or the answers,")
 @_shop
 def audit(
     shop: Chosen,
     folders: tuple[str, ...],
     phases: bool,
     html: str | None,
+    engine: Literal["duckdb", "spark"] | None,
     as_json: bool,
     **only: str | None,
 ) -> int:
@@ -233,7 +238,16 @@ def audit(
     folded again, their chain is checked, and the record is compared with them, with the ledger,
     and the ledger with the folder. Nothing is written in them. The exit code is 0 where nothing is
     found, 1 with findings, and 2 if something could not be read; the rest is audited all the same.
+
+    With --engine, FOLDER... may also hold tables that export wrote. This needs one more library:
+    baycompanion[duckdb] or baycompanion[spark].
     """
+    if engine is not None:
+        if phases or html is not None:
+            raise click.UsageError("--engine prints its answers. Leave --phases and --html out.")
+        from baycompanion.commands.cross_shop import answer_across
+
+        return answer_across(shop, folders, engine, as_json, **only, now=datetime.now(UTC))
     if phases and html is not None:
         raise click.UsageError("--phases has no page yet. Leave --html out.")
     if phases:
@@ -243,6 +257,31 @@ def audit(
     from baycompanion.commands.audit import audit_shops
 
     return audit_shops(shop, folders, as_json, html, **only, now=datetime.now(UTC))
+
+
+@cli.command()
+@click.argument("folders", metavar="FOLDER...", nargs=-1)
+@click.option("--ndjson", metavar="FOLDER", help="Write a JSON object a line into this folder.")
+@click.option("--parquet", metavar="FOLDER", help="Write Parquet files into this folder.")
+@_narrowing
+@_shop
+def export(
+    shop: Chosen,
+    folders: tuple[str, ...],
+    ndjson: str | None,
+    parquet: str | None,
+    **only: str | None,
+) -> int:
+    """Write what an audit sees of shops as flat tables, which any query engine reads.
+
+    FOLDER... are shop folders; without one, it is the shop of --shop. The folder with the tables is
+    new, or holds tables that were exported before, which are replaced once the new ones are whole.
+    For --parquet one more library is needed: baycompanion[duckdb]. The exit code is 0, or 2 if
+    something could not be read; the rest is exported all the same.
+    """
+    from baycompanion.commands.export import export_tables
+
+    return export_tables(shop, folders, ndjson, parquet, **only, now=datetime.now(UTC))
 
 
 @cli.command()

@@ -18,7 +18,7 @@ SELECT
     COUNT(CASE WHEN overridden THEN 1 END) AS overridden,
     COUNT(CASE WHEN held THEN 1 END) AS held,
     COUNT(CASE WHEN NOT reached THEN 1 END) AS not_applicable,
-    CAST(COUNT(CASE WHEN overridden THEN 1 END) AS DOUBLE PRECISION)
+    CAST(COUNT(CASE WHEN overridden THEN 1 END) AS DOUBLE)
         / NULLIF(COUNT(CASE WHEN reached THEN 1 END), 0) AS overridden_share
 FROM gates
 GROUP BY procedure, revision, gate
@@ -35,38 +35,28 @@ WITH each_shop AS (
         shop,
         MIN(place) AS place,
         COUNT(CASE WHEN reached THEN 1 END) AS reached,
-        COUNT(CASE WHEN overridden THEN 1 END) AS overridden,
-        CAST(COUNT(CASE WHEN overridden THEN 1 END) AS DOUBLE PRECISION)
-            / NULLIF(COUNT(CASE WHEN reached THEN 1 END), 0) AS overridden_share
+        COUNT(CASE WHEN overridden THEN 1 END) AS overridden
     FROM gates
     GROUP BY procedure, revision, gate, shop
 ),
-whole_gate AS (
-    SELECT procedure, revision, gate, MIN(place) AS place, SUM(overridden) AS overridden
+beside_others AS (
+    SELECT
+        each_shop.*,
+        MIN(place) OVER (PARTITION BY procedure, revision, gate) AS first_place,
+        MAX(overridden) OVER (PARTITION BY procedure, revision, gate) AS most_overridden
     FROM each_shop
-    GROUP BY procedure, revision, gate
 )
 SELECT
-    each_shop.procedure,
-    each_shop.revision,
-    each_shop.gate,
-    each_shop.shop,
-    each_shop.reached,
-    each_shop.overridden,
-    each_shop.overridden_share
-FROM each_shop
-JOIN whole_gate
-    ON whole_gate.procedure = each_shop.procedure
-    AND whole_gate.revision = each_shop.revision
-    AND whole_gate.gate = each_shop.gate
-WHERE whole_gate.overridden > 0 AND each_shop.reached > 0
-ORDER BY
-    each_shop.procedure,
-    each_shop.revision,
-    whole_gate.place,
-    each_shop.gate,
-    each_shop.overridden_share DESC,
-    each_shop.shop;
+    procedure,
+    revision,
+    gate,
+    shop,
+    reached,
+    overridden,
+    CAST(overridden AS DOUBLE) / reached AS overridden_share
+FROM beside_others
+WHERE most_overridden > 0 AND reached > 0
+ORDER BY procedure, revision, first_place, gate, shop;
 
 -- Quantiles are definition 7 of Hyndman and Fan (1996), which standard SQL calls PERCENTILE_CONT:
 -- rank 1 + (n - 1) x share, with a straight line between two times.
@@ -94,27 +84,31 @@ ORDER BY phases.procedure, phases.revision, MIN(phases.place), phases.phase;
 -- query: phase_times_by_shop
 -- tells: Time worked in each phase, shop by shop
 -- by: procedure, revision, phase, shop
-SELECT
-    phases.procedure,
-    phases.revision,
-    phases.phase,
-    phases.shop,
-    COUNT(*) AS jobs,
-    PERCENTILE_CONT(0.5) WITHIN GROUP (ORDER BY phases.worked_seconds) AS half_seconds,
-    PERCENTILE_CONT(0.9) WITHIN GROUP (ORDER BY phases.worked_seconds) AS nine_in_ten_seconds,
-    COUNT(CASE WHEN phases.worked_seconds > phases.target_seconds THEN 1 END) AS over_target
-FROM phases
-JOIN jobs ON jobs.shop = phases.shop AND jobs.job = phases.job
-WHERE jobs.status = 'closed'
-GROUP BY phases.procedure, phases.revision, phases.phase, phases.shop
-ORDER BY
-    phases.procedure,
-    phases.revision,
-    MIN(MIN(phases.place)) OVER (
-        PARTITION BY phases.procedure, phases.revision, phases.phase
-    ),
-    phases.phase,
-    phases.shop;
+WITH each_shop AS (
+    SELECT
+        phases.procedure,
+        phases.revision,
+        phases.phase,
+        phases.shop,
+        MIN(phases.place) AS place,
+        COUNT(*) AS jobs,
+        PERCENTILE_CONT(0.5) WITHIN GROUP (ORDER BY phases.worked_seconds) AS half_seconds,
+        PERCENTILE_CONT(0.9) WITHIN GROUP (ORDER BY phases.worked_seconds) AS nine_in_ten_seconds,
+        COUNT(CASE WHEN phases.worked_seconds > phases.target_seconds THEN 1 END) AS over_target
+    FROM phases
+    JOIN jobs ON jobs.shop = phases.shop AND jobs.job = phases.job
+    WHERE jobs.status = 'closed'
+    GROUP BY phases.procedure, phases.revision, phases.phase, phases.shop
+),
+beside_others AS (
+    SELECT
+        each_shop.*,
+        MIN(place) OVER (PARTITION BY procedure, revision, phase) AS first_place
+    FROM each_shop
+)
+SELECT procedure, revision, phase, shop, jobs, half_seconds, nine_in_ten_seconds, over_target
+FROM beside_others
+ORDER BY procedure, revision, first_place, phase, shop;
 
 -- query: overrides_by_shop
 -- tells: Overrides, shop by shop
@@ -134,7 +128,7 @@ SELECT
     COUNT(CASE WHEN job_gates.overridden > 0 THEN 1 END) AS jobs_with_one,
     COALESCE(SUM(job_gates.reached), 0) AS gates_reached,
     COALESCE(SUM(job_gates.overridden), 0) AS gates_overridden,
-    CAST(SUM(job_gates.overridden) AS DOUBLE PRECISION)
+    CAST(SUM(job_gates.overridden) AS DOUBLE)
         / NULLIF(SUM(job_gates.reached), 0) AS overridden_share
 FROM jobs
 LEFT JOIN job_gates ON job_gates.shop = jobs.shop AND job_gates.job = jobs.job

@@ -84,7 +84,7 @@ def _read(spark: Any, table: Table, folder: TablesFolder) -> Any:
 
 
 def _path(path: Path) -> str:
-    r"""Return `path` as Spark takes it: signs that stand for several names there mean themselves."""
+    r"""Return `path` as Spark takes it, each sign in it meaning itself alone."""
     return re.sub(r"([\[\]{}*?,\\])", r"\\\1", path.resolve().as_posix())
 
 
@@ -117,7 +117,7 @@ def _started() -> Iterator[Any]:
         try:
             yield spark
         except PySparkException as error:
-            told = str(error).splitlines()[0].rstrip(".")
+            told = str(error).strip().splitlines()[0].rstrip(".")
             raise StoreTrouble(f"Spark cannot read the tables: {told}.") from None
         finally:
             spark.stop()

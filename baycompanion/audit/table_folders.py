@@ -8,7 +8,7 @@ import contextlib
 import json
 import secrets
 import shutil
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from types import TracebackType
@@ -79,7 +79,7 @@ class RowFiles:
         self._files: dict[str, IO[str]] = {}
         self.rows = {table.name: 0 for table in TABLES}
         """How many rows each table has."""
-        self._shops: list[str] = []
+        self._shop = ""
 
     def __enter__(self) -> "RowFiles":
         """Return it, to be closed in the end."""
@@ -111,7 +111,7 @@ class RowFiles:
 
     def begin_shop(self, shop: str) -> None:
         """Let the rows that come belong to `shop`."""
-        self._shops.append(clean(shop))
+        self._shop = clean(shop)
 
     def add_job(self, rows: JobRows) -> None:
         """Write the rows of one job.
@@ -129,22 +129,26 @@ class RowFiles:
         Raises:
             StoreTrouble: It cannot be written.
         """
-        line = json.dumps({"shop": self._shops[-1], **row}, ensure_ascii=False)
+        line = json.dumps({"shop": self._shop, **row}, ensure_ascii=False)
         with self._writing():
             self._files[table].write(f"{line}\n")
         self.rows[table] += 1
 
-    def mark(self, folder: Path, format_: Format) -> TablesFolder:
-        """Write into `folder`, which holds the tables in this format, what they are.
 
-        Raises:
-            StoreTrouble: It cannot be written.
-        """
-        told = {"version": VERSION, "format": format_, "shops": self._shops, "rows": self.rows}
-        with self._writing():
-            text = f"{json.dumps(told, ensure_ascii=False, indent=1)}\n"
-            (folder / MARK).write_text(text, encoding="utf-8", newline="\n")
-        return TablesFolder(folder, format_, tuple(self._shops))
+def write_mark(folder: TablesFolder, rows: Mapping[str, int]) -> None:
+    """Write into `folder` what its tables are, and how many rows each has.
+
+    Raises:
+        OSError: It cannot be written.
+    """
+    told = {
+        "version": VERSION,
+        "format": folder.format,
+        "shops": list(map(clean, folder.shops)),
+        "rows": dict(rows),
+    }
+    text = f"{json.dumps(told, ensure_ascii=False, indent=1)}\n"
+    (folder.path / MARK).write_text(text, encoding="utf-8", newline="\n")
 
 
 @contextlib.contextmanager
