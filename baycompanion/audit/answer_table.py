@@ -1,4 +1,7 @@
-"""An answer across shops as a table in words: grouped, no wider than 80 columns, without colour."""
+"""An answer across shops as a table in words: grouped, without colour.
+
+Its figures fit 80 columns; a name that would push them stands on a line of its own.
+"""
 
 import os.path
 from collections.abc import Sequence
@@ -12,9 +15,6 @@ WIDTH = 80
 
 INDENT = 4
 """Columns before a row, which stands below the line of its group."""
-
-NARROWEST = 12
-"""Columns that a name has at least, however many figures stand beside it."""
 
 
 def table_lines(answer: Answer) -> list[str]:
@@ -33,25 +33,30 @@ def table_lines(answer: Answer) -> list[str]:
         max(map(len, (*head, *(row[place] for row in cells)))) for place, head in enumerate(heads)
     ]
     longest = max(len(name) for *_, name in names)
-    room = WIDTH - INDENT - sum(width + 1 for width in widths)
-    wide = max(NARROWEST, min(longest, room))
+    room = WIDTH - INDENT - sum(widths)
+    gap = 2 if longest <= room - 2 * len(widths) else 1
+    wide = min(longest, room - gap * len(widths))
+    columns = [wide, *(gap + width for width in widths)]
     lines = [answer.query.tells.upper()]
-    lines += [_row("", [head[line] for head in heads], wide, widths) for line in (0, 1)]
+    lines += [_row(["", *(head[line] for head in heads)], columns) for line in (0, 1)]
     told = zip(names, cells, strict=True)
     for group, rows in groupby(told, key=lambda each: each[0][:-1]):
         if group:
-            lines.append(f"  {_cut(', '.join(group), WIDTH - 2)}")
-        lines += [_row(name, row, wide, widths) for (*_, name), row in rows]
-    return [line.rstrip() for line in lines if line.strip()]
+            lines.append(f"  {', '.join(group)}")
+        for (*_, name), row in rows:
+            if len(name) > wide:  # no name is cut short for its figures
+                lines.append(_row([name], columns))
+                name = ""
+            lines.append(_row([name, *row], columns))
+    return [line for line in lines if line]
 
 
-def _row(name: str, cells: Sequence[str], wide: int, widths: Sequence[int]) -> str:
-    told = "".join(f" {cell:>{width}}" for cell, width in zip(cells, widths, strict=True))
-    return f"{'':{INDENT}}{_cut(name, wide):{wide}}{told}"
-
-
-def _cut(text: str, wide: int) -> str:
-    return text if len(text) <= wide else f"{text[: wide - 1]}…"
+def _row(cells: Sequence[str], columns: Sequence[int]) -> str:
+    """Return a line: the name on the left, figures on the right of their columns."""
+    wide, *others = columns
+    name, *figures = cells
+    told = "".join(f"{cell:>{width}}" for cell, width in zip(figures, others, strict=False))
+    return f"{'':{INDENT}}{name:{wide}}{told}".rstrip()
 
 
 def _heads(column: str) -> tuple[str, str]:

@@ -62,7 +62,7 @@ ORDER BY procedure, revision, first_place, gate, shop;
 -- rank 1 + (n - 1) x share, with a straight line between two times.
 
 -- query: phase_times
--- tells: Time worked in each phase, in closed jobs of all shops
+-- tells: Time that so many of the closed jobs stayed within, by phase
 -- by: procedure, revision, phase
 SELECT
     phases.procedure,
@@ -82,7 +82,7 @@ GROUP BY phases.procedure, phases.revision, phases.phase
 ORDER BY phases.procedure, phases.revision, MIN(phases.place), phases.phase;
 
 -- query: phase_times_by_shop
--- tells: Time worked in each phase, shop by shop
+-- tells: The same, shop by shop
 -- by: procedure, revision, phase, shop
 WITH each_shop AS (
     SELECT

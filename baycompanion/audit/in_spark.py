@@ -6,6 +6,7 @@ machines of its own.
 """
 
 import contextlib
+import logging
 import os
 import re
 import sys
@@ -109,6 +110,7 @@ def _started() -> Iterator[Any]:
         for key, value in _settings(Path(passing)).items():
             builder = builder.config(key, value)
         log = Path(passing) / "spark.log"
+        logging.getLogger("SQLQueryContextLogger").disabled = True  # it would tell errors twice
         try:
             with _said_into(log):
                 spark = builder.getOrCreate()
