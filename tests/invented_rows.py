@@ -1,16 +1,20 @@
 """Rows of invented jobs for the flat tables, made from a seed: procedures, gates and people."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 from random import Random
 
 from baycompanion.audit.rows import JobRows, Row
-from baycompanion.audit.table_folders import RowFiles, TablesFolder
+from baycompanion.audit.table_folders import RowFiles, TablesFolder, write_mark
 from baycompanion.job.moment import write_moment
 
 PROCEDURES = {"receiver": ("take-in", "bench", "refit", "keys-back"), "camera": ("fit", "test")}
 GATES = {"receiver": ("safe", "sound", "tray-empty"), "camera": ("safe", "picture")}
 REASONS = ("measured another way", "the owner waits", "part on order")
+ODD_NAME = "a b[1]{x}%20ü,’'c"
+"""A name for a folder in which many signs mean something to one engine or the other."""
+
 START = datetime(2026, 1, 5, 8, tzinfo=UTC)
 
 
@@ -104,13 +108,18 @@ def invented_findings(rows: JobRows, chance: Random) -> Iterator[Row]:
         }
 
 
-def write_invented(files: RowFiles, folder: TablesFolder, jobs: int, seed: int = 1) -> None:
-    """Write so many jobs into `files`, dealt out to the shops of `folder` one after another."""
+def invented_tables(folder: Path, jobs: int, shops: Sequence[str], seed: int = 1) -> TablesFolder:
+    """Make a folder of tables with so many jobs, dealt out to `shops` one after another."""
+    folder.mkdir(parents=True)
     chance = Random(seed)
-    for place, shop in enumerate(folder.shops):
-        files.begin_shop(shop)
-        for number in range(place, jobs, len(folder.shops)):
-            rows = invented_job(number, chance)
-            files.add_job(rows)
-            for finding in invented_findings(rows, chance):
-                files.add("findings", finding)
+    with RowFiles(folder) as files:
+        for place, shop in enumerate(shops):
+            files.begin_shop(shop)
+            for number in range(place, jobs, len(shops)):
+                rows = invented_job(number, chance)
+                files.add_job(rows)
+                for finding in invented_findings(rows, chance):
+                    files.add("findings", finding)
+    made = TablesFolder(folder, "ndjson", tuple(shops))
+    write_mark(made, files.rows)
+    return made

@@ -102,6 +102,7 @@ def _started() -> Iterator[Any]:
         StoreTrouble: It does not start, or cannot read what it is asked about.
     """
     refuse_without_spark()
+    from py4j.protocol import Py4JError
     from pyspark.errors import PySparkException
     from pyspark.sql import SparkSession
 
@@ -118,9 +119,8 @@ def _started() -> Iterator[Any]:
             raise StoreTrouble(f"Spark does not start: {_why(log, error)}.") from None
         try:
             yield spark
-        except PySparkException as error:
-            told = str(error).strip().splitlines()[0].rstrip(".")
-            raise StoreTrouble(f"Spark cannot read the tables: {told}.") from None
+        except (PySparkException, Py4JError) as error:
+            raise StoreTrouble(f"Spark cannot read the tables: {_cause(error)}.") from None
         finally:
             spark.stop()
 
@@ -156,6 +156,13 @@ def _said_into(log: Path) -> Iterator[None]:
             for stream, copy in zip((1, 2), kept, strict=True):
                 os.dup2(copy, stream)
                 os.close(copy)
+
+
+def _cause(error: Exception) -> str:
+    """Return the innermost cause that `error` tells, on one line and without its stop."""
+    lines = [line.strip() for line in str(error).splitlines() if line.strip()]
+    causes = [line.partition(": ")[2] for line in lines if line.startswith("Caused by: ")]
+    return (causes or lines or [type(error).__name__])[-1 if causes else 0].rstrip(".")
 
 
 def _why(log: Path, error: Exception) -> str:

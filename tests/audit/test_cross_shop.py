@@ -3,38 +3,27 @@
 import json
 import statistics
 from collections import Counter, defaultdict
-from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
 import pytest
-from invented_rows import write_invented
+from invented_rows import ODD_NAME, invented_tables
 
 from baycompanion.audit.answer_table import WIDTH, table_lines
 from baycompanion.audit.cross_shop import Answer, queries
 from baycompanion.audit.in_duckdb import answers, write_parquet
 from baycompanion.audit.rows import Row
-from baycompanion.audit.table_folders import RowFiles, TablesFolder, write_mark
+from baycompanion.audit.table_folders import TablesFolder
 from baycompanion.audit.tables import TABLES
 from baycompanion.store.trouble import StoreTrouble
 
 SHOPS = ("chain/north", "chain/south", "chain/a b[1]{x}%20’s,")
 
 
-def make(folder: Path, jobs: int, shops: Sequence[str] = SHOPS, seed: int = 1) -> TablesFolder:
-    """Make a folder of tables with so many invented jobs."""
-    folder.mkdir(parents=True)
-    made = TablesFolder(folder, "ndjson", tuple(shops))
-    with RowFiles(folder) as files:
-        write_invented(files, made, jobs, seed)
-    write_mark(made, files.rows)
-    return made
-
-
 @pytest.fixture(scope="module")
 def tables(tmp_path_factory: pytest.TempPathFactory) -> TablesFolder:
     """Return tables of invented jobs, in a folder whose name has signs that mean something."""
-    return make(tmp_path_factory.mktemp("tables") / "a b[1]{x}*%20ü,’'c", 400)
+    return invented_tables(tmp_path_factory.mktemp("tables") / ODD_NAME, 400, SHOPS)
 
 
 @pytest.fixture(scope="module")
@@ -228,7 +217,7 @@ def test_parquet_gives_the_same_answers_and_several_folders_are_asked_as_one(
     parquet = TablesFolder(tmp_path, "parquet", tables.shops)
     assert answers([parquet], queries()) == list(told.values())
     one, other = (
-        make(tmp_path / shop.rpartition("/")[2], 50, [shop], seed)
+        invented_tables(tmp_path / shop.rpartition("/")[2], 50, [shop], seed)
         for seed, shop in enumerate(SHOPS[:2])
     )
     (tmp_path / "p").mkdir()
@@ -239,7 +228,7 @@ def test_parquet_gives_the_same_answers_and_several_folders_are_asked_as_one(
 
 
 def test_tables_without_rows_have_answers_without_rows(tmp_path: Path) -> None:
-    empty = make(tmp_path / "empty", 0)
+    empty = invented_tables(tmp_path / "empty", 0, SHOPS)
     for answer in answers([empty], queries()):
         assert answer.rows == ()
         assert table_lines(answer) == [answer.query.tells.upper(), "  none"]
