@@ -9,7 +9,7 @@ import click
 from baycompanion.audit.choice import Choice
 from baycompanion.audit.shop_tables import export_shops
 from baycompanion.audit.table_folders import Format
-from baycompanion.commands.audit import read_day
+from baycompanion.commands.audit import counted, read_day
 from baycompanion.commands.opening import shop_folder
 from baycompanion.exits import Exit
 from baycompanion.mishaps import Chosen
@@ -32,21 +32,22 @@ def export_tables(
         StoreTrouble: They cannot be written there, or the library for Parquet is not installed.
     """
     if (ndjson is None) == (parquet is None):
-        raise click.UsageError("Give one of --ndjson FOLDER and --parquet FOLDER.")
+        raise click.UsageError("Give one of --ndjson FOLDER and --parquet FOLDER")
     format_: Format = "ndjson" if ndjson is not None else "parquet"
     target = Path(ndjson or parquet or "").expanduser()
     choice = Choice(read_day(since), by or "", procedure or "")
     shops = shop_paths(chosen, folders)
     for shop in shops:
         if not is_shop(shop):
-            raise click.UsageError(f"{shop} is no shop folder: it has no jobs.")
+            raise click.UsageError(f"{shop} is no shop folder: it has no jobs")
     written = export_shops(shops, target, format_, choice, now)
     for trouble in written.unread:
         talk(trouble)
     data(str(target))
     told = ", ".join(f"{rows:,} {table}" for table, rows in written.rows.items())
     unread = f" Not read: {len(written.unread)}." if written.unread else ""
-    talk(f"Rows: {told}. Looked at: {written.jobs:,} jobs in {len(shops):,} shops.{unread}")
+    looked = f"{counted(written.jobs, 'job')} in {counted(len(shops), 'shop')}"
+    talk(f"Rows: {told}. Looked at: {looked}.{unread}")
     return Exit.UNUSABLE if written.unread else Exit.DONE
 
 
