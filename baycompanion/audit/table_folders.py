@@ -12,10 +12,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from types import TracebackType
-from typing import IO, Literal, get_args
+from typing import IO, Any, Literal, get_args
 
 from baycompanion.audit.rows import JobRows, Row
-from baycompanion.audit.tables import TABLES, VERSION
+from baycompanion.audit.tables import TABLES, VERSION, Table
 from baycompanion.store.durable import flush, flush_folder
 from baycompanion.store.reading import read_text
 from baycompanion.store.trouble import StoreTrouble, because
@@ -136,7 +136,7 @@ class RowFiles:
 
 
 def write_mark(folder: TablesFolder, rows: Mapping[str, int]) -> None:
-    """Write into `folder` what its tables are, and how many rows each has.
+    """Write into `folder` what its tables and columns are, and how many `rows` each table has.
 
     Raises:
         OSError: It cannot be written.
@@ -145,10 +145,16 @@ def write_mark(folder: TablesFolder, rows: Mapping[str, int]) -> None:
         "version": VERSION,
         "format": folder.format,
         "shops": list(map(clean, folder.shops)),
-        "rows": dict(rows),
+        "tables": {table.name: _described(table) | {"rows": rows[table.name]} for table in TABLES},
     }
     text = f"{json.dumps(told, ensure_ascii=False, indent=1)}\n"
     (folder.path / MARK).write_text(text, encoding="utf-8", newline="\n")
+
+
+def _described(table: Table) -> dict[str, Any]:
+    """Return what `table` and its columns say, for whoever finds the folder."""
+    columns = {each.name: f"{each.kind}: {each.says}" for each in table.columns}
+    return {"row": table.row, "columns": columns}
 
 
 @contextlib.contextmanager

@@ -43,7 +43,9 @@ def test_a_folder_holds_a_file_for_each_table_and_what_they_are(
         written.folder == read_tables_folder(target) == TablesFolder(target, format_, (str(shop),))
     )
     assert (written.jobs, written.unread, written.rows["jobs"]) == (4, [], 4)
-    assert json.loads((target / MARK).read_text("utf-8"))["rows"] == written.rows
+    told = json.loads((target / MARK).read_text("utf-8"))["tables"]
+    assert {name: table["rows"] for name, table in told.items()} == written.rows
+    assert told["phases"]["columns"]["worked_seconds"] == "whole: s worked in it"
     assert names(target.parent) == {"tables"}
 
 

@@ -33,12 +33,17 @@ from baycompanion.audit.table_folders import TablesFolder
 Result = TypeVar("Result")
 
 
+def tell(line: str) -> None:
+    """Print one line."""
+    print(line, flush=True)  # noqa: T201
+
+
 def timed(what: str, run: Callable[[], Result]) -> tuple[Result, float]:
     """Run it, print how long that took, and return what it gave with the seconds."""
     begun = time.perf_counter()
     result = run()
     took = time.perf_counter() - begun
-    print(f"  {what:44} {took:8.2f} s")
+    tell(f"  {what:44} {took:8.2f} s")
     return result, took
 
 
@@ -55,20 +60,20 @@ def peak() -> float:
 
 def invented(folder: Path, jobs: int, shops: int, seed: int, spark: bool) -> None:
     """Print the figures of invented jobs."""
-    print(f"{jobs:,} invented jobs of {shops} shops, seed {seed}")
+    tell(f"{jobs:,} invented jobs of {shops} shops, seed {seed}")
     names = [f"chain/shop-{number:02}" for number in range(1, shops + 1)]
     rows, wrote = timed(
         "make and write the rows as NDJSON",
         lambda: invented_tables(folder / "ndjson", jobs, names, seed),
     )
-    print(f"  {'jobs a second':44} {jobs / wrote:8,.0f}")
-    print(f"  {'most memory until here':44} {peak():8.0f} MB")
+    tell(f"  {'jobs a second':44} {jobs / wrote:8,.0f}")
+    tell(f"  {'most memory until here':44} {peak():8.0f} MB")
     (folder / "parquet").mkdir()
     timed("write them again as Parquet", lambda: in_duckdb.write_parquet(rows, folder / "parquet"))
     parquet = TablesFolder(folder / "parquet", "parquet", rows.shops)
     large, small = size(rows.path), size(parquet.path)
-    print(f"  {'NDJSON':44} {large:8.1f} MB")
-    print(f"  {'Parquet':44} {small:8.1f} MB, 1 in {large / small:.0f}")
+    tell(f"  {'NDJSON':44} {large:8.1f} MB")
+    tell(f"  {'Parquet':44} {small:8.1f} MB, 1 in {large / small:.0f}")
     for tables in (rows, parquet):
         timed(
             f"all {len(queries())} questions, {tables.format}, DuckDB",
@@ -76,7 +81,7 @@ def invented(folder: Path, jobs: int, shops: int, seed: int, spark: bool) -> Non
         )
     for query in queries():
         timed(f"  {query.name}", lambda query=query: in_duckdb.answers([parquet], [query]))
-    print(f"  {'most memory of all':44} {peak():8.0f} MB")
+    tell(f"  {'most memory of all':44} {peak():8.0f} MB")
     if spark:
         timed("start of Spark, and no question", lambda: in_spark.answers([parquet], []))
         for tables in (rows, parquet):
@@ -89,7 +94,7 @@ def invented(folder: Path, jobs: int, shops: int, seed: int, spark: bool) -> Non
 def of_shop(folder: Path, shop: Path) -> None:
     """Print the figures of a shop."""
     now = datetime.now(UTC)
-    print(f"The shop in {shop}")
+    tell(f"The shop in {shop}")
     _, plain = timed("audit without tables", lambda: list(audit_shop(shop, Choice(), now)))
     written, took = timed(
         "audit into NDJSON",
@@ -99,8 +104,8 @@ def of_shop(folder: Path, shop: Path) -> None:
         "audit into Parquet",
         lambda: export_shops([shop], folder / "parquet", "parquet", Choice(), now),
     )
-    print(f"  {'jobs':44} {written.jobs:8,}")
-    print(f"  {'into NDJSON against without tables':44} {took / plain:8.2f} times as long")
+    tell(f"  {'jobs':44} {written.jobs:8,}")
+    tell(f"  {'into NDJSON against without tables':44} {took / plain:8.2f} times as long")
 
 
 def main() -> None:

@@ -18,6 +18,7 @@ from baycompanion.audit import in_duckdb, in_spark
 from baycompanion.audit.cross_shop import queries
 from baycompanion.audit.in_duckdb import write_parquet
 from baycompanion.audit.table_folders import TablesFolder, write_mark
+from baycompanion.audit.tables import TABLES
 from baycompanion.store.trouble import StoreTrouble
 
 SHOPS = ("chain/north", "chain/south", "chain/a b[1]{x}%20’s,")
@@ -45,7 +46,7 @@ def parquet(ndjson: TablesFolder, tmp_path_factory: pytest.TempPathFactory) -> T
     folder.mkdir()
     write_parquet(ndjson, folder)
     tables = TablesFolder(folder, "parquet", ndjson.shops)
-    write_mark(tables, {})
+    write_mark(tables, {table.name: 0 for table in TABLES})
     return tables
 
 
