@@ -14,6 +14,7 @@ from baycompanion import __version__
 from baycompanion.cli_staff import staff
 from baycompanion.mishaps import Chosen, attend
 from baycompanion.options import json_option as _json
+from baycompanion.options import narrowing_options as _narrowing
 from baycompanion.options import shop_option as _shop
 
 
@@ -229,9 +230,7 @@ def check(shop: Chosen, files: tuple[str, ...], as_json: bool) -> int:
 
 @cli.command()
 @click.argument("folders", metavar="FOLDER...", nargs=-1)
-@click.option("--since", metavar="DATE", help="Only jobs with an event on this day or later, UTC.")
-@click.option("--by", metavar="STAFF-ID", help="Only jobs with an event by this person.")
-@click.option("--procedure", metavar="ID", help="Only jobs that follow this procedure.")
+@_narrowing
 @click.option("--phases", is_flag=True, help="Tell how long each phase took, and no findings.")
 @click.option("--html", metavar="FILE", help="Write the findings as a page to print.")
 @click.option(
@@ -246,7 +245,12 @@ def check(shop: Chosen, files: tuple[str, ...], as_json: bool) -> int:
     flag_value="nothing",
     help="Take nothing from an audit before, and keep nothing for the next.",
 )
-@_json("the findings, or the times,")
+@click.option(
+    "--engine",
+    type=click.Choice(["duckdb", "spark"]),
+    help="Tell about all shops together what this query engine answers, and no findings.",
+)
+@_json("the findings, the times, or the answers,")
 @_shop
 def audit(
     shop: Chosen,
@@ -254,6 +258,7 @@ def audit(
     phases: bool,
     html: str | None,
     trust: Literal["hashes", "nothing"] | None,
+    engine: Literal["duckdb", "spark"] | None,
     as_json: bool,
     **only: str | None,
 ) -> int:
@@ -265,7 +270,17 @@ def audit(
     quick, and can be deleted at any time. The exit code is 0 where nothing is found that nobody has
     looked at yet, 1 where something is, and 2 if something could not be read; the rest is audited
     all the same.
+
+    With --engine, FOLDER... may also hold tables that export wrote. This needs one more library:
+    baycompanion[duckdb] or baycompanion[spark].
     """
+    if engine is not None:
+        if phases or html is not None or trust is not None:
+            told = "--engine prints its answers. Leave the other ways of telling and reading out."
+            raise click.UsageError(told)
+        from baycompanion.commands.cross_shop import answer_across
+
+        return answer_across(shop, folders, engine, as_json, **only, now=datetime.now(UTC))
     if phases and trust is not None:
         told = "--phases reads the heads of the records alone. Leave --thorough and --no-index out."
         raise click.UsageError(told)
@@ -296,6 +311,31 @@ def review(shop: Chosen, folders: tuple[str, ...]) -> int:
     from baycompanion.commands.review import review_shops
 
     return review_shops(shop, folders)
+
+
+@cli.command()
+@click.argument("folders", metavar="FOLDER...", nargs=-1)
+@click.option("--ndjson", metavar="FOLDER", help="Write a JSON object a line into this folder.")
+@click.option("--parquet", metavar="FOLDER", help="Write Parquet files into this folder.")
+@_narrowing
+@_shop
+def export(
+    shop: Chosen,
+    folders: tuple[str, ...],
+    ndjson: str | None,
+    parquet: str | None,
+    **only: str | None,
+) -> int:
+    """Write what an audit sees of shops as flat tables, which any query engine reads.
+
+    FOLDER... are shop folders; without one, it is the shop of --shop. The folder with the tables is
+    new, or holds tables that were exported before, which are replaced once the new ones are whole.
+    For --parquet one more library is needed: baycompanion[duckdb]. The exit code is 0, or 2 if
+    something could not be read; the rest is exported all the same.
+    """
+    from baycompanion.commands.export import export_tables
+
+    return export_tables(shop, folders, ndjson, parquet, **only, now=datetime.now(UTC))
 
 
 @cli.command()

@@ -26,3 +26,15 @@ shop_option = click.option(
 def json_option(what: str) -> Callable[[F], F]:
     """Return the option that prints `what` for a program to read."""
     return click.option("--json", "as_json", is_flag=True, help=f"Print {what} as JSON.")
+
+
+def narrowing_options(command: F) -> F:
+    """Give `command` the options that narrow which jobs an audit looks at."""
+    since = "Only jobs with an event on this day or later, UTC."
+    command = click.option(
+        "--procedure", metavar="ID", help="Only jobs that follow this procedure."
+    )(command)
+    command = click.option(
+        "--by", metavar="STAFF-ID", help="Only jobs with an event by this person."
+    )(command)
+    return click.option("--since", metavar="DATE", help=since)(command)

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
+from baycompanion.audit.tables import TABLES, Table
 from baycompanion.cli import cli
 from baycompanion.store.shop import VARIABLE
 from baycompanion.trade.catalogue import SUMS
@@ -26,6 +27,17 @@ def test_the_page_on_procedures_names_every_sum() -> None:
     table = page.split("### The sums")[1].split("\n\n")[2]
     rows = table.splitlines()[2:]
     assert rows == [sum_row(kind) for kind in SUMS.values()]
+
+
+def test_every_table_that_is_exported_is_listed_with_its_columns() -> None:
+    rows = README.split("| table | a row is | columns |")[1].split("\n\n")[0].splitlines()[2:]
+    assert rows == [table_row(table) for table in TABLES]
+
+
+def table_row(table: Table) -> str:
+    """Return the line of the README that tells what is in a table."""
+    columns = ", ".join(f"`{each.name}` {each.kind}" for each in table.columns)
+    return f"| `{table.name}` | {table.row} | {columns} |"
 
 
 def sum_row(kind: SumKind) -> str:

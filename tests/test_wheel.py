@@ -36,7 +36,7 @@ def inside(folder: str, *endings: str) -> set[str]:
 
 def test_the_wheel_carries_all_that_the_program_reads(wheel: Path) -> None:
     names = set(zipfile.ZipFile(wheel).namelist())
-    assert inside("baycompanion", ".py", ".tcss", ".html", ".css") <= names
+    assert inside("baycompanion", ".py", ".tcss", ".html", ".css", ".sql") <= names
     for folder, endings in (("procedures", (".yaml",)), ("demo", (".yaml", ".png"))):
         wanted = inside(folder, *endings)
         assert wanted

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from baycompanion.audit.course import LastWord
 from baycompanion.audit.figures import KeptFigure
 from baycompanion.audit.findings import Finding
-from baycompanion.audit.gate_counts import GateOutcome
+from baycompanion.audit.gate_outcomes import GateOutcome
 from baycompanion.audit.override_rules import OneOverride
 from baycompanion.audit.staff_rules import OwnWork
 
@@ -29,6 +29,8 @@ class WorkFacts:
     without_pin: Sequence[Finding]
     """What is asked of it in a shop that has PINs."""
     gates: Sequence[GateOutcome]
+    rows: str
+    """What it gives to the flat tables, as JSON: only an export reads it."""
     overrides: Sequence[OneOverride]
     work: Sequence[OwnWork]
     figures: Sequence[KeptFigure]

@@ -5,9 +5,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
-from baycompanion.audit.played import Played
-from baycompanion.job.events import GateHeld, GateOpened, Overridden
-from baycompanion.job.gates import gate_applies
+from baycompanion.audit.gate_outcomes import GateOutcome
 
 MOST_CAUSES = 40
 """Different things that a gate is counted to have waited for; the rest is counted as one."""
@@ -42,6 +40,18 @@ class GateCount:
         """The gate with its procedure, in words."""
         return f"{self.gate} of {self.procedure}, revision {self.revision}"
 
+    def add(self, outcome: GateOutcome) -> None:
+        """Count what came of the gate in one more job."""
+        self.reached += outcome.reached
+        self.passed += outcome.passed
+        self.overridden += outcome.overridden
+        self.not_applicable += outcome.not_applicable
+        self.held += outcome.held
+        self.reasons.update(outcome.reasons)
+        for cause in outcome.waited_for:
+            room = cause in self.waited_for or len(self.waited_for) < MOST_CAUSES
+            self.waited_for[cause if room else OTHER] += 1
+
     def as_dict(self) -> dict[str, Any]:
         """Return the counts as programs read them."""
         return {
@@ -56,44 +66,6 @@ class GateCount:
             "reasons": dict(self.reasons.most_common()),
             "waited_for": dict(self.waited_for.most_common()),
         }
-
-
-@dataclass(frozen=True, slots=True)
-class GateOutcome:
-    """How one gate fared in one job."""
-
-    gate: str
-    reached: bool
-    """Else it has nothing to do with the job, which is closed."""
-    passed: bool = False
-    held: bool = False
-    reasons: tuple[str, ...] = ()
-    """The reason of each override."""
-    waited_for: tuple[str, ...] = ()
-    """What it waited for, each once."""
-
-
-def gate_outcomes(job: Played) -> Iterator[GateOutcome]:
-    """Yield how the gates of `job` fared: those it came to, and those that do not apply to it."""
-    held = {data.gate: data.missing for _, data in job.all_of(GateHeld)}
-    opened = {data.gate for _, data in job.all_of(GateOpened)}
-    reasons: dict[str, list[str]] = {}
-    for _, data in job.all_of(Overridden):
-        reasons.setdefault(data.gate, []).append(data.reason)
-    for gate in job.procedure.all_gates.values():
-        name = gate.gate
-        if name in held or name in opened:
-            track = job.state.gates.get(name)
-            yield GateOutcome(
-                name,
-                reached=True,
-                passed=track is not None and track.standing == "open",
-                held=name in held,
-                reasons=tuple(reasons.get(name, ())),
-                waited_for=tuple(dict.fromkeys(held.get(name, ()))),
-            )
-        elif job.closed and not gate_applies(job.procedure, job.state, gate):
-            yield GateOutcome(name, reached=False)
 
 
 class GateCounts:
@@ -115,17 +87,6 @@ class GateCounts:
         return self._counts.setdefault(key, GateCount(*key))
 
     def take(self, follows: tuple[str, int], outcomes: Iterable[GateOutcome]) -> None:
-        """Count how the gates fared in one job, which follows this procedure and revision."""
-        for each in outcomes:
-            count = self.of(*follows, each.gate)
-            if not each.reached:
-                count.not_applicable += 1
-                continue
-            count.reached += 1
-            count.passed += each.passed
-            count.held += each.held
-            count.overridden += bool(each.reasons)
-            count.reasons.update(each.reasons)
-            for cause in each.waited_for:
-                room = cause in count.waited_for or len(count.waited_for) < MOST_CAUSES
-                count.waited_for[cause if room else OTHER] += 1
+        """Count what came of the gates in one job, which follows this procedure and revision."""
+        for outcome in outcomes:
+            self.of(*follows, outcome.gate).add(outcome)

@@ -1,5 +1,6 @@
 """All rules that ask about the work itself, job by job in one pass; a new one is hooked in here."""
 
+import json
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
 
@@ -18,10 +19,12 @@ from baycompanion.audit import (
 from baycompanion.audit.facts import WorkFacts
 from baycompanion.audit.figures import Figures, FiguresOfJob
 from baycompanion.audit.findings import Finding
-from baycompanion.audit.gate_counts import GateCount, GateCounts, gate_outcomes
+from baycompanion.audit.gate_counts import GateCount, GateCounts
+from baycompanion.audit.gate_outcomes import gate_outcomes
 from baycompanion.audit.gate_overrides import Rulings
 from baycompanion.audit.override_rules import Overrides, overrides_of
 from baycompanion.audit.played import Played
+from baycompanion.audit.rows import rows_of
 from baycompanion.audit.tested import FALSE_ALARM, OneTest, told
 from baycompanion.job.moment import write_moment
 from baycompanion.store.review import Decision, Gate
@@ -69,6 +72,7 @@ def ask(job: Played) -> WorkFacts:
         findings=[finding for rule in _ASKED for finding in rule(job)],
         without_pin=list(second_people.without_pin(job)),
         gates=list(gate_outcomes(job)),
+        rows=json.dumps(rows_of(job)),
         overrides=list(overrides_of(job)),
         work=list(staff_rules.work_of_each(job)),
         figures=figures.all,

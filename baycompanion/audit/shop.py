@@ -1,5 +1,6 @@
 """The audit of one shop folder: its ledger, then its jobs one by one, each forgotten after it."""
 
+import json
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -14,6 +15,7 @@ from baycompanion.audit.findings import Finding
 from baycompanion.audit.gate_counts import GateCount
 from baycompanion.audit.ledger_join import LedgerJoin
 from baycompanion.audit.questions import Questions
+from baycompanion.audit.rows import JobRows
 from baycompanion.audit.seal_integrity import Seals
 from baycompanion.audit.staff_log_integrity import audit_staff_log
 from baycompanion.store import ledger
@@ -57,15 +59,21 @@ def audit_shop(
     now: datetime | None = None,
     way: Way | None = None,
     go_on: Callable[[int], bool] = _always,
+    keep: Callable[[JobRows], None] | None = None,
 ) -> Iterator[Found | ShopSeen]:
     """Yield what an audit of the shop in `folder` finds, job by job, and last what it has seen.
 
-    `now` is what a job under way is held against; without it, none is too old. `way` is how the
-    jobs are read; without it, one after another, and nothing is written. `go_on` is asked before
-    each job, with how many were looked at; where it says no, the rest is left.
+    Args:
+        folder: The shop folder.
+        choice: The jobs that are looked at.
+        now: What a job under way is held against; without it, none is too old.
+        way: How the jobs are read; without it, one after another, and nothing is written.
+        go_on: Asked before each job, with how many were looked at; where it says no, the rest is
+            left.
+        keep: Called with the rows of each job whose chain holds. What it raises ends the audit.
     """
     way = way or Way()
-    audit = _ShopAudit(folder, choice, now, way, go_on)
+    audit = _ShopAudit(folder, choice, now, way, go_on, keep)
     for found in audit.walk():
         yield audit.marked(found) if isinstance(found, Finding) else found
     hashed = audit.all_jobs.hashed
@@ -82,8 +90,10 @@ class _ShopAudit:
         now: datetime | None,
         way: Way,
         go_on: Callable[[int], bool],
+        keep: Callable[[JobRows], None] | None,
     ) -> None:
         self._folder = folder
+        self._keep = keep
         self._choice = choice
         self._has_ledger: bool | None = (folder / ledger.NAME).exists()
         """None where there is one that cannot be read."""
@@ -217,6 +227,8 @@ class _ShopAudit:
         yield from map(StoreTrouble, job.unread)
         if job.work is not None:
             yield from self.questions.take(job.work)
+            if self._keep is not None:
+                self._keep(json.loads(job.work.rows))
 
     def _gone(self, name: str, entries: list[Entry]) -> Iterator[Found]:
         if any(map(self._choice.takes_entry, entries)):

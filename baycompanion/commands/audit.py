@@ -89,7 +89,7 @@ def _hashed(hashed: HashedAgain) -> str:
     """Return what was read and hashed whatever its stamp says, in a sentence."""
     size = f"{hashed.size / 1e6:,.1f} MB" if hashed.size >= 100_000 else f"{hashed.size:,} bytes"
     return (
-        f"every file of the jobs was read and hashed again, {_counted(hashed.files, 'file')} with "
+        f"every file of the jobs was read and hashed again, {counted(hashed.files, 'file')} with "
         f"{size}; {hashed.behind} changed behind an unchanged size and time."
     )
 
@@ -123,12 +123,12 @@ class _Audited:
         """How much was found, by weight, and in how many jobs it was looked for."""
         weights = Counter(finding.rule.weight for finding in self.findings)
         told = ", ".join(f"{weights[weight]} {weight}" for weight in WEIGHTS if weights[weight])
-        found = f"{_counted(len(self.findings), 'finding')}: {told}." if told else "No findings."
+        found = f"{counted(len(self.findings), 'finding')}: {told}." if told else "No findings."
         looked = len(self.findings) - self.not_looked_at
         found += f" Already looked at: {looked}." if looked else ""
-        jobs = _counted(sum(shop.jobs for shop in self.shops), "job")
+        jobs = counted(sum(shop.jobs for shop in self.shops), "job")
         unread = f" Not read: {len(self.unread)}." if self.unread else ""
-        return f"{found} Looked at: {jobs} in {_counted(len(self.shops), 'shop')}.{unread}"
+        return f"{found} Looked at: {jobs} in {counted(len(self.shops), 'shop')}.{unread}"
 
     def as_dict(self) -> dict[str, Any]:
         """Return it as programs read it."""
@@ -221,5 +221,6 @@ def _lines(sentence: str, indent: int = 4) -> list[str]:
     return textwrap.wrap(sentence, width, break_long_words=False, break_on_hyphens=False)
 
 
-def _counted(number: int, word: str) -> str:
-    return f"{number} {word}" if number == 1 else f"{number} {word}s"
+def counted(number: int, word: str) -> str:
+    """Return how many there are of what `word` names, in words."""
+    return f"{number} {word}" if number == 1 else f"{number:,} {word}s"

@@ -4,7 +4,8 @@ import pytest
 from asked import asked, closed, only, played, put_down, times
 from bay import BAD, S1, Bay
 
-from baycompanion.audit.gate_counts import MOST_CAUSES, OTHER, GateCounts, gate_outcomes
+from baycompanion.audit.gate_counts import MOST_CAUSES, OTHER, GateCounts
+from baycompanion.audit.gate_outcomes import gate_outcomes
 from baycompanion.audit.gate_overrides import FEWEST_JOBS
 from baycompanion.audit.questions import Questions, ask
 from baycompanion.job.actions import Answer, Close, Override

@@ -1,0 +1,62 @@
+"""`export`: jobs, phases, gates, overrides and findings as flat tables for any query engine."""
+
+from collections.abc import Sequence
+from datetime import datetime
+from pathlib import Path
+
+import click
+
+from baycompanion.audit.choice import Choice
+from baycompanion.audit.shop_tables import export_shops
+from baycompanion.audit.table_folders import Format
+from baycompanion.commands.audit import counted, read_day
+from baycompanion.commands.opening import shop_folder
+from baycompanion.exits import Exit
+from baycompanion.mishaps import Chosen
+from baycompanion.out import data, talk
+
+
+def export_tables(
+    chosen: Chosen,
+    folders: Sequence[str],
+    ndjson: str | None,
+    parquet: str | None,
+    since: str | None,
+    by: str | None,
+    procedure: str | None,
+    now: datetime,
+) -> int:
+    """Write the tables of the shops in `folders`, and say where they lie; return 0 or 2.
+
+    Raises:
+        StoreTrouble: They cannot be written there, or the library for Parquet is not installed.
+    """
+    if (ndjson is None) == (parquet is None):
+        raise click.UsageError("Give one of --ndjson FOLDER and --parquet FOLDER")
+    format_: Format = "ndjson" if ndjson is not None else "parquet"
+    target = Path(ndjson or parquet or "").expanduser()
+    choice = Choice(read_day(since), by or "", procedure or "")
+    shops = shop_paths(chosen, folders)
+    for shop in shops:
+        if not is_shop(shop):
+            raise click.UsageError(f"{shop} is no shop folder: it has no jobs")
+    written = export_shops(shops, target, format_, choice, now)
+    for trouble in written.unread:
+        talk(trouble)
+    data(str(target))
+    told = ", ".join(f"{rows:,} {table}" for table, rows in written.rows.items())
+    unread = f" Not read: {len(written.unread)}." if written.unread else ""
+    looked = f"{counted(written.jobs, 'job')} in {counted(len(shops), 'shop')}"
+    talk(f"Rows: {told}. Looked at: {looked}.{unread}")
+    return Exit.UNUSABLE if written.unread else Exit.DONE
+
+
+def shop_paths(chosen: Chosen, folders: Sequence[str]) -> list[Path]:
+    """Return the folders that were typed, each once, or that of --shop where none was."""
+    paths = [Path(name).expanduser() for name in folders] or [shop_folder(chosen)]
+    return list({path.resolve(): path for path in paths}.values())
+
+
+def is_shop(folder: Path) -> bool:
+    """Return whether `folder` has jobs."""
+    return (folder / "jobs").is_dir()
