@@ -113,22 +113,16 @@ class AllJobs:
     def _finish(self, group: _Group, index: AuditIndex | None) -> Iterator[JobFacts]:
         """Yield the facts of a group, once those that were read are kept."""
         new: list[KeptJob] = []
-        for job, given in zip(group.asked, group.given(), strict=True):
+        for job, gave in zip(group.asked, group.given(), strict=True):
             name = Path(job.folder).name
             known = group.kept.get(name)
-            content = given.facts if known is None or given.facts is not None else known.facts
-            facts = read_facts(content or b"")
-            if facts is None:  # the index said something that no program wrote
-                given = read_one(replace(job, known=None))
-                content = given.facts
-                facts = read_facts(content or b"")
-                assert facts is not None
+            given, facts = _with_facts(job, gave, known)
             group.facts[name] = facts
             if self.hashed is not None:
                 self.hashed.count(given)
             if index is not None:
                 behind = self._behind(known, given)
-                seen = (group.read_at, given.files, behind, content or b"")
+                seen = (group.read_at, given.files, behind, given.facts or b"")
                 kept = KeptJob(name, program_hash(), job.entries_hash, *seen)
                 group.kept[name] = kept
                 if not facts.unread and kept.is_news(known):
@@ -160,6 +154,18 @@ def _as_stamped(known: KeptJob, folder: str) -> JobFacts | None:
     except OSError:
         return None
     return read_facts(known.facts) if same else None
+
+
+def _with_facts(job: JobAsked, given: JobGiven, known: KeptJob | None) -> tuple[JobGiven, JobFacts]:
+    """Return what `job` gave with its facts, which are those that were known where it gave none."""
+    if given.facts is None and known is not None:
+        given = replace(given, facts=known.facts)
+    facts = read_facts(given.facts or b"")
+    if facts is None:  # the index said something that no program wrote
+        given = read_one(replace(job, known=None))
+        facts = read_facts(given.facts or b"")
+        assert facts is not None
+    return given, facts
 
 
 def _with_behind(facts: JobFacts, kept: KeptJob | None) -> JobFacts:

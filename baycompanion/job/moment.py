@@ -1,6 +1,7 @@
 """Moments as the journal writes them: RFC 3339, UTC, to the millisecond."""
 
 from datetime import UTC, datetime, timedelta
+from functools import lru_cache
 
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 
@@ -22,6 +23,7 @@ def read_moment(text: str) -> datetime:
     return when
 
 
+@lru_cache(maxsize=1024)  # each event is asked some four times, by one after another
 def milliseconds(text: str) -> int:
     """Return the moment in `text` as whole milliseconds since 1970, UTC."""
     return whole_milliseconds(read_moment(text))
