@@ -17,8 +17,9 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 from textual.worker import get_current_worker
 
+from baycompanion.audit.finding_events import people_in
 from baycompanion.audit.findings import Finding
-from baycompanion.audit.histories import gate_history, people_in, person_history
+from baycompanion.audit.histories import gate_history, person_history
 from baycompanion.audit.review_rows import Row, Shown, large, rows
 from baycompanion.audit.reviewing import GateSeen, Reviewing, asks_for_decision
 from baycompanion.screens.form import FormScreen
@@ -232,7 +233,7 @@ class ReviewScreen(Screen[None]):
         finding = self._in_hand
         if not isinstance(finding, Finding):
             return
-        people = people_in(self._reviewing, finding)
+        people = people_in(finding)
         if not people:
             self._say("Nobody stands behind this in a journal that can be read.")
             return
