@@ -105,7 +105,7 @@ class ReviewScreen(Screen[None]):
     def action_again(self) -> None:
         """Audit anew, in a thread; what stands there stays until it is done."""
         self._auditing = True
-        self._title(0)
+        self._title()
         self.run_worker(self._audit, thread=True, exclusive=True, group="audit")
 
     def _audit(self) -> None:
@@ -128,7 +128,8 @@ class ReviewScreen(Screen[None]):
         else:
             self._title(event.jobs)
 
-    def _title(self, jobs: int) -> None:
+    def _title(self, jobs: int = 0) -> None:
+        """Say how far the audit is with its jobs, or what came of it."""
         seen = self._reviewing
         if self._auditing:
             told = f"REVIEW · auditing, {jobs} jobs so far …"
@@ -150,7 +151,7 @@ class ReviewScreen(Screen[None]):
         listed.clear_options()
         listed.add_options(Option(_line(row), disabled=row.of is None) for row in self._rows)
         listed.highlighted = self._place_of(kept, at)
-        self._title(0)
+        self._title()
         self._show()
 
     def _place_of(self, kept: GateSeen | Finding | None, at: int | None) -> int | None:
