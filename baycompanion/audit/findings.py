@@ -82,12 +82,17 @@ class Finding:
     def told_looked_at(self) -> str:
         """Who looked at it, when, and the word for it; nothing where nobody did."""
         word = self.looked_at
-        return f"Looked at by {word.by} on {word.day}: “{word.words}”" if word else ""
+        if word is None:
+            return ""
+        own = ", whose own doing it is," if word.own else ""
+        return f"Looked at by {word.by}{own} on {word.day}: “{word.words}”"
 
     @property
-    def _word(self) -> dict[str, str] | None:
+    def _word(self) -> dict[str, str | bool] | None:
         word = self.looked_at
-        return {"by": word.by, "at": word.at, "words": word.words} if word else None
+        if word is None:
+            return None
+        return {"by": word.by, "at": word.at, "words": word.words, "own": word.own}
 
     def as_dict(self) -> dict[str, Any]:
         """Return the finding as programs read it."""

@@ -1,4 +1,4 @@
-"""The history of a gate, of a person, and the events behind a finding: lists, and no score."""
+"""The history of a gate and of a person: lists, and no score."""
 
 import json
 from collections.abc import Iterator
@@ -6,25 +6,19 @@ from pathlib import Path
 
 from baycompanion.audit.findings import Finding
 from baycompanion.audit.job_files import JobFiles
-from baycompanion.audit.job_read import ChangedProcedure, pinned, read_journal
+from baycompanion.audit.job_read import read_journal
 from baycompanion.audit.reviewing import GateSeen, Reviewing
 from baycompanion.audit.shop import JOBS
 from baycompanion.job.event import Event
 from baycompanion.job.events import Opened, Overridden
-from baycompanion.job.fold import fold_all
-from baycompanion.procedure.model import Procedure
 from baycompanion.store import journal
 from baycompanion.store.reading import read_bytes
 from baycompanion.store.trouble import StoreTrouble
-from baycompanion.text.problem import BadFile
 from baycompanion.views.card import Piece
-from baycompanion.views.event_words import event_line, what_happened
+from baycompanion.views.event_words import what_happened
 
 MOST_JOBS = 100
 """Jobs that a person's history tells of."""
-
-MOST_EVENTS = 60
-"""Events of a finding that are shown; the rest is counted."""
 
 
 def gate_history(reviewing: Reviewing, gate: GateSeen) -> Iterator[Piece]:
@@ -61,57 +55,6 @@ def finding_line(finding: Finding) -> str:
     about = finding.about if finding.about and not finding.job else ""
     parts = (finding.rule.id, finding.job or about or "the whole shop", finding.evidence)
     return " · ".join(part for part in parts if part)
-
-
-# --- events -------------------------------------------------------------------------------------
-
-
-def job_events(folder: Path) -> tuple[tuple[Event, ...], Procedure | None]:
-    """Return the events of the job in `folder`, and its procedure where it can be read.
-
-    Raises:
-        StoreTrouble: The journal cannot be read, or its chain is broken.
-    """
-    read = read_journal(JobFiles(folder))
-    if read.broken is not None:
-        raise StoreTrouble(f"The journal breaks at line {read.broken.line}; no event is shown.")
-    try:
-        return read.events, pinned(JobFiles(folder), fold_all(read.events))
-    except (ChangedProcedure, StoreTrouble, BadFile):
-        return read.events, None
-    except Exception:  # events forged so that they do not fold
-        return read.events, None
-
-
-def evidence(reviewing: Reviewing, finding: Finding) -> Iterator[Piece]:
-    """Yield the events of `finding` in words: number, time, who, what."""
-    folder = reviewing.job_folder(finding)
-    if folder is None or not finding.events:
-        return
-    try:
-        events, procedure = job_events(folder)
-    except StoreTrouble as trouble:
-        yield Piece("quiet", str(trouble))
-        return
-    wanted = set(finding.events)
-    named = [event for event in events if event.seq in wanted]
-    for event in named[:MOST_EVENTS]:
-        yield Piece("plain", event_line(event, procedure))
-    if len(named) > MOST_EVENTS:
-        yield Piece("quiet", f"and {len(named) - MOST_EVENTS} more")
-
-
-def people_in(reviewing: Reviewing, finding: Finding) -> tuple[str, ...]:
-    """Return who stands behind the events of `finding`, in their order; nobody where none does."""
-    folder = reviewing.job_folder(finding)
-    if folder is None:
-        return ()
-    try:
-        events, _ = job_events(folder)
-    except StoreTrouble:
-        return ()
-    wanted = set(finding.events) or {event.seq for event in events}
-    return tuple(dict.fromkeys(event.by for event in events if event.seq in wanted))
 
 
 # --- people, last -------------------------------------------------------------------------------

@@ -4,8 +4,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import groupby
 
+from baycompanion.audit.finding_events import evidence
 from baycompanion.audit.findings import Finding
-from baycompanion.audit.histories import evidence, finding_line, gate_counts_line
+from baycompanion.audit.histories import finding_line, gate_counts_line
 from baycompanion.audit.reviewing import GateSeen, Reviewing, asks_for_decision
 from baycompanion.views.card import Piece
 
@@ -94,7 +95,7 @@ def large(reviewing: Reviewing, of: GateSeen | Finding) -> Iterator[Piece]:
         yield Piece("quiet", "The next audit heeds it.")
     elif asks_for_decision(of):
         yield Piece("notice", "It asks for a decision about the gate.")
-    events = list(evidence(reviewing, of))
+    events = list(evidence(of))
     if events:
         yield Piece("label", "Its events (UTC):")
         yield from events

@@ -7,10 +7,11 @@ from pathlib import Path
 
 from baycompanion.audit.all_jobs import Way
 from baycompanion.audit.choice import Choice
+from baycompanion.audit.finding_events import people_in
 from baycompanion.audit.findings import Finding
 from baycompanion.audit.gate_counts import GateCount
 from baycompanion.audit.gate_overrides import ABOUT_DECISION, MORE_AND_MORE, OFTEN_OVERRIDDEN
-from baycompanion.audit.shop import JOBS, ShopSeen, audit_shop
+from baycompanion.audit.shop import ShopSeen, audit_shop
 from baycompanion.job.draft import Person
 from baycompanion.store.review import (
     COURSES,
@@ -141,23 +142,20 @@ class Reviewing:
         """Return the findings about `gate`."""
         return [each for each in self.findings if self.gate_of(each) == gate]
 
-    def job_folder(self, finding: Finding) -> Path | None:
-        """Return the folder of the job that `finding` is about."""
-        return Path(finding.shop) / JOBS / finding.job if finding.job else None
-
     # --- what is said of it ----------------------------------------------------------------------
 
     def look(self, finding: Finding, said: Said) -> str | None:
         """Keep that somebody looked at `finding`; return why it cannot be kept, or None."""
-        looked = LookedAt(
-            finding=finding.key,
-            rule=finding.rule.id,
-            job=finding.job or None,
-            about=finding.about or None,
-            words=said.words,
-        )
         try:
             by = self.prove(finding.shop, said.given)
+            looked = LookedAt(
+                finding=finding.key,
+                rule=finding.rule.id,
+                job=finding.job or None,
+                about=finding.about or None,
+                words=said.words,
+                own=by.id in people_in(finding) or None,
+            )
             look_at(Path(finding.shop), looked, by, self.now())
         except StoreTrouble as trouble:
             return str(trouble)

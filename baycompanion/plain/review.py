@@ -2,8 +2,9 @@
 
 from dataclasses import dataclass, field
 
+from baycompanion.audit.finding_events import people_in
 from baycompanion.audit.findings import Finding
-from baycompanion.audit.histories import gate_history, people_in, person_history
+from baycompanion.audit.histories import gate_history, person_history
 from baycompanion.audit.review_rows import Row, Shown, large, rows
 from baycompanion.audit.reviewing import GateSeen, Reviewing
 from baycompanion.plain.form import ask_form
@@ -134,7 +135,7 @@ class PlainReview:
         ]
 
     def _person(self, finding: Finding) -> None:
-        people = people_in(self.reviewing, finding)
+        people = people_in(finding)
         if not people:
             self.lines.say("Nobody stands behind this in a journal that can be read.")
             return

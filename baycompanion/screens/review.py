@@ -17,8 +17,9 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 from textual.worker import get_current_worker
 
+from baycompanion.audit.finding_events import people_in
 from baycompanion.audit.findings import Finding
-from baycompanion.audit.histories import gate_history, people_in, person_history
+from baycompanion.audit.histories import gate_history, person_history
 from baycompanion.audit.review_rows import Row, Shown, large, rows
 from baycompanion.audit.reviewing import GateSeen, Reviewing, asks_for_decision
 from baycompanion.screens.form import FormScreen
@@ -104,7 +105,7 @@ class ReviewScreen(Screen[None]):
     def action_again(self) -> None:
         """Audit anew, in a thread; what stands there stays until it is done."""
         self._auditing = True
-        self._title(0)
+        self._title()
         self.run_worker(self._audit, thread=True, exclusive=True, group="audit")
 
     def _audit(self) -> None:
@@ -127,7 +128,8 @@ class ReviewScreen(Screen[None]):
         else:
             self._title(event.jobs)
 
-    def _title(self, jobs: int) -> None:
+    def _title(self, jobs: int = 0) -> None:
+        """Say how far the audit is with its jobs, or what came of it."""
         seen = self._reviewing
         if self._auditing:
             told = f"REVIEW · auditing, {jobs} jobs so far …"
@@ -149,7 +151,7 @@ class ReviewScreen(Screen[None]):
         listed.clear_options()
         listed.add_options(Option(_line(row), disabled=row.of is None) for row in self._rows)
         listed.highlighted = self._place_of(kept, at)
-        self._title(0)
+        self._title()
         self._show()
 
     def _place_of(self, kept: GateSeen | Finding | None, at: int | None) -> int | None:
@@ -232,7 +234,7 @@ class ReviewScreen(Screen[None]):
         finding = self._in_hand
         if not isinstance(finding, Finding):
             return
-        people = people_in(self._reviewing, finding)
+        people = people_in(finding)
         if not people:
             self._say("Nobody stands behind this in a journal that can be read.")
             return

@@ -65,6 +65,8 @@ class LookedAt(Data):
     about: str | None = None
     words: str
     """What it was."""
+    own: bool | None = None
+    """Whether whoever looked stands behind its events themselves."""
     signed: Literal["pin"] | None = None
     """How whoever looked showed who they are."""
 
@@ -96,6 +98,8 @@ class Word:
     at: str
     by: str
     words: str
+    own: bool = field(default=False, kw_only=True)
+    """Whether it was their own doing that they looked at."""
 
     @property
     def day(self) -> str:
@@ -146,7 +150,7 @@ def read_review(shop: Path) -> Review:
     for event in _readable(shop / NAME):
         said = (event.seq, event.at, event.by)
         if isinstance(event.data, LookedAt):
-            word = Word(*said, clean_line(event.data.words))
+            word = Word(*said, clean_line(event.data.words), own=bool(event.data.own))
             review.looked.setdefault(event.data.finding, []).append(word)
         if isinstance(event.data, Decided):
             data = event.data

@@ -39,6 +39,7 @@ def test_a_finding_that_was_looked_at_stays_and_carries_the_word(shop: Path) -> 
     assert [each.looked_at is not None for each in again] == [n == 1 for n in range(len(first))]
     assert again[1].told_looked_at == "Looked at by S1 on 2026-09-01: “the copy is back”"
     word = {"by": "S1", "at": "2026-09-01T08:00:00.000Z", "words": "the copy is back"}
+    word |= {"own": False}
     assert again[1].as_dict()["looked_at"] == word
 
 

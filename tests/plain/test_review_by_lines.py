@@ -52,13 +52,13 @@ def test_gates_are_read_first_and_everything_has_a_number(folder: Path) -> None:
 
 
 def test_a_word_is_kept_and_read_from_then_on(folder: Path) -> None:
-    typist = typed(folder, "look 3", "a short lead", PIN, "S2", "3", "list", "open", "quit")
+    typist = typed(folder, "look 3", "a short lead", "", "S1", "3", "list", "open", "quit")
     assert typist.told("Kept. No record was touched.")
-    assert typist.heard.count("Looked at by S2 on 2026-09-02: “a short lead”") == 1
+    assert typist.heard.count("Looked at by S1 on 2026-09-02: “a short lead”") == 1
     assert typist.told("Findings: 19. Not looked at yet: 18.")
     assert sum("3. looked at gate-overridden" in line for line in typist.heard) == 1
     [[word]] = read_review(folder).looked.values()
-    assert (word.by, word.words) == ("S2", "a short lead")
+    assert (word.by, word.words, word.own) == ("S1", "a short lead", False)
 
 
 def test_a_decision_is_kept_and_heeded_when_audited_anew(folder: Path) -> None:

@@ -184,7 +184,7 @@ def test_looked_at_asks_for_words_pin_and_id_and_touches_no_record(folder: Path)
         await press(pilot, "down", "down", "down", "l", Typed("[b]short[/] lead"), "enter", *SIGNED)
         assert shown(pilot, "#review-message") == "Kept. No record was touched."
         assert rows(pilot)[6] == f"✓ looked at  gate-overridden · {FIRST} · event 22"
-        assert "Looked at by S2 on 2026-09-02: “[b]short[/] lead”" in large(pilot)
+        assert "Looked at by S2, whose own doing it is, on 2026-09-02: “[b]" in large(pilot)
         assert shown(pilot, "#review-title").endswith("33 findings, 32 not looked at yet")
         await press(pilot, "r")
         await audited(pilot)
@@ -192,7 +192,7 @@ def test_looked_at_asks_for_words_pin_and_id_and_touches_no_record(folder: Path)
 
     run(folder, walk)
     [words] = read_review(folder).looked.values()
-    assert [(word.by, word.words) for word in words] == [("S2", "[b]short[/] lead")]
+    assert [(word.by, word.words, word.own) for word in words] == [("S2", "[b]short[/] lead", True)]
     after = {path: path.read_bytes() for path in (folder / "jobs").rglob("*") if path.is_file()}
     assert after == before
 
