@@ -167,11 +167,15 @@ def row_titles(procedure: Procedure, timeline: Timeline) -> dict[str, str]:
     return {"": JOB} | kept | {phase: phase for phase in seen if phase and phase not in kept}
 
 
+CUT_OFF = ".."
+"""Ends a title that is cut off. Two signs in every terminal, so that columns stay in line."""
+
+
 def _fitted(title: str, wide: int) -> str:
     """Return `title` on so many columns, cut off or filled up."""
     kept = title
     while cells_of(kept) > wide:
-        kept = f"{kept.removesuffix('…')[:-1]}…"
+        kept = f"{kept.removesuffix(CUT_OFF)[:-1]}{CUT_OFF}"
     return kept + " " * (wide - cells_of(kept))
 
 
@@ -257,7 +261,7 @@ def _notes(axis: Axis, hidden: int) -> Iterator[str]:
         yield f"// idle time, not to scale: {', '.join(lengths[:MOST_CUTS])}{more}"
     if hidden:
         many = "1 mark has" if hidden == 1 else f"{hidden} marks have"
-        yield f"{many} no room of their own above; the list has all of them."
+        yield f"{many} no free place above; the list has all of them."
 
 
 def bars_legend(timeline: Timeline) -> str:

@@ -20,7 +20,8 @@ from baycompanion.job.actions import (
     Settle,
 )
 from baycompanion.job.draft import Person
-from baycompanion.job.timeline import Timeline, make_timeline
+from baycompanion.job.timeline import Timeline
+from baycompanion.job.timeline_marks import make_timeline
 from baycompanion.out import _PLAIN
 from baycompanion.views.timeline import (
     BARS,
