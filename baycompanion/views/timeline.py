@@ -227,8 +227,9 @@ def _mark(
         mark, sign = timeline.marks[number], signs[number]
         row = phases.index(mark.phase)
         at = min(axis.column(mark.at), axis.columns - len(sign))
-        aside = [n for n in _BEFORE.get(mark.what, ()) if _is_bare(canvas[row], at + n, sign)]
-        column = _free(taken[row], at, (*aside, *_ASIDE), len(sign), axis.columns)
+        before = [n for n in _BEFORE.get(mark.what, ()) if _is_bare(canvas[row], at + n, sign)]
+        asides = (*before, *_asides(mark.what, axis.columns))
+        column = _free(taken[row], at, asides, len(sign), axis.columns)
         places[number] = (row, at if column is None else column)
         if column is None:
             hidden += 1
@@ -236,6 +237,12 @@ def _mark(
         taken[row] |= set(range(column, column + len(sign)))
         canvas[row][column : column + len(sign)] = sign
     return tuple(places[number] for number in range(len(signs))), hidden
+
+
+def _asides(what: What, columns: int) -> Sequence[int]:
+    """Return how far aside a mark may stand, the nearest first: an override is never left out."""
+    everywhere = what == "gate overridden"
+    return sorted(range(-columns, columns + 1), key=abs) if everywhere else _ASIDE
 
 
 def _is_bare(cells: Sequence[str], at: int, sign: str) -> bool:

@@ -200,6 +200,20 @@ def test_overrides_have_letters_in_the_order_of_time() -> None:
     assert said.endswith(f"Gate sound-before-refit overridden: part on order · V2, event {seq}")
 
 
+def test_overrides_in_one_minute_all_stand_in_the_drawing() -> None:
+    """However narrow: what a supervisor asks about first is never left to the list alone."""
+    bay = Bay().held(sound=FAILED)
+    for _ in range(8):
+        bay.do(OVERRIDE, who=V2, after=1)
+        bay.do(Reopen(reopen="sound", reason="once more"), after=1)
+        bay.do(*FAILED, after=1)
+        bay._walk(None, {})
+    signs = [sign for sign in signs_of(line_of(bay)) if sign.startswith("»")]
+    assert len(signs) == 8
+    for width in (40, 80):
+        assert all(sign in row(drawn(bay, width), "Refit") for sign in signs)
+
+
 def test_the_chosen_mark_is_drawn_and_pointed_at_whatever_else_stands_there() -> None:
     bay = two_nights()
     line = line_of(bay)
