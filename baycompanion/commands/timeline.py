@@ -7,7 +7,8 @@ from datetime import datetime
 
 from baycompanion.commands.opening import opened
 from baycompanion.exits import Exit
-from baycompanion.job.timeline import Timeline, make_timeline
+from baycompanion.job.timeline import Timeline
+from baycompanion.job.timeline_marks import make_timeline
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, talk
 from baycompanion.store.job_folder import JobRead, find_job, read_job_as_far

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import Literal
 
-from baycompanion.job.timeline import make_timeline
+from baycompanion.job.timeline_marks import make_timeline
 from baycompanion.plain.form import ask_form
 from baycompanion.plain.reading import read_card, read_rows, read_sequence, without_sign
 from baycompanion.plain.sums import work_sum

@@ -16,7 +16,7 @@ from textual.widgets.option_list import Option
 
 from baycompanion.job.event import Event
 from baycompanion.job.state import State
-from baycompanion.job.timeline import make_timeline
+from baycompanion.job.timeline_marks import make_timeline
 from baycompanion.procedure.model import Procedure
 from baycompanion.screens import shown
 from baycompanion.screens.key_strip import KeyStrip

@@ -167,11 +167,15 @@ def row_titles(procedure: Procedure, timeline: Timeline) -> dict[str, str]:
     return {"": JOB} | kept | {phase: phase for phase in seen if phase and phase not in kept}
 
 
+CUT_OFF = ".."
+"""Ends a title that is cut off. Two signs in every terminal, so that columns stay in line."""
+
+
 def _fitted(title: str, wide: int) -> str:
     """Return `title` on so many columns, cut off or filled up."""
     kept = title
     while cells_of(kept) > wide:
-        kept = f"{kept.removesuffix('…')[:-1]}…"
+        kept = f"{kept.removesuffix(CUT_OFF)[:-1]}{CUT_OFF}"
     return kept + " " * (wide - cells_of(kept))
 
 
@@ -223,8 +227,9 @@ def _mark(
         mark, sign = timeline.marks[number], signs[number]
         row = phases.index(mark.phase)
         at = min(axis.column(mark.at), axis.columns - len(sign))
-        aside = [n for n in _BEFORE.get(mark.what, ()) if _is_bare(canvas[row], at + n, sign)]
-        column = _free(taken[row], at, (*aside, *_ASIDE), len(sign), axis.columns)
+        before = [n for n in _BEFORE.get(mark.what, ()) if _is_bare(canvas[row], at + n, sign)]
+        asides = (*before, *_asides(mark.what, axis.columns))
+        column = _free(taken[row], at, asides, len(sign), axis.columns)
         places[number] = (row, at if column is None else column)
         if column is None:
             hidden += 1
@@ -232,6 +237,12 @@ def _mark(
         taken[row] |= set(range(column, column + len(sign)))
         canvas[row][column : column + len(sign)] = sign
     return tuple(places[number] for number in range(len(signs))), hidden
+
+
+def _asides(what: What, columns: int) -> Sequence[int]:
+    """Return how far aside a mark may stand, the nearest first: an override is never left out."""
+    everywhere = what == "gate overridden"
+    return sorted(range(-columns, columns + 1), key=abs) if everywhere else _ASIDE
 
 
 def _is_bare(cells: Sequence[str], at: int, sign: str) -> bool:
@@ -257,7 +268,7 @@ def _notes(axis: Axis, hidden: int) -> Iterator[str]:
         yield f"// idle time, not to scale: {', '.join(lengths[:MOST_CUTS])}{more}"
     if hidden:
         many = "1 mark has" if hidden == 1 else f"{hidden} marks have"
-        yield f"{many} no room of their own above; the list has all of them."
+        yield f"{many} no free place above; the list has all of them."
 
 
 def bars_legend(timeline: Timeline) -> str:

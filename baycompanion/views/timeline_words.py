@@ -9,6 +9,7 @@ from baycompanion.job.moment import read_moment
 from baycompanion.job.timeline import Mark, Timeline, What
 from baycompanion.job.words import answer_words
 from baycompanion.procedure.model import Procedure
+from baycompanion.text.clean import clean_line
 from baycompanion.text.duration import rough_duration, write_duration
 
 GAPS = {"left": "the program was not running", "slept": "the laptop slept"}
@@ -45,11 +46,11 @@ class MarkWords:
 
     def time(self, mark: Mark) -> str:
         """Return when it happened."""
-        return time_words(mark.moment, self._zone, self._days)
+        return self.clock(mark.moment)
 
     def head(self, mark: Mark) -> str:
         """Return what happened, in one line."""
-        return _HEADS[mark.what](self, mark, mark.event.data)
+        return clean_line(_HEADS[mark.what](self, mark, mark.event.data))
 
     def source(self, mark: Mark) -> str:
         """Return who says so, and which events."""

@@ -31,7 +31,8 @@ from baycompanion.job.draft import Person
 from baycompanion.job.events import Overridden
 from baycompanion.job.gates import gates_holding
 from baycompanion.job.moment import milliseconds
-from baycompanion.job.timeline import Mark, Timeline, make_timeline
+from baycompanion.job.timeline import Mark, Timeline
+from baycompanion.job.timeline_marks import make_timeline
 
 MINUTE = 60_000
 PAUSE = PauseWork(pause="lunch", loose="dash trim", first="plug the harness in")

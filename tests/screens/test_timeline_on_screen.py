@@ -6,7 +6,7 @@ from scenes import two_nights
 from textual.pilot import Pilot
 from textual.widgets import OptionList, Static
 
-from baycompanion.job.actions import Close
+from baycompanion.job.actions import Abandon, Close, RaiseFault
 from baycompanion.screens.timeline import DrawnRows, Marks, TimelineScreen
 
 OPEN = More("Look at the timeline")
@@ -148,6 +148,21 @@ def test_a_touch_on_the_list_or_beside_every_mark_leaves_a_mark_chosen(bench: Be
         assert await pilot.click(DrawnRows, offset=(20, row))
         await pilot.pause()
         assert words(pilot).startswith("Gap of 1 h 00 min"), "that row has no mark"
+
+    bench.run(walk, folder)
+
+
+def test_words_that_look_like_markup_are_shown_as_they_were_typed(bench: Bench) -> None:
+    folder = bench.job("route")
+    typed = "[red]loud[/red] [@click=app.quit]x[/]"
+    bench.act(folder, RaiseFault(fault=typed, cause="vehicle"), Abandon(abandon=typed))
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, OPEN, "end")
+        await pilot.pause()
+        assert words(pilot).startswith(f"Given up: {typed}")
+        listed = [str(each.prompt) for each in pilot.app.screen.query_one(Marks).options]
+        assert [line for line in listed if f"Fault 1 of the vehicle, still open: {typed}" in line]
 
     bench.run(walk, folder)
 

@@ -20,7 +20,8 @@ from baycompanion.job.actions import (
     Settle,
 )
 from baycompanion.job.draft import Person
-from baycompanion.job.timeline import Timeline, make_timeline
+from baycompanion.job.timeline import Timeline
+from baycompanion.job.timeline_marks import make_timeline
 from baycompanion.out import _PLAIN
 from baycompanion.views.timeline import (
     BARS,
@@ -197,6 +198,20 @@ def test_overrides_have_letters_in_the_order_of_time() -> None:
     [said] = [said for sign, said, _ in mark_lines(SMALL, line, UTC) if sign == "»A"]
     seq = next(event.seq for event in two_nights().events if event.kind == "overridden")
     assert said.endswith(f"Gate sound-before-refit overridden: part on order · V2, event {seq}")
+
+
+def test_overrides_in_one_minute_all_stand_in_the_drawing() -> None:
+    """However narrow: what a supervisor asks about first is never left to the list alone."""
+    bay = Bay().held(sound=FAILED)
+    for _ in range(8):
+        bay.do(OVERRIDE, who=V2, after=1)
+        bay.do(Reopen(reopen="sound", reason="once more"), after=1)
+        bay.do(*FAILED, after=1)
+        bay._walk(None, {})
+    signs = [sign for sign in signs_of(line_of(bay)) if sign.startswith("»")]
+    assert len(signs) == 8
+    for width in (40, 80):
+        assert all(sign in row(drawn(bay, width), "Refit") for sign in signs)
 
 
 def test_the_chosen_mark_is_drawn_and_pointed_at_whatever_else_stands_there() -> None:
