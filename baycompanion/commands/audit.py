@@ -99,10 +99,10 @@ class _Audited:
         """How much was found, by weight, and in how many jobs it was looked for."""
         weights = Counter(finding.rule.weight for finding in self.findings)
         told = ", ".join(f"{weights[weight]} {weight}" for weight in WEIGHTS if weights[weight])
-        found = f"{counted(len(self.findings), 'finding')}: {told}." if told else "No findings."
-        jobs = counted(sum(shop.jobs for shop in self.shops), "job")
+        found = f"{_counted(len(self.findings), 'finding')}: {told}." if told else "No findings."
+        jobs = _counted(sum(shop.jobs for shop in self.shops), "job")
         unread = f" Not read: {len(self.unread)}." if self.unread else ""
-        return f"{found} Looked at: {jobs} in {counted(len(self.shops), 'shop')}.{unread}"
+        return f"{found} Looked at: {jobs} in {_counted(len(self.shops), 'shop')}.{unread}"
 
     def as_dict(self) -> dict[str, Any]:
         """Return it as programs read it."""
@@ -195,6 +195,5 @@ def _lines(sentence: str, indent: int = 4) -> list[str]:
     return textwrap.wrap(sentence, width, break_long_words=False, break_on_hyphens=False)
 
 
-def counted(number: int, word: str) -> str:
-    """Return how many there are of what `word` names, in words."""
-    return f"{number} {word}" if number == 1 else f"{number:,} {word}s"
+def _counted(number: int, word: str) -> str:
+    return f"{number} {word}" if number == 1 else f"{number} {word}s"

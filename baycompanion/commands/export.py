@@ -9,7 +9,7 @@ import click
 from baycompanion.audit.choice import Choice
 from baycompanion.audit.shop_tables import export_shops
 from baycompanion.audit.table_folders import Format
-from baycompanion.commands.audit import counted, read_day
+from baycompanion.commands.audit import read_day
 from baycompanion.commands.opening import shop_folder
 from baycompanion.exits import Exit
 from baycompanion.mishaps import Chosen
@@ -46,7 +46,7 @@ def export_tables(
     data(str(target))
     told = ", ".join(f"{rows:,} {table}" for table, rows in written.rows.items())
     unread = f" Not read: {len(written.unread)}." if written.unread else ""
-    looked = f"{counted(written.jobs, 'job')} in {counted(len(shops), 'shop')}"
+    looked = f"{_counted(written.jobs, 'job')} in {_counted(len(shops), 'shop')}"
     talk(f"Rows: {told}. Looked at: {looked}.{unread}")
     return Exit.UNUSABLE if written.unread else Exit.DONE
 
@@ -60,3 +60,7 @@ def shop_paths(chosen: Chosen, folders: Sequence[str]) -> list[Path]:
 def is_shop(folder: Path) -> bool:
     """Return whether `folder` has jobs."""
     return (folder / "jobs").is_dir()
+
+
+def _counted(number: int, word: str) -> str:
+    return f"{number} {word}" if number == 1 else f"{number:,} {word}s"
