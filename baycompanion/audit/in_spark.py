@@ -35,7 +35,7 @@ _HERE = {
     "spark.master": "local[*]",
     "spark.driver.host": "127.0.0.1",
     "spark.driver.bindAddress": "127.0.0.1",
-    "spark.sql.shuffle.partitions": "8",  # of 200 tiny ones, most of the time is spent on none
+    "spark.sql.shuffle.partitions": str(os.cpu_count() or 1),  # its own 200 are for many machines
 }
 
 _QUIET = {

@@ -24,6 +24,7 @@ from baycompanion.exits import Exit
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, data_json, talk
 from baycompanion.store.durable import write_whole
+from baycompanion.text.counted import counted
 from baycompanion.text.problem import quoted
 
 
@@ -179,11 +180,11 @@ def _print_gates(shop: ShopSeen, named: bool) -> None:
     for (procedure, revision), gates in groupby(
         shop.gates, key=lambda gate: (gate.procedure, gate.revision)
     ):
-        counted = list(gates)
-        wide = min(LONGEST_GATE, max(len(gate.gate) for gate in counted))
+        fared = list(gates)
+        wide = min(LONGEST_GATE, max(len(gate.gate) for gate in fared))
         data(f"  {procedure}, revision {revision}, in jobs:")
         data(f"    {'':{wide}} reached passed overridden held not applicable")
-        for gate in counted:
+        for gate in fared:
             data(_gate_row(gate, wide))
             for told in _causes(gate):
                 first, *rest = _lines(told, indent=8)
@@ -219,8 +220,3 @@ def _lines(sentence: str, indent: int = 4) -> list[str]:
         return [sentence] if sentence else []
     width = max(40, shutil.get_terminal_size().columns - indent)
     return textwrap.wrap(sentence, width, break_long_words=False, break_on_hyphens=False)
-
-
-def counted(number: int, word: str) -> str:
-    """Return how many there are of what `word` names, in words."""
-    return f"{number} {word}" if number == 1 else f"{number:,} {word}s"

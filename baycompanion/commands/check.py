@@ -17,6 +17,7 @@ from baycompanion.procedure.model import Shared
 from baycompanion.store.reading import read_text
 from baycompanion.store.shelf import find_procedure, read_procedure
 from baycompanion.store.trouble import StoreTrouble
+from baycompanion.text.counted import counted
 from baycompanion.text.problem import BadFile, Problem
 from baycompanion.text.to_model import to_model
 from baycompanion.text.yaml_nodes import read_yaml
@@ -80,11 +81,7 @@ def _tell(found: list[Problem], as_json: bool) -> None:
     if not found:
         talk("No problems.")
     else:
-        talk(f"{_counted(weights['error'], 'problem')}, {_counted(weights['warning'], 'warning')}.")
-
-
-def _counted(number: int, word: str) -> str:
-    return f"{number} {word}" if number == 1 else f"{number} {word}s"
+        talk(f"{counted(weights['error'], 'problem')}, {counted(weights['warning'], 'warning')}.")
 
 
 def _as_dict(problem: Problem) -> dict[str, str | int]:

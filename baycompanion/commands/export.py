@@ -9,11 +9,12 @@ import click
 from baycompanion.audit.choice import Choice
 from baycompanion.audit.shop_tables import export_shops
 from baycompanion.audit.table_folders import Format
-from baycompanion.commands.audit import counted, read_day
+from baycompanion.commands.audit import read_day
 from baycompanion.commands.opening import shop_folder
 from baycompanion.exits import Exit
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, talk
+from baycompanion.text.counted import counted
 
 
 def export_tables(
