@@ -1,0 +1,319 @@
+"""One shop of the chain: its folder, its jobs one after another, and what is planted in them."""
+
+from collections import Counter, deque
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
+from random import Random
+
+from baycompanion.demo_chain.ledger_plants import LEDGER, WITHOUT_LEDGER
+from baycompanion.demo_chain.people import Crew, settings_text, shop_name
+from baycompanion.demo_chain.tampering import TAMPERING, UNREAD, EndedJob, renamed
+from baycompanion.demo_chain.truth import Planted
+from baycompanion.demo_chain.work import Course, Work
+from baycompanion.demo_chain.working_plants import WORKING, gate_overridden, nobody_looked
+from baycompanion.job.actions import Answer
+from baycompanion.job.carried import Vehicle
+from baycompanion.job.draft import Person
+from baycompanion.procedure.load import Loaded, load_procedure
+from baycompanion.spread.shares import wilson
+from baycompanion.store import ledger
+from baycompanion.store.durable import write_whole
+from baycompanion.store.job_folder import RECORD, make_job
+from baycompanion.store.open_job import OpenJob
+from baycompanion.store.shelf import shipped
+from baycompanion.store.shop import SETTINGS, Shop, open_shop
+from baycompanion.store.staff import NAME as STAFF
+from baycompanion.store.taking import take_keys
+
+PROCEDURE = "cabin-light"
+FIRST_DAY = date(2026, 1, 5)
+"""The Monday on which every shop begins."""
+STARTS = (8 * 60, 10 * 60 + 20, 13 * 60 + 30, 15 * 60 + 40)
+"""Minutes after midnight, UTC, at which the keys of a day's jobs come in."""
+
+EVERY = 3
+"""One job in so many carries a plant."""
+
+OTHERS = ("older-revision", "record-behind")
+"""Plants that are neither one course of the work nor one change of the files."""
+KINDS = (*WORKING, *TAMPERING, *OTHERS)
+"""The rules that are planted job by job."""
+
+WHOLE_SHOP = {
+    "readings-repeat": 45,
+    "readings-just-inside-limit": 40,
+    "gate-often-overridden": 20,
+}
+"""Habits planted in a whole shop, by their rules, each with the fewest jobs that show it."""
+
+STAFF_RULES = ("not-on-staff", "not-released-for-procedure")
+ALL_RULES = (*KINDS, *WHOLE_SHOP, *STAFF_RULES, *LEDGER)
+"""Every rule that something is planted for."""
+
+FEWEST = {"phase-unusually-fast": 30, "could-not-test-more-than-usual": 15, "older-revision": 4}
+"""The fewest jobs of a shop in which a plant can be told from the others."""
+
+STEADY = "12.60"
+"""The reading of the battery that one person writes down in every job, where that is planted."""
+
+HABIT = 0.5
+"""The share of jobs that show a habit."""
+
+
+@dataclass(slots=True)
+class ShopPlan:
+    """What is planted in one shop as a whole."""
+
+    number: int
+    """Counted from 0."""
+    jobs: int
+    seed: int
+    kinds: deque[str]
+    """The plants of single jobs, in the order in which they get their turn."""
+    ledger: str = ""
+    habit: str = ""
+    honest: bool = False
+
+    @property
+    def name(self) -> str:
+        """The name of its folder."""
+        return shop_name(self.number)
+
+    @property
+    def until(self) -> datetime:
+        """A moment after all of its jobs: nothing happens later."""
+        day = _day(self.jobs // len(STARTS)) + timedelta(days=7)
+        return datetime(day.year, day.month, day.day, 17, tzinfo=UTC)
+
+
+@dataclass(slots=True)
+class Playing:
+    """A shop while its jobs are played."""
+
+    plan: ShopPlan
+    shop: Shop
+    crew: Crew
+    loaded: Loaded
+    older: Loaded
+    """The same procedure as it was a revision before."""
+    scratch: Path
+    overridden: int = 0
+    honest: set[str] = field(default_factory=set)
+    """Jobs without a plant."""
+    planted: list[Planted] = field(default_factory=list)
+    worked: Counter[str] = field(default_factory=Counter)
+    """In how many jobs that can be read everybody worked."""
+
+
+def play_shop(folder: Path, plan: ShopPlan, scratch: Path, last: datetime) -> list[Planted]:
+    """Make a shop in `folder`, play its jobs, and return what was planted in it.
+
+    `last` is the moment at which the whole chain is looked at; one job is under way then.
+    """
+    text = (shipped("demo") / "chain" / f"{PROCEDURE}.yaml").read_text(encoding="utf-8")
+    crew = Crew(plan.number + 1, Random(f"{plan.seed}/{plan.number}"))
+    folder.mkdir(parents=True)
+    write_whole(folder / SETTINGS, settings_text(plan.name).encode())
+    write_whole(folder / STAFF, crew.staff_text().encode())
+    playing = Playing(
+        plan,
+        open_shop(folder),
+        crew,
+        load_procedure(text, f"{PROCEDURE}.yaml"),
+        load_procedure(text.replace("revision: 2", "revision: 1"), f"{PROCEDURE}.yaml"),
+        scratch,
+    )
+    write_whole(folder / "procedures" / f"{PROCEDURE}.yaml", text.encode())
+    for number in range(plan.jobs):
+        kind = "" if plan.honest or number % EVERY else _next_kind(playing, number)
+        _play(playing, number, kind)
+    _leave_one_under_way(playing, last)
+    if not plan.honest:
+        _plant_in_the_whole(playing, last)
+    return playing.planted
+
+
+def _day(number: int) -> date:
+    """Return the working day of that number, counted from 0."""
+    return FIRST_DAY + timedelta(days=number + number // 5 * 2)
+
+
+def _next_kind(playing: Playing, number: int) -> str:
+    """Return the next plant that finds room here, nothing where none does."""
+    kinds = playing.plan.kinds
+    for _ in range(len(kinds)):
+        kind = kinds.popleft()
+        if _has_room(playing, kind, number):
+            kinds.append(kind)
+            return kind
+        kinds.append(kind)
+    return ""
+
+
+def _has_room(playing: Playing, kind: str, number: int) -> bool:
+    plan = playing.plan
+    if plan.jobs < FEWEST.get(kind, 0) or (kind == "older-revision" and number == 0):
+        return False
+    if plan.ledger in WITHOUT_LEDGER and (kind in TAMPERING or kind == "record-behind"):
+        return False
+    if kind in ("gate-overridden", "own-gate-overridden"):
+        # So few that they are no habit of the shop, which is a rule of its own.
+        fewest_reached = max(1, plan.jobs * 3 // 4)
+        return wilson(min(playing.overridden + 1, fewest_reached), fewest_reached).lower < 0.08
+    return True
+
+
+def _play(playing: Playing, number: int, kind: str) -> None:
+    """Play one job, with the plant `kind` in it, and keep what was planted."""
+    plan = playing.plan
+    chance = Random(f"{plan.seed}/{plan.number}/{number}")
+    course = _course(playing, chance, kind)
+    if kind in WORKING:
+        WORKING[kind](course)
+    elif kind == "record-behind":
+        nobody_looked(course)
+    habit = _habit(playing, course, chance, kind)
+    day, turn = divmod(number, len(STARTS))
+    start = _at(_day(day), STARTS[turn] + chance.randrange(20))
+    loaded = playing.older if kind == "older-revision" else playing.loaded
+    work = _work(playing, course, chance, start, f"WO {1000 + number}", loaded)
+    work.play()
+    if kind == "record-behind":
+        _look_later(work)
+    job = EndedJob(work.folder, work.now, chance)
+    events = work.evidence if kind in WORKING else ()
+    if kind in TAMPERING:
+        events = TAMPERING[kind].act(job)
+    playing.planted += _known(playing, kind, work.folder, events)
+    if habit or kind in ("gate-overridden", "own-gate-overridden"):
+        playing.overridden += 1
+        playing.planted += _overrides(playing, work, kind, habit)
+    if kind not in UNREAD:
+        playing.worked.update({course.technician.id, course.second.id})
+    if not kind and not habit:
+        playing.honest.add(work.folder.name)
+
+
+def _course(playing: Playing, chance: Random, kind: str) -> Course:
+    """Return how an honest job goes: by whom, with whom, and with a pause now and then."""
+    crew = playing.crew
+    learns = kind == "trainee-without-mentor" or (not kind and chance.random() < 0.1)
+    mentor, *_ = crew.technicians
+    technician = crew.trainee if learns else chance.choice(crew.technicians)
+    second = chance.choice([each for each in crew.technicians if each.id != technician.id])
+    course = Course(technician, second, chance.choice(crew.supervisors))
+    course.mentor = mentor.id if learns else None
+    if chance.random() < 0.15:
+        course.pause_before = chance.choice(["supply", "leads-insulated", "light-home"])
+    return course
+
+
+def _habit(playing: Playing, course: Course, chance: Random, kind: str) -> bool:
+    """Let the job show the habit of its shop; return whether a gate is overridden by habit."""
+    habit, steady = playing.plan.habit, playing.crew.technicians[0].id
+    if habit == "readings-repeat" and course.technician.id == steady:
+        course.readings["battery-rest"] = STEADY
+    elif habit == "readings-just-inside-limit" and chance.random() < HABIT:
+        course.readings["ground-drop"] = str(chance.choice((98, 99, 100)))
+    elif habit == "gate-often-overridden" and not kind and chance.random() < HABIT:
+        gate_overridden(course)
+        return True
+    return False
+
+
+def _work(
+    playing: Playing, course: Course, chance: Random, start: datetime, order: str, loaded: Loaded
+) -> Work:
+    """Take the keys of a new job."""
+    who: Person = course.technician
+    mentor = take_keys(playing.shop, who, loaded.procedure.procedure, course.mentor or "")
+    vehicle = Vehicle(description=f"{chance.choice(COLOURS)} test van", vin="", plate="")
+    shop = playing.shop
+    folder = make_job(
+        shop.jobs, loaded, order, vehicle, who, start, figures=shop.figures, mentor=mentor
+    )
+    pace = playing.crew.pace(who.id)
+    return Work(folder, shop.lists, course, start, chance, pace, playing.scratch)
+
+
+COLOURS = ("blue", "green", "grey", "red", "white", "yellow")
+
+
+def _look_later(work: Work) -> None:
+    """Let the second person look after the end, and a crash lose record and entry of that."""
+    record, entered = work.folder / RECORD, work.folder.parents[1] / ledger.NAME
+    before = record.read_bytes(), entered.read_bytes()
+    work.now += timedelta(hours=2)
+    work.job = OpenJob(work.folder, work.lists, work.course.technician, work.now)
+    work.act(Answer(answer="lights-seen", outcome="passed"), 60, work.course.second)
+    work.job.leave()
+    write_whole(record, before[0])
+    write_whole(entered, before[1])
+
+
+def _known(
+    playing: Playing, kind: str, folder: Path, events: tuple[int, ...]
+) -> Iterator[Planted]:
+    """Yield what an audit should find of the plant `kind`, and what follows from it."""
+    shop, job = playing.plan.name, folder.name
+    if not kind or kind in ("gate-overridden",):
+        return
+    named = renamed(folder).name if kind == "job-renamed" else job
+    yield Planted(shop, kind, named, events=() if kind == "own-gate-overridden" else events)
+    brings = ("job-not-in-ledger",) if kind == "record-behind" else ()
+    for rule in TAMPERING[kind].brings if kind in TAMPERING else brings:
+        where = job if rule == "job-gone" else named
+        yield Planted(shop, rule, where, follows_from=kind)
+
+
+def _overrides(playing: Playing, work: Work, kind: str, habit: bool) -> Iterator[Planted]:
+    """Yield the override itself, which every way of opening a shut gate brings."""
+    source = {"own-gate-overridden": kind}.get(kind, "gate-often-overridden" if habit else "")
+    yield Planted(
+        playing.plan.name,
+        "gate-overridden",
+        work.folder.name,
+        events=work.evidence[-1:],
+        follows_from=source,
+    )
+
+
+def _leave_one_under_way(playing: Playing, last: datetime) -> None:
+    """Begin a job shortly before `last`, and leave it in the middle of its work."""
+    chance = Random(f"{playing.plan.seed}/{playing.plan.number}/under way")
+    course = _course(playing, chance, "")
+    course.stops_before, course.pause_before = "leads-joined", ""
+    start = last - timedelta(minutes=45)
+    _work(playing, course, chance, start, "WO 9000", playing.loaded).play()
+
+
+def _plant_in_the_whole(playing: Playing, last: datetime) -> None:
+    """Plant what concerns the shop as a whole: its people as they are by now, and its ledger."""
+    plan, crew, name = playing.plan, playing.crew, playing.plan.name
+    leaver, elsewhere = crew.technicians[2].id, crew.technicians[1].id
+    if plan.number % 2 == 0 and playing.worked[leaver]:
+        crew.left.add(leaver)
+        playing.planted.append(Planted(name, "not-on-staff", about=leaver))
+    if plan.number % 3 == 1 and playing.worked[elsewhere]:
+        crew.released_elsewhere.add(elsewhere)
+        playing.planted.append(Planted(name, "not-released-for-procedure", about=elsewhere))
+    write_whole(playing.shop.folder / STAFF, crew.staff_text().encode())
+    if plan.habit:
+        about = {
+            "readings-repeat": crew.technicians[0].id,
+            "readings-just-inside-limit": "ground-drop",
+            "gate-often-overridden": "ground-proved",
+        }[plan.habit]
+        playing.planted.append(Planted(name, plan.habit, about=about))
+    if plan.ledger:
+        chance = Random(f"{plan.seed}/{plan.number}/ledger")
+        place = (playing.shop.folder, frozenset(playing.honest), chance, last)
+        playing.planted += LEDGER[plan.ledger](place)
+
+
+def _at(day: date, minute: int) -> datetime:
+    return datetime(day.year, day.month, day.day, tzinfo=UTC) + timedelta(minutes=minute)
+
+
