@@ -253,9 +253,7 @@ def _look_later(work: Work) -> None:
     write_whole(entered, before[1])
 
 
-def _known(
-    playing: Playing, kind: str, folder: Path, events: tuple[int, ...]
-) -> Iterator[Planted]:
+def _known(playing: Playing, kind: str, folder: Path, events: tuple[int, ...]) -> Iterator[Planted]:
     """Yield what an audit should find of the plant `kind`, and what follows from it."""
     shop, job = playing.plan.name, folder.name
     if not kind or kind in ("gate-overridden",):
@@ -315,5 +313,3 @@ def _plant_in_the_whole(playing: Playing, last: datetime) -> None:
 
 def _at(day: date, minute: int) -> datetime:
     return datetime(day.year, day.month, day.day, tzinfo=UTC) + timedelta(minutes=minute)
-
-

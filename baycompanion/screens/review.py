@@ -17,11 +17,12 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 from textual.worker import get_current_worker
 
-from baycompanion.audit.finding_events import people_in
+from baycompanion.audit.finding_events import job_events, job_folder, people_in
 from baycompanion.audit.findings import Finding
 from baycompanion.audit.histories import gate_history, person_history
 from baycompanion.audit.review_rows import Row, Shown, large, rows
 from baycompanion.audit.reviewing import GateSeen, Reviewing, asks_for_decision
+from baycompanion.job.fold import fold_all
 from baycompanion.screens.form import FormScreen
 from baycompanion.screens.key_strip import KeyStrip
 from baycompanion.screens.listing import Listing
@@ -64,7 +65,7 @@ class ReviewScreen(Screen[None]):
         Binding("d", "decide", "Decide", id="review.decide"),
         Binding("h", "history", "History", id="review.history"),
         Binding("p", "person", "Person", id="review.person"),
-        # Here: t for the timeline of the job in hand, c for the times of the phases.
+        Binding("t", "timeline", "Timeline", id="review.timeline"),
         Binding("o", "only", "Only open", id="review.only"),
         Binding("g", "gates", "All gates", show=False, id="review.gates"),
         Binding("r", "again", "Again", show=False, id="review.again"),
@@ -186,7 +187,7 @@ class ReviewScreen(Screen[None]):
             return isinstance(of, GateSeen) or (of is not None and asks_for_decision(of))
         if action == "history":
             return self._gate is not None
-        if action == "person":
+        if action in ("person", "timeline"):
             return isinstance(of, Finding) and bool(of.job)
         return True
 
@@ -228,6 +229,24 @@ class ReviewScreen(Screen[None]):
         if gate is not None:
             name = f"{gate.count.gate} of {gate.count.procedure}"
             self._page(f"History of the gate {name}", gate_history(self._reviewing, gate))
+
+    def action_timeline(self) -> None:
+        """Show the hours of the job in hand, and what happened when."""
+        finding = self._in_hand
+        folder = job_folder(finding) if isinstance(finding, Finding) else None
+        if folder is None:
+            return
+        try:
+            events, procedure = job_events(folder)
+        except StoreTrouble as trouble:
+            self._say(str(trouble))
+            return
+        if procedure is None:
+            self._say("The procedure of this job cannot be read, and its timeline hangs on it.")
+            return
+        from baycompanion.screens.timeline import TimelineScreen
+
+        self.app.push_screen(TimelineScreen(procedure, events, fold_all(events)))
 
     def action_person(self) -> None:
         """Show a person's history to a supervisor; gates come first."""
@@ -318,6 +337,7 @@ _KEYS = (
     ("L", "looked at: a supervisor's word for it; it stays a finding"),
     ("D", "decide about the gate: mend it, train, accept it until a day"),
     ("H", "history of the gate, by revision, with decisions"),
+    ("T", "the timeline of the job: phases, pauses, gates, overrides"),
     ("P", "a person's history, for a supervisor; no score"),
     ("O", "only what nobody has looked at yet, or everything"),
     ("G", "every gate, or only those that held somebody up or were overridden"),

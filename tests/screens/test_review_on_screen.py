@@ -22,6 +22,7 @@ from baycompanion.screens.board import BoardScreen
 from baycompanion.screens.key_strip import KeyStrip
 from baycompanion.screens.page import Page
 from baycompanion.screens.review import ReviewScreen
+from baycompanion.screens.timeline import TimelineScreen
 from baycompanion.store.review import NAME, read_review
 
 Walk = Callable[[Pilot[int]], Awaitable[None]]
@@ -127,9 +128,9 @@ def test_a_key_stands_there_only_where_it_does_something(folder: Path) -> None:
         await press(pilot, "down")
         assert keys(pilot) == "Looked at Decide History Only open Help Back"
         await press(pilot, "down", "down")
-        assert keys(pilot) == "Looked at History Person Only open Help Back"
+        assert keys(pilot) == "Looked at History Person Timeline Only open Help Back"
         await press(pilot, "end")
-        assert keys(pilot) == "Looked at Person Only open Help Back"
+        assert keys(pilot) == "Looked at Person Timeline Only open Help Back"
         await press(pilot, "d", "h")
         assert isinstance(pilot.app.screen, ReviewScreen)
 
@@ -260,6 +261,36 @@ def test_a_persons_history_is_for_supervisors_and_is_no_score(folder: Path) -> N
 
     run(folder, walk)
     assert not (folder / NAME).exists()
+
+
+def test_the_timeline_of_the_job_behind_a_finding_opens_and_goes_back(folder: Path) -> None:
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "t")
+        assert isinstance(pilot.app.screen, ReviewScreen), "a gate has none"
+        await press(pilot, "down", "down", "down", "t")
+        assert isinstance(pilot.app.screen, TimelineScreen)
+        assert "WO 111" in shown(pilot, "#timeline-where")
+        await press(pilot, "escape")
+        assert isinstance(pilot.app.screen, ReviewScreen)
+
+    run(folder, walk)
+
+
+@pytest.mark.parametrize(
+    ("file", "told"),
+    [("journal.jsonl", "The journal breaks at line 3"), ("procedure.yaml", "cannot be read")],
+)
+def test_a_job_that_cannot_be_read_has_no_timeline_and_says_why(
+    folder: Path, file: str, told: str
+) -> None:
+    async def walk(pilot: Pilot[int]) -> None:
+        path = folder / "jobs" / FIRST / file
+        lines = path.read_text(encoding="utf-8").splitlines(keepends=True)
+        path.write_text("".join([*lines[:2], *lines[3:]]), encoding="utf-8")
+        await press(pilot, "down", "down", "down", "t")
+        assert told in shown(pilot, "#review-message")
+
+    run(folder, walk)
 
 
 # --- the way there ------------------------------------------------------------------------------
