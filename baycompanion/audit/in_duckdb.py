@@ -91,7 +91,10 @@ def _opened() -> Iterator[Any]:
 
 def _select(table: Table, folders: Sequence[TablesFolder]) -> str:
     """Return the SQL that reads one table in all `folders`, whatever their formats."""
-    return " UNION ALL ".join(f"SELECT * FROM {_reading(table, folder)}" for folder in folders)
+    columns = ", ".join(column.name for column in table.columns)
+    return " UNION ALL ".join(
+        f"SELECT {columns} FROM {_reading(table, folder)}" for folder in folders
+    )
 
 
 def _reading(table: Table, folder: TablesFolder) -> str:

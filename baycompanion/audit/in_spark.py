@@ -28,7 +28,7 @@ _TYPES: dict[Kind, str] = {
     "truth": "BOOLEAN",
 }
 
-_LED_ELSEWHERE = ("SPARK_CONF_DIR", "PYSPARK_SUBMIT_ARGS", "SPARK_REMOTE")
+_LED_ELSEWHERE = ("SPARK_CONF_DIR", "PYSPARK_SUBMIT_ARGS")
 """Environment variables that say where Spark runs."""
 
 _HERE = {
@@ -86,7 +86,8 @@ def _read(spark: Any, table: Table, folder: TablesFolder) -> Any:
 
 def _path(path: Path) -> str:
     r"""Return `path` as Spark takes it, each sign in it meaning itself alone."""
-    return re.sub(r"([\[\]{}*?,\\])", r"\\\1", path.resolve().as_posix())
+    whole = re.sub(r"([\[\]{}*?,\\])", r"\\\1", path.resolve().as_posix())
+    return f"file:/{whole.lstrip('/')}"
 
 
 def _answer(spark: Any, query: Query) -> Answer:
@@ -161,8 +162,11 @@ def _said_into(log: Path) -> Iterator[None]:
 def _cause(error: Exception) -> str:
     """Return the innermost cause that `error` tells, on one line and without its stop."""
     lines = [line.strip() for line in str(error).splitlines() if line.strip()]
-    causes = [line.partition(": ")[2] for line in lines if line.startswith("Caused by: ")]
-    return (causes or lines or [type(error).__name__])[-1 if causes else 0].rstrip(".")
+    told = lines[0] if lines else type(error).__name__
+    for line in lines:
+        if line.startswith("Caused by: "):
+            told = line.partition(": ")[2]
+    return told.rstrip(".")
 
 
 def _why(log: Path, error: Exception) -> str:

@@ -2,7 +2,7 @@
 
 import shutil
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from pathlib import Path
 
@@ -57,10 +57,8 @@ def export_shops(
             written = write_rows(shops, passing, choice, now)
             write_parquet(written.folder, folder)
             shutil.rmtree(passing)
-        written.folder = TablesFolder(folder, format_, written.folder.shops)
-        write_mark(written.folder, written.rows)
-    written.folder = TablesFolder(target, format_, written.folder.shops)
-    return written
+        write_mark(TablesFolder(folder, format_, written.folder.shops), written.rows)
+    return replace(written, folder=TablesFolder(target, format_, written.folder.shops))
 
 
 def _refuse_inside(shops: Sequence[Path], target: Path) -> None:

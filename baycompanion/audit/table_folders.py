@@ -167,6 +167,7 @@ def new_folder(target: Path) -> Iterator[Path]:
         StoreTrouble: Something else lies at `target`, or it cannot be written there.
     """
     _refuse_foreign(target)
+    target = target.resolve()  # what a link leads to is written, and the link stays
     half = target.with_name(f".{target.name}.part-{secrets.token_hex(4)}")
     try:
         half.mkdir(parents=True)
@@ -199,12 +200,21 @@ def _refuse_foreign(target: Path) -> None:
     except OSError as error:
         raise StoreTrouble(f"{target} cannot be read: {because(error)}.") from None
     ours = {MARK} | {f"{table.name}.{each}" for table in TABLES for each in get_args(Format)}
-    foreign = sorted(there - ours) or sorted(there if MARK not in there else ())
+    foreign = sorted(there if not _is_marked(target) else there - ours)
     if foreign:
         raise StoreTrouble(
             f"{target} holds what is no exported table ({foreign[0]}) and is not written over. "
             "Give the name of a new folder."
         )
+
+
+def _is_marked(folder: Path) -> bool:
+    """Return whether `folder` says of itself that it holds tables of this or another version."""
+    try:
+        told = json.loads(read_text(folder / MARK))
+    except (StoreTrouble, ValueError, RecursionError):
+        return False
+    return isinstance(told, dict) and told.keys() == {"version", "format", "shops", "tables"}
 
 
 def _put_in_place(half: Path, target: Path) -> None:

@@ -88,11 +88,11 @@ def test_an_empty_folder_is_filled(shop: Path, tmp_path: Path) -> None:
     assert export(shop, tmp_path / "tables").jobs == 4
 
 
-@pytest.mark.parametrize("name", ["letter.txt", "jobs.csv", "jobs.ndjson"])
+@pytest.mark.parametrize("name", ["letter.txt", "jobs.csv", "jobs.ndjson", "tables.json"])
 def test_a_folder_that_holds_something_else_is_not_written_over(
     shop: Path, tmp_path: Path, name: str
 ) -> None:
-    """A file that is called like a table is foreign too, without the file that says what it is."""
+    """A file that is only called like one of ours is foreign too."""
     (tmp_path / "tables").mkdir()
     (tmp_path / "tables" / name).write_text("mine")
     with pytest.raises(StoreTrouble, match=rf"holds what is no exported table \({name}\)"):
@@ -109,6 +109,15 @@ def test_tables_with_something_else_beside_them_are_not_written_over(
     with pytest.raises(StoreTrouble, match=r"\(letter\.txt\) and is not written over"):
         export(shop, tmp_path / "tables")
     assert (tmp_path / "tables" / "letter.txt").read_text() == "mine"
+
+
+def test_a_link_leads_to_where_the_tables_are_written(shop: Path, tmp_path: Path) -> None:
+    (tmp_path / "real").mkdir()
+    (tmp_path / "link").symlink_to(tmp_path / "real", target_is_directory=True)
+    for _ in range(2):
+        export(shop, tmp_path / "link")
+        assert (tmp_path / "link").is_symlink()
+        assert read_tables_folder(tmp_path / "real") is not None
 
 
 def test_a_file_is_no_folder(shop: Path, tmp_path: Path) -> None:
