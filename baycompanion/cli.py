@@ -216,7 +216,7 @@ def check(shop: Chosen, files: tuple[str, ...], as_json: bool) -> int:
 @click.option("--by", metavar="STAFF-ID", help="Only jobs with an event by this person.")
 @click.option("--procedure", metavar="ID", help="Only jobs that follow this procedure.")
 @click.option("--phases", is_flag=True, help="Tell how long each phase took, and no findings.")
-@click.option("--html", metavar="FILE", help="Write the findings as a page to print.")
+@click.option("--html", metavar="FILE", help="Write the findings, or the charts, as a page.")
 @_json("the findings, or the times,")
 @_shop
 def audit(
@@ -234,12 +234,10 @@ def audit(
     and the ledger with the folder. Nothing is written in them. The exit code is 0 where nothing is
     found, 1 with findings, and 2 if something could not be read; the rest is audited all the same.
     """
-    if phases and html is not None:
-        raise click.UsageError("--phases has no page yet. Leave --html out.")
     if phases:
         from baycompanion.commands.phase_times import tell_phase_times
 
-        return tell_phase_times(shop, folders, as_json, **only)
+        return tell_phase_times(shop, folders, as_json, html, **only, now=datetime.now(UTC))
     from baycompanion.commands.audit import audit_shops
 
     return audit_shops(shop, folders, as_json, html, **only, now=datetime.now(UTC))

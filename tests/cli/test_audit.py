@@ -174,7 +174,8 @@ def test_a_page_is_written_where_it_is_asked_for_with_the_same_exit_code(
     [
         (["--html", "/"], "/ is no file. Give --html the name of one."),
         (["--html", "a.html", "--json"], "--json prints, and --html writes a page."),
-        (["--html", "a.html", "--phases"], "--phases has no page yet."),
+        (["--phases", "--html", "/"], "/ is no file. Give --html the name of one."),
+        (["--phases", "--html", "a.html", "--json"], "--json prints, and --html writes a page."),
     ],
 )
 def test_a_page_that_cannot_be_is_refused_in_one_sentence(
