@@ -232,7 +232,7 @@ def check(shop: Chosen, files: tuple[str, ...], as_json: bool) -> int:
 @click.argument("folders", metavar="FOLDER...", nargs=-1)
 @_narrowing
 @click.option("--phases", is_flag=True, help="Tell how long each phase took, and no findings.")
-@click.option("--html", metavar="FILE", help="Write the findings as a page to print.")
+@click.option("--html", metavar="FILE", help="Write the findings, or the charts, as a page.")
 @click.option(
     "--thorough",
     "trust",
@@ -284,12 +284,10 @@ def audit(
     if phases and trust is not None:
         told = "--phases reads the heads of the records alone. Leave --thorough and --no-index out."
         raise click.UsageError(told)
-    if phases and html is not None:
-        raise click.UsageError("--phases has no page yet. Leave --html out.")
     if phases:
         from baycompanion.commands.phase_times import tell_phase_times
 
-        return tell_phase_times(shop, folders, as_json, **only)
+        return tell_phase_times(shop, folders, as_json, html, **only, now=datetime.now(UTC))
     from baycompanion.commands.audit import audit_shops
 
     now = datetime.now(UTC)

@@ -18,6 +18,13 @@ class Choice:
     procedure: str = ""
     """The id of a procedure: jobs that follow it."""
 
+    @property
+    def words(self) -> str:
+        """To what the audit was narrowed, in a sentence; empty where nothing narrows it."""
+        narrowed = {"since": self.since, "by": self.by, "procedure": self.procedure}
+        said = [f"{name} {value}" for name, value in narrowed.items() if value]
+        return f"Only jobs: {', '.join(said)}." if said else ""
+
     def takes(self, job: Heading) -> bool:
         """Return whether a job is looked at."""
         return (

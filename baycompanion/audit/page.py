@@ -30,7 +30,7 @@ def audit_page(told: AuditTold, choice: Choice, when: datetime) -> str:
     form = {
         "when": f"Made {when:%Y-%m-%d %H:%M} UTC",
         "counts": told.counts,
-        "only": _only(choice),
+        "only": choice.words,
         "shops": [_shop(shop) for shop in told.shops],
         "weights": [
             (weight.capitalize(), [_finding(each) for each in findings])
@@ -39,13 +39,6 @@ def audit_page(told: AuditTold, choice: Choice, when: datetime) -> str:
         "unread": told.unread,
     }
     return fill("audit.html", form, f"Audit, {when:%Y-%m-%d}")
-
-
-def _only(choice: Choice) -> str:
-    """Return to what the audit was narrowed, in words; nothing where it was not."""
-    narrowed = {"since": choice.since, "by": choice.by, "procedure": choice.procedure}
-    said = [f"{name} {value}" for name, value in narrowed.items() if value]
-    return f"Only jobs: {', '.join(said)}." if said else ""
 
 
 def _shop(shop: ShopSeen) -> dict[str, Any]:

@@ -6,7 +6,7 @@ from math import exp
 
 from baycompanion.audit.phase_times import Chart, PhaseTold, range_points
 from baycompanion.audit.text_plot import LABEL, MARKED, WIDTH, Across, plot
-from baycompanion.spread.control import Signal
+from baycompanion.spread.control import Rule, Signal
 from baycompanion.spread.logs import logs
 from baycompanion.spread.silence import Silence
 from baycompanion.text.duration import rough_duration, write_duration
@@ -17,32 +17,34 @@ HIGH, LOW = 11, 6
 MOST_SIGNALS = 12
 """Signals that are listed, the newest."""
 
-RANGE = "range beyond its limit"
+RANGE: Rule = "range beyond its limit"
 
 
 def told_lines(told: PhaseTold) -> Iterator[str]:
     """Yield the lines about one phase, none wider than 78 columns but for long names."""
     yield f"{told.title} ({told.phase})"
-    yield from (f"  {line}" for line in _figures(told))
+    yield from (f"  {line}" for line in figures(told))
     if isinstance(told.chart, Silence):
-        yield f"  {_why_no_chart(told.chart)}"
+        yield f"  {why_no_chart(told.chart)}"
         return
     yield from _plots(told, told.chart)
     yield from _signals(told, told.chart)
 
 
-def _figures(told: PhaseTold) -> Iterator[str]:
+def figures(told: PhaseTold) -> Iterator[str]:
+    """Yield how many jobs there were, their median and spread, and how they kept the target."""
     first, middle, third = told.quartiles
     jobs = f"{told.jobs} job{'s' if told.jobs != 1 else ''}"
-    half = f"half of them {_time(first)} to {_time(third)}"
-    yield " · ".join((jobs, f"median {_time(middle)}", half))
+    half = f"half of them {time_said(first)} to {time_said(third)}"
+    yield " · ".join((jobs, f"median {time_said(middle)}", half))
     if told.target is not None:
-        yield f"Target {_time(told.target)}: {told.over} of {told.jobs} took longer."
+        yield f"Target {time_said(told.target)}: {told.over} of {told.jobs} took longer."
     if told.jobs > len(told.times):
         yield f"All but the target is said of the newest {len(told.times)}."
 
 
-def _why_no_chart(silence: Silence) -> str:
+def why_no_chart(silence: Silence) -> str:
+    """Return why there is no chart, in a sentence."""
     if silence.reason == "too few":
         return (
             f"No chart: {silence.values} of the {silence.needed} jobs that limits are drawn from."
@@ -58,9 +60,9 @@ def _plots(told: PhaseTold, chart: Chart) -> Iterator[str]:
     on_ranges = {each.index - begin for each in chart.signals if each.rule == RANGE}
     yield f"  Time worked, oldest to newest{f', the newest {WIDTH}' if begin else ''}:"
     lines = [
-        Across(drawn.lower, f"lower {_time(exp(drawn.lower))}", "-"),
-        Across(drawn.upper, f"upper {_time(exp(drawn.upper))}", "-"),
-        Across(drawn.centre, f"centre {_time(exp(drawn.centre))}", "."),
+        Across(drawn.lower, f"lower {time_said(exp(drawn.lower))}", "-"),
+        Across(drawn.upper, f"upper {time_said(exp(drawn.upper))}", "-"),
+        Across(drawn.centre, f"centre {time_said(exp(drawn.centre))}", "."),
     ]
     yield from plot(logs(worked)[begin:], lines, on_times, HIGH)
     yield f"{'':>{LABEL}} +{'-' * len(worked[begin:])}"
@@ -81,7 +83,7 @@ def _signals(told: PhaseTold, chart: Chart) -> Iterator[str]:
     newest = chart.signals[::-1][:MOST_SIGNALS]
     yield f"  Signals ({MARKED}), the newest first; each is a question, and no fault by itself:"
     for signal in newest:
-        yield from _wrapped(_signal(told, chart, signal))
+        yield from _wrapped(signal_words(told, chart, signal))
     if len(chart.signals) > len(newest):
         yield f"    and {len(chart.signals) - len(newest)} earlier"
 
@@ -98,18 +100,19 @@ def _wrapped(signal: str) -> list[str]:
     )
 
 
-def _signal(told: PhaseTold, chart: Chart, signal: Signal) -> str:
+def signal_words(told: PhaseTold, chart: Chart, signal: Signal) -> str:
+    """Return a signal in words: the job, its time, the rule, and since when."""
     time, first = told.times[signal.index], told.times[signal.first]
     where = ""
     if signal.rule == "eight on one side":
         side = "longer" if time.worked > exp(chart.limits.centre) else "shorter"
         where = f", {side} than the centre since {first.job}"
     elif signal.rule == RANGE:
-        where = f", after {_time(first.worked)} in {first.job}"
-    return f"{time.job}: {_time(time.worked)}, {signal.rule}{where}"
+        where = f", after {time_said(first.worked)} in {first.job}"
+    return f"{time.job}: {time_said(time.worked)}, {signal.rule}{where}"
 
 
-def _time(seconds: float) -> str:
-    """Return a length of time: below ten minutes with its seconds."""
+def time_said(seconds: float) -> str:
+    """Return a length of time as the charts say it: below ten minutes with its seconds."""
     whole = round(seconds)
     return write_duration(whole) if whole < 600 else rough_duration(whole)

@@ -1,8 +1,11 @@
 """`audit --phases`: how long each phase took, against its target and its own limits."""
 
 from collections.abc import Iterable, Iterator, Sequence
+from datetime import datetime
 from itertools import groupby
 from pathlib import Path
+
+import click
 
 from baycompanion.audit.choice import Choice
 from baycompanion.audit.phase_chart import told_lines
@@ -13,6 +16,7 @@ from baycompanion.exits import Exit
 from baycompanion.job.past_job import PastJob
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, data_json, talk
+from baycompanion.store.durable import write_whole
 from baycompanion.store.past_times import past_jobs
 from baycompanion.store.trouble import StoreTrouble
 
@@ -21,14 +25,22 @@ def tell_phase_times(
     chosen: Chosen,
     folders: Sequence[str],
     as_json: bool,
+    html: str | None,
     since: str | None,
     by: str | None,
     procedure: str | None,
+    now: datetime,
 ) -> int:
     """Print the times of the phases in the closed jobs of the shops in `folders`; return 0 or 2.
 
     The times are those of the records; whether these are what they were, the audit itself says.
+    `html` names the file of a page to print.
+
+    Raises:
+        StoreTrouble: That file cannot be written.
     """
+    if as_json and html is not None:
+        raise click.UsageError("--json prints, and --html writes a page. Give one of them.")
     choice = Choice(read_day(since), by or "", procedure or "")
     paths = [Path(name).expanduser() for name in folders] or [shop_folder(chosen)]
     seen = _Seen(choice)
@@ -36,11 +48,24 @@ def tell_phase_times(
     if as_json:
         phases = [phase.as_dict() for phase in told]
         data_json({"jobs": seen.counted, "phases": phases, "unread": seen.unread})
+    elif html is not None:
+        data(str(_write_page(told, seen, choice, Path(html).expanduser(), now)))
     else:
         _print(told, many=len(set(paths)) > 1)
     unread = f" Not read: {len(seen.unread)}." if seen.unread else ""
     talk(f"Looked at: {seen.counted} closed job{'s' if seen.counted != 1 else ''}.{unread}")
     return Exit.UNUSABLE if seen.unread else Exit.DONE
+
+
+def _write_page(
+    told: list[PhaseTold], seen: "_Seen", choice: Choice, path: Path, now: datetime
+) -> Path:
+    from baycompanion.audit.phase_page import phase_page  # templates, for a page alone
+
+    if not path.name:
+        raise click.UsageError(f"{path} is no file. Give --html the name of one.")
+    write_whole(path, phase_page(told, seen.counted, seen.unread, choice, now).encode())
+    return path
 
 
 class _Seen:

@@ -209,7 +209,8 @@ def test_an_index_is_kept_beside_the_jobs_unless_it_is_not_wanted(
         (["--phases", "--no-index"], "Leave --thorough and --no-index out."),
         (["--html", "/"], "/ is no file. Give --html the name of one."),
         (["--html", "a.html", "--json"], "--json prints, and --html writes a page."),
-        (["--html", "a.html", "--phases"], "--phases has no page yet."),
+        (["--phases", "--html", "/"], "/ is no file. Give --html the name of one."),
+        (["--phases", "--html", "a.html", "--json"], "--json prints, and --html writes a page."),
     ],
 )
 def test_a_page_that_cannot_be_is_refused_in_one_sentence(

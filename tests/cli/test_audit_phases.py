@@ -93,3 +93,17 @@ def test_a_shop_without_closed_jobs_has_nothing_to_tell(run: Run, shop_folder: P
     result = run("audit", "--phases")
     assert (result.exit_code, result.stdout) == (Exit.DONE, "")
     assert result.stderr == "Looked at: 0 closed jobs.\n"
+
+
+def test_the_page_holds_the_figures_that_are_printed(
+    run: Run, jobs: list[Path], tmp_path: Path
+) -> None:
+    page = tmp_path / "times.html"
+    result = run("audit", "--phases", "--html", str(page))
+    assert (result.exit_code, result.stdout) == (Exit.DONE, f"{page}\n")
+    text = page.read_text("utf-8")
+    printed = run("audit", "--phases").stdout
+    shown = [line.strip() for line in printed.splitlines() if " · median " in line]
+    named = [line.split("|")[0].strip() for line in printed.splitlines() if "centre " in line]
+    assert len(shown) == len(named) == 3
+    assert all(line in text for line in (*shown, *(name for name in named if "," not in name)))

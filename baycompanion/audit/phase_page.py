@@ -1,0 +1,71 @@
+"""How long the phases took as one HTML page to print, with both charts of each phase drawn."""
+
+from collections.abc import Sequence
+from datetime import datetime
+from itertools import groupby
+from typing import Any
+
+from baycompanion.audit.choice import Choice
+from baycompanion.audit.phase_chart import figures, signal_words, why_no_chart
+from baycompanion.audit.phase_drawing import (
+    LETTERS,
+    MOST_DRAWN,
+    WIDTH,
+    draw_ranges,
+    draw_times,
+)
+from baycompanion.audit.phase_times import PhaseTold
+from baycompanion.sheets.page import fill
+from baycompanion.spread.silence import Silence
+
+
+def phase_page(
+    told: Sequence[PhaseTold], jobs: int, unread: Sequence[str], choice: Choice, when: datetime
+) -> str:
+    """Return the page; no script, nothing fetched, and every text in it is shown as text.
+
+    Args:
+        told: The phases by shop, procedure and revision.
+        jobs: The closed jobs that were looked at.
+        unread: What could not be read, a sentence each.
+        choice: To what the jobs were narrowed.
+        when: When the page is made, UTC.
+    """
+    many = len({each.shop for each in told}) > 1
+    form = {
+        "when": f"Made {when:%Y-%m-%d %H:%M} UTC",
+        "jobs": f"{jobs} closed job{'s' if jobs != 1 else ''}",
+        "only": choice.words,
+        "width": WIDTH,
+        "revisions": [
+            (f"{f'{shop} · ' if many else ''}{named}, revision {revision}", [*map(_phase, phases)])
+            for (shop, named, revision), phases in groupby(
+                told, key=lambda each: (each.shop, each.procedure, each.revision)
+            )
+        ],
+        "unread": unread,
+    }
+    return fill("phase_times.html", form, f"Phase times, {when:%Y-%m-%d}")
+
+
+def _phase(told: PhaseTold) -> dict[str, Any]:
+    head = {"title": told.title, "phase": told.phase, "figures": list(figures(told))}
+    if isinstance(told.chart, Silence):
+        return {**head, "charts": [], "why": why_no_chart(told.chart), "signals": []}
+    left_out = len(told.times) > MOST_DRAWN
+    newest = f" The newest {MOST_DRAWN} are drawn." if left_out else ""
+    return {
+        **head,
+        "why": "",
+        "charts": [
+            (f"Time worked, oldest to newest.{newest}", draw_times(told, told.chart)),
+            (
+                "Moving range: how many times as long as the job before, or as short.",
+                draw_ranges(told, told.chart),
+            ),
+        ],
+        "signals": [
+            (LETTERS[signal.rule], signal_words(told, told.chart, signal))
+            for signal in reversed(told.chart.signals)
+        ],
+    }
