@@ -106,7 +106,9 @@ def _plans(asked: Asked) -> Iterator[ShopPlan]:
         if not asked.honest and asked.jobs >= FEWEST_FOR_LEDGER:
             plan.ledger = ledgers[number % len(ledgers)]
         if not asked.honest and habits:
-            plan.habit = (habits + [""])[number % (len(habits) + 1)]
+            turn, place = divmod(number, len(habits) + 1)
+            plan.habit = [*habits, ""][place]
+            plan.faint = turn % 2 == 1
         yield plan
 
 

@@ -10,7 +10,9 @@ whole shop, the same rule in the same shop, with the person, step or gate named 
 Findings of one rule in one job count once. Precision is the share of what was found that was
 planted, or follows from a plant; recall is the share of what was planted that was found. What
 follows from a plant (a job whose folder was renamed has no entry under its new name) is planted
-in no count, stands in a column of its own, and is no false positive.
+in no count, stands in a column of its own, and is no false positive. Nor is what is planted faint,
+which means that so little shows it that a test which keeps its false-alarm rate may stay silent:
+how much of that was found is told apart, and is no part of the recall.
 
 A false positive of a rule that tests chance can be honest work far out; each is printed.
 """
@@ -19,7 +21,6 @@ import argparse
 import json
 import tempfile
 import time
-from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -39,6 +40,9 @@ class Score:
     planted: int = 0
     found: int = 0
     """Of what was planted."""
+    faint: int = 0
+    """Planted so that little shows it."""
+    faint_found: int = 0
     brought: int = 0
     """Consequences of other plants, as the truth has them."""
     brought_found: int = 0
@@ -48,7 +52,7 @@ class Score:
     @property
     def precision(self) -> float | None:
         """The share of what was found that is there, None where nothing was found."""
-        true = self.found + self.brought_found
+        true = self.found + self.faint_found + self.brought_found
         return true / (true + len(self.false)) if true + len(self.false) else None
 
     @property
@@ -99,10 +103,13 @@ def scores(planted: Sequence[Planted], found: Iterable[Finding]) -> dict[str, Sc
         if plant.follows_from:
             score.brought += 1
             score.brought_found += bool(hits)
+        elif plant.faint:
+            score.faint += 1
+            score.faint_found += bool(hits)
         else:
             score.planted += 1
             score.found += bool(hits)
-        if not hits:
+        if not hits and not plant.faint:
             score.missed.append(plant)
     for number, each in enumerate(findings):
         if number not in true:
@@ -114,6 +121,15 @@ def _share(share: float | None) -> str:
     return "     -" if share is None else f"{share:6.3f}"
 
 
+def _row(rule: str, score: Score) -> str:
+    faint = f"{score.faint_found} of {score.faint}"
+    brought = f"{score.brought_found} of {score.brought}"
+    return (
+        f"{rule:<31} {score.planted:8} {score.found:6} {faint:>9} {brought:>9} "
+        f"{len(score.false):6}     {_share(score.precision)} {_share(score.recall)}"
+    )
+
+
 def report(chain: Path) -> None:
     """Print precision and recall of each rule on the chain."""
     planted, told = read_truth(chain)
@@ -123,21 +139,15 @@ def report(chain: Path) -> None:
     unread = [each for each in everything if isinstance(each, str)]
     by_rule = scores(planted, [each for each in everything if isinstance(each, Finding)])
     print(f"{len(planted)} plants and consequences, audited in {took:.1f} s.")
-    print(f"{'rule':<32} planted found brought   of  false precision recall")
+    print(f"{'rule':<31} {'planted':>8} {'found':>6} {'faint':>9} {'brought':>9} {'false':>6}", end="")
+    print("  precision recall")
+    whole = Score()
     for rule, score in sorted(by_rule.items()):
-        print(
-            f"{rule:<32} {score.planted:7} {score.found:5} {score.brought_found:7} "
-            f"{score.brought:4} {len(score.false):6}    {_share(score.precision)} "
-            f"{_share(score.recall)}"
-        )
-    total = Counter[str]()
-    for score in by_rule.values():
-        total.update(planted=score.planted, found=score.found, false=len(score.false))
-        total.update(brought=score.brought, brought_found=score.brought_found)
-    print(
-        f"{'all':<32} {total['planted']:7} {total['found']:5} {total['brought_found']:7} "
-        f"{total['brought']:4} {total['false']:6}"
-    )
+        print(_row(rule, score))
+        for name in ("planted", "found", "faint", "faint_found", "brought", "brought_found"):
+            setattr(whole, name, getattr(whole, name) + getattr(score, name))
+        whole.false += score.false
+    print(_row("all", whole))
     for score in by_rule.values():
         for missed in score.missed:
             print(f"missed: {missed}")
