@@ -18,6 +18,7 @@ from baycompanion.demo_chain.shop import (
     play_shop,
 )
 from baycompanion.demo_chain.truth import Truth
+from baycompanion.store.durable import made_again_at_will
 from baycompanion.store.trouble import StoreTrouble, because
 
 MOST_SHOPS = 999
@@ -67,7 +68,7 @@ def make_chain(
     plans = list(_plans(asked))
     until = max(plan.until for plan in plans)
     truth = Truth()
-    with tempfile.TemporaryDirectory(prefix="baycompanion-chain-") as scratch:
+    with tempfile.TemporaryDirectory(prefix="baycompanion-chain-") as scratch, made_again_at_will():
         for plan in plans:
             tell(plan.name)
             truth.planted += play_shop(folder / plan.name, plan, Path(scratch), until)
@@ -105,7 +106,9 @@ def _plans(asked: Asked) -> Iterator[ShopPlan]:
         if not asked.honest and asked.jobs >= FEWEST_FOR_LEDGER:
             plan.ledger = ledgers[number % len(ledgers)]
         if not asked.honest and habits:
-            plan.habit = (habits + [""])[number % (len(habits) + 1)]
+            turn, place = divmod(number, len(habits) + 1)
+            plan.habit = [*habits, ""][place]
+            plan.faint = turn % 2 == 1
         yield plan
 
 

@@ -12,7 +12,7 @@ from baycompanion.demo_chain.people import Crew, settings_text, shop_name
 from baycompanion.demo_chain.tampering import TAMPERING, UNREAD, EndedJob, renamed
 from baycompanion.demo_chain.truth import Planted
 from baycompanion.demo_chain.work import Course, Work
-from baycompanion.demo_chain.working_plants import WORKING, gate_overridden, nobody_looked
+from baycompanion.demo_chain.working_plants import GRADED, WORKING, gate_overridden, nobody_looked
 from baycompanion.job.actions import Answer
 from baycompanion.job.carried import Vehicle
 from baycompanion.job.draft import Person
@@ -56,10 +56,10 @@ FEWEST = {"phase-unusually-fast": 30, "could-not-test-more-than-usual": 15, "old
 """The fewest jobs of a shop in which a plant can be told from the others."""
 
 STEADY = "12.60"
-"""The reading of the battery that one person writes down in every job, where that is planted."""
+"""The reading of the battery that one person writes down again and again, by habit."""
 
-HABIT = 0.5
-"""The share of jobs that show a habit."""
+HABIT, FAINT_HABIT = 0.5, 0.12
+"""The share of jobs that show a habit, and one of which little shows."""
 
 
 @dataclass(slots=True)
@@ -74,6 +74,8 @@ class ShopPlan:
     """The plants of single jobs, in the order in which they get their turn."""
     ledger: str = ""
     habit: str = ""
+    faint: bool = False
+    """Whether little shows the habit."""
     honest: bool = False
 
     @property
@@ -170,6 +172,7 @@ def _play(playing: Playing, number: int, kind: str) -> None:
     plan = playing.plan
     chance = Random(f"{plan.seed}/{plan.number}/{number}")
     course = _course(playing, chance, kind)
+    course.faint = kind in GRADED and chance.random() < 0.5
     if kind in WORKING:
         WORKING[kind](course)
     elif kind == "record-behind":
@@ -186,7 +189,7 @@ def _play(playing: Playing, number: int, kind: str) -> None:
     events = work.evidence if kind in WORKING else ()
     if kind in TAMPERING:
         events = TAMPERING[kind].act(job)
-    playing.planted += _known(playing, kind, work.folder, events)
+    playing.planted += _known(playing, kind, work.folder, events, course.faint)
     if habit or kind in ("gate-overridden", "own-gate-overridden"):
         playing.overridden += 1
         playing.planted += _overrides(playing, work, kind, habit)
@@ -213,11 +216,13 @@ def _course(playing: Playing, chance: Random, kind: str) -> Course:
 def _habit(playing: Playing, course: Course, chance: Random, kind: str) -> bool:
     """Let the job show the habit of its shop; return whether a gate is overridden by habit."""
     habit, steady = playing.plan.habit, playing.crew.technicians[0].id
+    if chance.random() >= (FAINT_HABIT if playing.plan.faint else HABIT):
+        return False
     if habit == "readings-repeat" and course.technician.id == steady:
         course.readings["battery-rest"] = STEADY
-    elif habit == "readings-just-inside-limit" and chance.random() < HABIT:
+    elif habit == "readings-just-inside-limit":
         course.readings["ground-drop"] = str(chance.choice((98, 99, 100)))
-    elif habit == "gate-often-overridden" and not kind and chance.random() < HABIT:
+    elif habit == "gate-often-overridden" and not kind:
         gate_overridden(course)
         return True
     return False
@@ -253,13 +258,15 @@ def _look_later(work: Work) -> None:
     write_whole(entered, before[1])
 
 
-def _known(playing: Playing, kind: str, folder: Path, events: tuple[int, ...]) -> Iterator[Planted]:
+def _known(
+    playing: Playing, kind: str, folder: Path, events: tuple[int, ...], faint: bool
+) -> Iterator[Planted]:
     """Yield what an audit should find of the plant `kind`, and what follows from it."""
     shop, job = playing.plan.name, folder.name
-    if not kind or kind in ("gate-overridden",):
+    if kind in ("", "gate-overridden"):
         return
     named = renamed(folder).name if kind == "job-renamed" else job
-    yield Planted(shop, kind, named, events=() if kind == "own-gate-overridden" else events)
+    yield Planted(shop, kind, named, events=events, faint=faint)
     brings = ("job-not-in-ledger",) if kind == "record-behind" else ()
     for rule in TAMPERING[kind].brings if kind in TAMPERING else brings:
         where = job if rule == "job-gone" else named
@@ -304,7 +311,7 @@ def _plant_in_the_whole(playing: Playing, last: datetime) -> None:
             "readings-just-inside-limit": "ground-drop",
             "gate-often-overridden": "ground-proved",
         }[plan.habit]
-        playing.planted.append(Planted(name, plan.habit, about=about))
+        playing.planted.append(Planted(name, plan.habit, about=about, faint=plan.faint))
     if plan.ledger:
         chance = Random(f"{plan.seed}/{plan.number}/ledger")
         place = (playing.shop.folder, frozenset(playing.honest), chance, last)

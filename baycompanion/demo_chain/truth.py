@@ -29,6 +29,8 @@ class Planted:
     """The events that show it, where they are known."""
     follows_from: str = ""
     """The rule of the plant that brings this with it; nothing where it is planted itself."""
+    faint: bool = False
+    """Whether so little shows it that an honest test may well say nothing."""
 
 
 @dataclass(slots=True)

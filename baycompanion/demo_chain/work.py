@@ -78,6 +78,8 @@ class Course:
     """The step at which the job is left; nothing where it is finished."""
     pause_before: str = ""
     """The step before which there is a pause."""
+    faint: bool = False
+    """Whether little shows what is planted."""
     untested: float = 0.01
     """The share of lines that could not be tested."""
 

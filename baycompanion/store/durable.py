@@ -2,14 +2,33 @@
 
 import contextlib
 import os
+from collections.abc import Iterator
+from contextvars import ContextVar
 from pathlib import Path
 
 from baycompanion.store.trouble import StoreTrouble, because
 
 
+_FLUSHING: ContextVar[bool] = ContextVar("flushing", default=True)
+
+
+@contextlib.contextmanager
+def made_again_at_will() -> Iterator[None]:
+    """Let the system choose when to write: for data that can be made again, never for a job.
+
+    A flush is most of the time that a played job takes.
+    """
+    before = _FLUSHING.set(False)
+    try:
+        yield
+    finally:
+        _FLUSHING.reset(before)
+
+
 def flush(descriptor: int) -> None:
     """Return when what was written to `descriptor` is on the disk."""
-    os.fsync(descriptor)
+    if _FLUSHING.get():
+        os.fsync(descriptor)
 
 
 def flush_folder(folder: Path) -> None:
@@ -17,7 +36,7 @@ def flush_folder(folder: Path) -> None:
 
     Windows keeps a folder's entries with the file itself and cannot flush a folder.
     """
-    if os.name == "nt":
+    if os.name == "nt" or not _FLUSHING.get():
         return
     descriptor = os.open(folder, os.O_RDONLY)
     try:

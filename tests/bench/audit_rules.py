@@ -1,0 +1,187 @@
+"""How much of what was planted in a chain of demo shops an audit finds, rule by rule.
+
+    python tests/bench/audit_rules.py [--shops 12] [--jobs 60] [--seed 1] [--chain FOLDER]
+
+A chain is made, or one that `baycompanion demo --chain` made is taken; it is audited through
+`audit_shop`, at the moment that its `planted.json` names. Its shops, jobs and people are invented.
+
+What counts as a match: the same rule in the same shop and the same job. Where a plant concerns a
+whole shop, the same rule in the same shop, with the person, step or gate named in the sentence.
+Findings of one rule in one job count once. Precision is the share of what was found that was
+planted, or follows from a plant; recall is the share of what was planted that was found. What
+follows from a plant (a job whose folder was renamed has no entry under its new name) is planted
+in no count, stands in a column of its own, and is no false positive. Nor is what is planted faint,
+which means that so little shows it that a test which keeps its false-alarm rate may stay silent:
+how much of that was found is told apart, and is no part of the recall.
+
+A false positive of a rule that tests chance can be honest work far out; each is printed.
+"""
+
+import argparse
+import json
+import tempfile
+import time
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from baycompanion.audit.choice import Choice
+from baycompanion.audit.findings import Finding
+from baycompanion.audit.shop import ShopSeen, audit_shop
+from baycompanion.demo_chain.chain import Asked, make_chain
+from baycompanion.demo_chain.truth import NAME, Planted
+from baycompanion.job.moment import read_moment
+
+
+@dataclass(slots=True)
+class Score:
+    """What came of one rule."""
+
+    planted: int = 0
+    found: int = 0
+    """Of what was planted."""
+    faint: int = 0
+    """Planted so that little shows it."""
+    faint_found: int = 0
+    brought: int = 0
+    """Consequences of other plants, as the truth has them."""
+    brought_found: int = 0
+    false: list[Finding] = field(default_factory=list)
+    missed: list[Planted] = field(default_factory=list)
+
+    @property
+    def precision(self) -> float | None:
+        """The share of what was found that is there, None where nothing was found."""
+        true = self.found + self.faint_found + self.brought_found
+        return true / (true + len(self.false)) if true + len(self.false) else None
+
+    @property
+    def recall(self) -> float | None:
+        """The share of what was planted that was found, None where nothing was planted."""
+        return self.found / self.planted if self.planted else None
+
+
+def read_truth(chain: Path) -> tuple[list[Planted], dict[str, object]]:
+    """Return what was planted in a chain, and the whole of its file."""
+    told = json.loads((chain / NAME).read_text(encoding="utf-8"))
+    planted = [Planted(**{**each, "events": tuple(each["events"])}) for each in told["planted"]]
+    return planted, told
+
+
+def audited(chain: Path, told: dict[str, object]) -> Iterator[Finding | str]:
+    """Yield what an audit of the chain finds, and what it could not read."""
+    shops, until = told["shops"], read_moment(str(told["until"]))
+    assert isinstance(shops, list)
+    for shop in shops:
+        for found in audit_shop(chain / shop, Choice(), until):
+            if isinstance(found, Finding):
+                yield found
+            elif not isinstance(found, ShopSeen):
+                yield str(found)
+
+
+def matches(planted: Planted, found: Finding) -> bool:
+    """Return whether `found` is what was `planted`."""
+    same = planted.rule == found.rule.id and planted.shop == Path(found.shop).name
+    if not planted.job:
+        return same and planted.about in found.sentence
+    return same and planted.job == found.job
+
+
+def scores(planted: Sequence[Planted], found: Iterable[Finding]) -> dict[str, Score]:
+    """Return what came of each rule."""
+    by_rule: dict[str, Score] = {}
+    left = {}
+    for each in found:
+        left.setdefault((each.rule.id, each.shop, each.job or each.sentence), each)
+    findings = list(left.values())
+    true: set[int] = set()
+    for plant in planted:
+        score = by_rule.setdefault(plant.rule, Score())
+        hits = [n for n, each in enumerate(findings) if matches(plant, each)]
+        true.update(hits)
+        if plant.follows_from:
+            score.brought += 1
+            score.brought_found += bool(hits)
+        elif plant.faint:
+            score.faint += 1
+            score.faint_found += bool(hits)
+        else:
+            score.planted += 1
+            score.found += bool(hits)
+        if not hits and not plant.faint:
+            score.missed.append(plant)
+    for number, each in enumerate(findings):
+        if number not in true:
+            by_rule.setdefault(each.rule.id, Score()).false.append(each)
+    return by_rule
+
+
+def _share(share: float | None) -> str:
+    return "     -" if share is None else f"{share:6.3f}"
+
+
+def _row(rule: str, score: Score) -> str:
+    faint = f"{score.faint_found} of {score.faint}"
+    brought = f"{score.brought_found} of {score.brought}"
+    return (
+        f"{rule:<31} {score.planted:8} {score.found:6} {faint:>9} {brought:>9} "
+        f"{len(score.false):6}     {_share(score.precision)} {_share(score.recall)}"
+    )
+
+
+def report(chain: Path) -> None:
+    """Print precision and recall of each rule on the chain."""
+    planted, told = read_truth(chain)
+    began = time.perf_counter()
+    everything = list(audited(chain, told))
+    took = time.perf_counter() - began
+    unread = [each for each in everything if isinstance(each, str)]
+    by_rule = scores(planted, [each for each in everything if isinstance(each, Finding)])
+    print(f"{len(planted)} plants and consequences, audited in {took:.1f} s.")
+    print(
+        f"{'rule':<31} {'planted':>8} {'found':>6} {'faint':>9} {'brought':>9} {'false':>6}", end=""
+    )
+    print("  precision recall")
+    whole = Score()
+    for rule, score in sorted(by_rule.items()):
+        print(_row(rule, score))
+        for name in ("planted", "found", "faint", "faint_found", "brought", "brought_found"):
+            setattr(whole, name, getattr(whole, name) + getattr(score, name))
+        whole.false += score.false
+    print(_row("all", whole))
+    for score in by_rule.values():
+        for missed in score.missed:
+            print(f"missed: {missed}")
+        for each in score.false:
+            print(f"false:  {each.rule.id} · {Path(each.shop).name} · {each.job}: {each.sentence}")
+    for line in unread:
+        print(f"unread: {line}")
+    not_planted = told["not_planted"]
+    assert isinstance(not_planted, list)
+    for each in not_planted:
+        print(f"not planted: {each['rule']}: {each['why']}")
+
+
+def main() -> None:
+    """Make or take a chain, and print how its audit did."""
+    told = argparse.ArgumentParser(description="Precision and recall of every rule of the audit.")
+    told.add_argument("--shops", type=int, default=12)
+    told.add_argument("--jobs", type=int, default=60, help="closed jobs of each shop")
+    told.add_argument("--seed", type=int, default=1)
+    told.add_argument("--chain", type=Path, help="a chain that is there already")
+    asked = told.parse_args()
+    if asked.chain:
+        report(asked.chain)
+        return
+    with tempfile.TemporaryDirectory(prefix="baycompanion-bench-") as folder:
+        began = time.perf_counter()
+        make_chain(Path(folder), Asked(asked.shops, asked.jobs, asked.seed))
+        took = time.perf_counter() - began
+        jobs = asked.shops * asked.jobs
+        print(f"{jobs} jobs played in {took:.1f} s: {60 * jobs / took:.0f} a minute.")
+        report(Path(folder))
+
+
+if __name__ == "__main__":
+    main()
