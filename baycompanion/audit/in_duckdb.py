@@ -13,6 +13,7 @@ from typing import Any
 from baycompanion.audit.cross_shop import Answer, Query
 from baycompanion.audit.table_folders import TablesFolder
 from baycompanion.audit.tables import TABLES, Kind, Table
+from baycompanion.store.extras import refuse_without
 from baycompanion.store.trouble import StoreTrouble
 
 _TYPES: dict[Kind, str] = {
@@ -29,13 +30,7 @@ def refuse_without_duckdb() -> None:
     Raises:
         StoreTrouble: It is not; the message says what to install.
     """
-    try:
-        import duckdb  # noqa: F401
-    except ImportError:
-        raise StoreTrouble(
-            "This needs one more library. Install it with: "
-            "python -m pip install 'baycompanion[duckdb]'"
-        ) from None
+    refuse_without("duckdb", "duckdb", "This needs one more library.")
 
 
 def write_parquet(rows: TablesFolder, folder: Path) -> None:

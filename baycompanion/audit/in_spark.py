@@ -19,6 +19,7 @@ from typing import Any
 from baycompanion.audit.cross_shop import Answer, Query
 from baycompanion.audit.table_folders import TablesFolder
 from baycompanion.audit.tables import TABLES, Kind, Table
+from baycompanion.store.extras import refuse_without
 from baycompanion.store.trouble import StoreTrouble
 
 _TYPES: dict[Kind, str] = {
@@ -53,13 +54,7 @@ def refuse_without_spark() -> None:
     Raises:
         StoreTrouble: It is not; the message says what to install.
     """
-    try:
-        import pyspark  # noqa: F401
-    except ImportError:
-        raise StoreTrouble(
-            "This needs one more library, and Java 17 or newer. Install it with: "
-            "python -m pip install 'baycompanion[spark]'"
-        ) from None
+    refuse_without("pyspark", "spark", "This needs one more library, and Java 17 or newer.")
 
 
 def answers(folders: Sequence[TablesFolder], queries: Sequence[Query]) -> list[Answer]:

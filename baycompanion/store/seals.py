@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from baycompanion.job.chain import canonical
 from baycompanion.store.durable import flush, flush_folder, write_whole
+from baycompanion.store.extras import refuse_without
 from baycompanion.store.ledger_entry import Entry, Sealed, covered
 from baycompanion.store.reading import read_bytes
 from baycompanion.store.trouble import StoreTrouble, because
@@ -60,13 +61,7 @@ def refuse_without_library() -> None:
     Raises:
         StoreTrouble: It is not; the message says what to install.
     """
-    try:
-        import cryptography  # noqa: F401
-    except ImportError:
-        raise StoreTrouble(
-            "Seals need one more library. Install it with: "
-            "python -m pip install 'baycompanion[seal]'"
-        ) from None
+    refuse_without("cryptography", "seal", "Seals need one more library.")
 
 
 def own_keys() -> Path:

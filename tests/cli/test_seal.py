@@ -1,6 +1,5 @@
 """`seal`: a key for a supervisor, a signature over the ledger, and what an audit says of both."""
 
-import builtins
 import hashlib
 import json
 import os
@@ -299,14 +298,7 @@ def test_in_a_terminal_a_new_pass_phrase_is_typed_twice_and_never_shown(
 def test_without_the_library_it_is_told_what_to_install(
     run: Run, sealed: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    real = builtins.__import__
-
-    def lacking(name: str, *more: Any) -> Any:
-        if name.partition(".")[0] == "cryptography":
-            raise ImportError(name)
-        return real(name, *more)
-
-    monkeypatch.setattr(builtins, "__import__", lacking)
+    monkeypatch.setitem(sys.modules, "cryptography", None)
     told = one_sentence(run("seal"), Exit.TROUBLE)
     assert told.endswith("python -m pip install 'baycompanion[seal]'")
     result = run("audit")
