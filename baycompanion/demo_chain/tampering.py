@@ -108,8 +108,9 @@ def _journal_gone(job: EndedJob) -> tuple[int, ...]:
 
 def _journal_rewritten(job: EndedJob) -> tuple[int, ...]:
     read = next(
-        line for line in read_lines(job.journal) if line["data"].get("step") == "ground-drop"
-        and line["kind"] == "answered"
+        line
+        for line in read_lines(job.journal)
+        if line["data"].get("step") == "ground-drop" and line["kind"] == "answered"
     )
     forge(job.journal, saying(read["seq"], words="11", number="11"))
     return ()
