@@ -432,16 +432,42 @@ def play(shop: Chosen, script: str, as_json: bool) -> int:
 @cli.command()
 @click.option("--headless", is_flag=True, help="Play one job and print what came of it.")
 @click.option("--folder", metavar="FOLDER", help="Where to make the demo shop; a new folder.")
+@click.option("--chain", type=int, metavar="SHOPS", help="Make a chain of so many shops instead.")
+@click.option("--jobs", type=int, metavar="N", help="Jobs that each shop of the chain has closed.")
+@click.option("--seed", type=int, metavar="K", help="The same number gives the same chain.")
+@click.option("--honest", is_flag=True, help="Plant nothing in the chain.")
 @_json("the record of the job that is played")
 @_plain
 @click.pass_obj
-def demo(chosen: Chosen, headless: bool, folder: str | None, as_json: bool) -> int:
+def demo(
+    chosen: Chosen,
+    headless: bool,
+    folder: str | None,
+    chain: int | None,
+    jobs: int | None,
+    seed: int | None,
+    honest: bool,
+    as_json: bool,
+) -> int:
     """Make a demo shop in a folder of its own, and open it.
 
     In a terminal the bay board opens, with a job part-way through; with --plain, it is read line
     by line anywhere. Without a terminal, or with --headless or --json, a whole job is played
     instead, and what came of it is printed.
+
+    With --chain, a chain of shops is made in --folder for an audit to be tried on. What is planted
+    in it stands in planted.json beside the shops; read it afterwards.
     """
+    if chain is not None:
+        from baycompanion.commands.demo_chain import show_chain
+
+        if headless or as_json or chosen.plain:
+            raise click.UsageError(
+                "--chain opens nothing, so it stands without --headless, --json and --plain"
+            )
+        return show_chain(folder, chain, jobs, seed, honest)
+    if jobs is not None or seed is not None or honest:
+        raise click.UsageError("--jobs, --seed and --honest belong to --chain")
     from baycompanion.commands.demo import show_demo
 
     return show_demo(chosen, folder, headless, as_json, datetime.now(UTC))

@@ -58,7 +58,11 @@ FEWEST = {"phase-unusually-fast": 30, "could-not-test-more-than-usual": 15, "old
 STEADY = "12.60"
 """The reading of the battery that one person writes down again and again, by habit."""
 
-HABIT, FAINT_HABIT = 0.5, 0.12
+HABIT = {
+    "readings-repeat": (0.95, 0.5),
+    "readings-just-inside-limit": (0.5, 0.12),
+    "gate-often-overridden": (0.5, 0.12),
+}
 """The share of jobs that show a habit, and one of which little shows."""
 
 
@@ -216,7 +220,7 @@ def _course(playing: Playing, chance: Random, kind: str) -> Course:
 def _habit(playing: Playing, course: Course, chance: Random, kind: str) -> bool:
     """Let the job show the habit of its shop; return whether a gate is overridden by habit."""
     habit, steady = playing.plan.habit, playing.crew.technicians[0].id
-    if chance.random() >= (FAINT_HABIT if playing.plan.faint else HABIT):
+    if not habit or chance.random() >= HABIT[habit][playing.plan.faint]:
         return False
     if habit == "readings-repeat" and course.technician.id == steady:
         course.readings["battery-rest"] = STEADY

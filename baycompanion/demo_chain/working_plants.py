@@ -8,6 +8,7 @@ ledger vouches for it, and only the rule that asks about it can tell.
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import timedelta
+from functools import partial
 
 from baycompanion.demo_chain.forging import by_another, saying, without
 from baycompanion.demo_chain.work import Course, Work
@@ -29,7 +30,7 @@ DAYS_LEFT = timedelta(days=4)
 
 
 def gate_overridden(course: Course) -> None:
-    """The ground is not measured, and the supervisor opens the gate that waits for it."""
+    """Leave the ground unmeasured, and let the supervisor open the gate that waits for it."""
     course.instead["ground-drop"] = _unmeasured
 
     def joined(work: Work) -> None:
@@ -40,7 +41,7 @@ def gate_overridden(course: Course) -> None:
 
 
 def own_gate(course: Course) -> None:
-    """The supervisor who opens the gate is made to be the one whose work it waits for."""
+    """Put down to the supervisor what the gate waits for that the supervisor opens."""
     gate_overridden(course)
 
     def joined(work: Work) -> None:
@@ -53,7 +54,7 @@ def own_gate(course: Course) -> None:
 
 
 def too_fast(course: Course) -> None:
-    """The leads are joined in the time that it takes to press two keys."""
+    """Join the leads in the time that it takes to press two keys."""
 
     def joined(work: Work) -> None:
         work.photo(2)
@@ -64,19 +65,19 @@ def too_fast(course: Course) -> None:
 
 
 def burst(course: Course) -> None:
-    """Four steps are answered one after the other, some seconds after what came before them."""
+    """Answer four steps one after the other within seconds."""
     for step in ("leads-insulated", "fuse-right", "label-written", "lights"):
-        seconds = 60 if step == "leads-insulated" else 2
-        course.instead[step] = _seen(step, lambda work, at=step, s=seconds: work.well(at, s))
+        within = 60 if step == "leads-insulated" else 2
+        course.instead[step] = _seen(step, partial(Work.well, step=step, within=within))
 
 
 def fast_phase(course: Course) -> None:
-    """The headliner is closed in a twelfth of the time that it takes others, or in a third."""
+    """Close the headliner in a twelfth of the time that it takes others, or in a third."""
     course.phases["refit"] = 1 / 3 if course.faint else 1 / 12
 
 
 def worse_than_before(course: Course) -> None:
-    """One function does not work any more, and the keys go back all the same."""
+    """Find that one function does not work any more, and give the keys back all the same."""
 
     def after(work: Work) -> None:
         faulty = TickLine(
@@ -95,7 +96,7 @@ def worse_than_before(course: Course) -> None:
 
 
 def open_fault(course: Course) -> None:
-    """A scratch that the work made is written down and never cleared."""
+    """Write down a scratch that the work made, and never clear it."""
 
     def quiet(work: Work) -> None:
         work.act(RaiseFault(fault="the plate has a new scratch", cause="work"), 20)
@@ -106,7 +107,7 @@ def open_fault(course: Course) -> None:
 
 
 def no_photo(course: Course) -> None:
-    """The event of the required picture is taken out of the journal."""
+    """Take the event of the required picture out of the journal."""
 
     def joined(work: Work) -> None:
         work.well("leads-joined")
@@ -116,12 +117,12 @@ def no_photo(course: Course) -> None:
 
 
 def untested(course: Course) -> None:
-    """No function of the vehicle could be tested, before the work and after it, or few."""
+    """Test no function of the vehicle, before the work and after it, or only most of them."""
     course.untested = 1 / 4 if course.faint else 1
 
 
 def self_witness(course: Course) -> None:
-    """The second person's word is put down to the technician."""
+    """Put the second person's word down to the technician."""
 
     def seen(work: Work) -> None:
         work.well("lights-seen")
@@ -133,12 +134,12 @@ def self_witness(course: Course) -> None:
 
 
 def without_pin(course: Course) -> None:
-    """The second person is believed by id alone, though the shop has PINs."""
+    """Believe the second person by id alone, though the shop has PINs."""
     course.second = replace(course.second, signed=None)
 
 
 def no_mentor(course: Course) -> None:
-    """A trainee has the keys, and the mentor is taken out of the first event."""
+    """Take the mentor of a trainee out of the first event."""
 
     def first(work: Work) -> None:
         work.forge(saying(1, mentor=None))
@@ -148,7 +149,7 @@ def no_mentor(course: Course) -> None:
 
 
 def clock_back(course: Course) -> None:
-    """The clock is set back by an hour in the middle of the work."""
+    """Set the clock back by an hour in the middle of the work."""
 
     def supply(work: Work) -> None:
         work.now -= timedelta(hours=1)
@@ -159,7 +160,7 @@ def clock_back(course: Course) -> None:
 
 
 def on_paper(course: Course) -> None:
-    """An entry is copied from the paper form."""
+    """Copy an entry from the paper form."""
 
     def shown(work: Work) -> None:
         work.now += timedelta(minutes=5)
@@ -171,7 +172,7 @@ def on_paper(course: Course) -> None:
 
 
 def left_open(course: Course) -> None:
-    """The job stands open over four days, and goes on as if nothing had been."""
+    """Let the job stand open for four days, and go on as if nothing had been."""
 
     def supply(work: Work) -> None:
         before = work.newest
@@ -188,7 +189,7 @@ def left_open(course: Course) -> None:
 
 
 def wrong_pins(course: Course) -> None:
-    """Three wrong PINs are given in a row for the second person."""
+    """Give three wrong PINs in a row for the second person."""
 
     def seen(work: Work) -> None:
         for tries in (1, 2, 3):
@@ -200,7 +201,7 @@ def wrong_pins(course: Course) -> None:
 
 
 def nobody_looked(course: Course) -> None:
-    """Alone that day, the technician releases the work for now, and nobody looks afterwards."""
+    """Let the technician, alone that day, release the work for now; nobody looks afterwards."""
 
     def seen(work: Work) -> None:
         alone = ShopLists({course.technician.id: course.technician}, work.lists.reasons)

@@ -130,37 +130,55 @@ def _row(rule: str, score: Score) -> str:
     )
 
 
-def report(chain: Path) -> None:
-    """Print precision and recall of each rule on the chain."""
+def report(chain: Path) -> Iterator[str]:
+    """Yield precision and recall of each rule on the chain, line by line."""
     planted, told = read_truth(chain)
     began = time.perf_counter()
     everything = list(audited(chain, told))
     took = time.perf_counter() - began
-    unread = [each for each in everything if isinstance(each, str)]
     by_rule = scores(planted, [each for each in everything if isinstance(each, Finding)])
-    print(f"{len(planted)} plants and consequences, audited in {took:.1f} s.")
-    print(
-        f"{'rule':<31} {'planted':>8} {'found':>6} {'faint':>9} {'brought':>9} {'false':>6}", end=""
-    )
-    print("  precision recall")
-    whole = Score()
+    yield f"{len(planted)} plants and consequences, audited in {took:.1f} s."
+    head = f"{'rule':<31} {'planted':>8} {'found':>6} {'faint':>9} {'brought':>9} {'false':>6}"
+    yield f"{head}  precision recall"
     for rule, score in sorted(by_rule.items()):
-        print(_row(rule, score))
-        for name in ("planted", "found", "faint", "faint_found", "brought", "brought_found"):
-            setattr(whole, name, getattr(whole, name) + getattr(score, name))
-        whole.false += score.false
-    print(_row("all", whole))
+        yield _row(rule, score)
+    yield _row("all", _sum(by_rule.values()))
     for score in by_rule.values():
-        for missed in score.missed:
-            print(f"missed: {missed}")
+        yield from (f"missed: {missed}" for missed in score.missed)
         for each in score.false:
-            print(f"false:  {each.rule.id} · {Path(each.shop).name} · {each.job}: {each.sentence}")
-    for line in unread:
-        print(f"unread: {line}")
+            yield f"false: {each.rule.id} · {Path(each.shop).name} · {each.job}: {each.sentence}"
+    yield from (f"unread: {each}" for each in everything if isinstance(each, str))
     not_planted = told["not_planted"]
     assert isinstance(not_planted, list)
-    for each in not_planted:
-        print(f"not planted: {each['rule']}: {each['why']}")
+    yield from (f"not planted: {each['rule']}: {each['why']}" for each in not_planted)
+
+
+def _sum(parts: Iterable[Score]) -> Score:
+    """Return what came of all rules together."""
+    whole = Score()
+    for part in parts:
+        whole.planted += part.planted
+        whole.found += part.found
+        whole.faint += part.faint
+        whole.faint_found += part.faint_found
+        whole.brought += part.brought
+        whole.brought_found += part.brought_found
+        whole.false += part.false
+    return whole
+
+
+def lines(asked: argparse.Namespace) -> Iterator[str]:
+    """Yield what is printed: of a chain that is there, or of one that is made for this."""
+    if asked.chain:
+        yield from report(asked.chain)
+        return
+    with tempfile.TemporaryDirectory(prefix="baycompanion-bench-") as folder:
+        began = time.perf_counter()
+        make_chain(Path(folder), Asked(asked.shops, asked.jobs, asked.seed))
+        took = time.perf_counter() - began
+        jobs = asked.shops * asked.jobs
+        yield f"{jobs} jobs played in {took:.1f} s: {60 * jobs / took:.0f} a minute."
+        yield from report(Path(folder))
 
 
 def main() -> None:
@@ -170,17 +188,8 @@ def main() -> None:
     told.add_argument("--jobs", type=int, default=60, help="closed jobs of each shop")
     told.add_argument("--seed", type=int, default=1)
     told.add_argument("--chain", type=Path, help="a chain that is there already")
-    asked = told.parse_args()
-    if asked.chain:
-        report(asked.chain)
-        return
-    with tempfile.TemporaryDirectory(prefix="baycompanion-bench-") as folder:
-        began = time.perf_counter()
-        make_chain(Path(folder), Asked(asked.shops, asked.jobs, asked.seed))
-        took = time.perf_counter() - began
-        jobs = asked.shops * asked.jobs
-        print(f"{jobs} jobs played in {took:.1f} s: {60 * jobs / took:.0f} a minute.")
-        report(Path(folder))
+    for line in lines(told.parse_args()):
+        print(line)  # noqa: T201
 
 
 if __name__ == "__main__":

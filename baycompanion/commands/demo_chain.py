@@ -1,0 +1,33 @@
+"""`demo --chain`: a chain of shops in which it is known what an audit should find."""
+
+from pathlib import Path
+
+import click
+
+from baycompanion.demo_chain.chain import Asked, make_chain
+from baycompanion.demo_chain.truth import NAME
+from baycompanion.exits import Exit
+from baycompanion.out import data, talk
+
+JOBS = 60
+"""Closed jobs of each shop where no number is given: enough for every rule."""
+
+
+def show_chain(
+    folder: str | None, shops: int, jobs: int | None, seed: int | None, honest: bool
+) -> int:
+    """Make a chain in `folder`, and say where it lies and how it is audited.
+
+    Raises:
+        UsageError: No folder is named.
+        StoreTrouble: The numbers make no chain, or the folder is not empty or cannot be written.
+    """
+    if not folder:
+        raise click.UsageError("Name a new folder for the chain with --folder")
+    asked = Asked(shops, JOBS if jobs is None else jobs, 1 if seed is None else seed, honest)
+    truth = make_chain(Path(folder), asked, lambda name: talk(f"Playing {name} …"))
+    planted = sum(not each.follows_from for each in truth.planted)
+    talk(f"{shops * asked.jobs} closed jobs, {planted} plants; {NAME} in it says which and where.")
+    talk("To audit the chain, type:")
+    data(f"baycompanion audit {folder.rstrip('/')}/*/")
+    return Exit.DONE
