@@ -24,7 +24,7 @@ _TYPES: dict[Kind, str] = {
 }
 
 
-def refuse_without_duckdb() -> None:
+def refuse_without_library() -> None:
     """Refuse where the library is not installed.
 
     Raises:
@@ -68,7 +68,7 @@ def _answer(base: Any, query: Query) -> Answer:
 @contextlib.contextmanager
 def _opened() -> Iterator[Any]:
     """Open a passing database; what does not fit into memory goes to a passing folder."""
-    refuse_without_duckdb()
+    refuse_without_library()
     import duckdb
 
     with tempfile.TemporaryDirectory(prefix="baycompanion-") as passing:

@@ -48,7 +48,7 @@ _QUIET = {
 }
 
 
-def refuse_without_spark() -> None:
+def refuse_without_library() -> None:
     """Refuse where the library is not installed.
 
     Raises:
@@ -97,7 +97,7 @@ def _started() -> Iterator[Any]:
     Raises:
         StoreTrouble: It does not start, or cannot read what it is asked about.
     """
-    refuse_without_spark()
+    refuse_without_library()
     from py4j.protocol import Py4JError
     from pyspark.errors import PySparkException
     from pyspark.sql import SparkSession
@@ -159,8 +159,8 @@ def _cause(error: Exception) -> str:
     lines = [line.strip() for line in str(error).splitlines() if line.strip()]
     told = lines[0] if lines else type(error).__name__
     for line in lines:
-        if line.startswith("Caused by: "):
-            told = line.partition(": ")[2]
+        if cause := re.match(r"Caused by: [\w.$]+: (.+)", line):
+            told = cause[1]
     return told.rstrip(".")
 
 

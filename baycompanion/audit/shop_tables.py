@@ -9,7 +9,7 @@ from pathlib import Path
 from baycompanion.audit.all_jobs import Way
 from baycompanion.audit.choice import Choice
 from baycompanion.audit.findings import Finding
-from baycompanion.audit.in_duckdb import refuse_without_duckdb, write_parquet
+from baycompanion.audit.in_duckdb import refuse_without_library, write_parquet
 from baycompanion.audit.readers import Readers
 from baycompanion.audit.rows import row_of_finding
 from baycompanion.audit.shop import ShopSeen, audit_shop
@@ -46,7 +46,7 @@ def export_shops(
         StoreTrouble: It cannot be written there, or the library for this format is not installed.
     """
     if format_ == "parquet":
-        refuse_without_duckdb()
+        refuse_without_library()
     _refuse_inside(shops, target)
     with new_folder(target) as folder:
         if format_ == "ndjson":

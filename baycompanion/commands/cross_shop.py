@@ -22,6 +22,8 @@ from baycompanion.out import data, data_json, talk
 
 Engine = Literal["duckdb", "spark"]
 
+_ENGINES = {"duckdb": in_duckdb, "spark": in_spark}
+
 
 def answer_across(
     chosen: Chosen,
@@ -41,7 +43,8 @@ def answer_across(
     Raises:
         StoreTrouble: The engine is not installed, does not start or cannot read the tables.
     """
-    (in_duckdb.refuse_without_duckdb if engine == "duckdb" else in_spark.refuse_without_spark)()
+    chosen_engine = _ENGINES[engine]
+    chosen_engine.refuse_without_library()
     choice = Choice(read_day(since), by or "", procedure or "")
     exported, shops = _sorted_out(shop_paths(chosen, folders))
     if exported and choice != Choice():
@@ -57,8 +60,7 @@ def answer_across(
             written = write_rows(shops, Path(passing), choice, now)
             asked.append(written.folder)
             unread = written.unread
-        answer = in_duckdb.answers if engine == "duckdb" else in_spark.answers
-        answers = answer(asked, queries())
+        answers = chosen_engine.answers(asked, queries())
     for trouble in unread:
         talk(trouble)
     _print(answers, engine, as_json, unread)

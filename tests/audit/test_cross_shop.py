@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from invented_rows import ODD_NAME, invented_tables
 
+from baycompanion.audit import in_spark
 from baycompanion.audit.answer_table import WIDTH, table_lines
 from baycompanion.audit.cross_shop import Answer, queries
 from baycompanion.audit.in_duckdb import answers, write_parquet
@@ -283,3 +284,29 @@ def test_there_is_a_description_for_every_column() -> None:
         for column in table.columns:
             if column.name.endswith("_seconds"):
                 assert column.says.startswith("s "), column
+
+
+def test_spark_stays_on_this_computer_unless_it_is_led_elsewhere(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for name in ("SPARK_CONF_DIR", "PYSPARK_SUBMIT_ARGS"):
+        monkeypatch.delenv(name, raising=False)
+    for name in ("SPARK_LOCAL_IP", "SPARK_LOCAL_HOSTNAME"):
+        monkeypatch.setenv(name, "as it was")  # and so again after this test
+    here = in_spark._settings(tmp_path)
+    assert here["spark.master"] == "local[*]"
+    assert here["spark.driver.bindAddress"] == "127.0.0.1"
+    assert here["spark.local.dir"] == str(tmp_path)
+    monkeypatch.setenv("SPARK_CONF_DIR", str(tmp_path))
+    there = in_spark._settings(tmp_path)
+    assert not {"spark.master", "spark.driver.bindAddress", "spark.local.dir"} & there.keys()
+    for settings in (here, there):
+        assert settings["spark.ui.enabled"] == "false"
+        assert settings["spark.sql.warehouse.dir"].startswith("file:")
+
+
+def test_the_innermost_cause_of_what_spark_says_is_told() -> None:
+    said = "An error.\n: a.B: no\n\tat c.D\nCaused by: e.F: first\nCaused by: g.H: last one.\n"
+    assert in_spark._cause(Exception(said)) == "last one"
+    assert in_spark._cause(Exception("\n[NO] Not this way.\nmore")) == "[NO] Not this way"
+    assert in_spark._cause(Exception()) == "Exception"
