@@ -44,6 +44,7 @@ class BoardScreen(Screen[None]):
         Binding("r", "refresh", "Refresh", id="board.refresh"),
         Binding("f10", "sum", "Sums", id="board.sum"),
         Binding("equals_sign", "sum", "Sums", show=False, id="board.sum-sign"),
+        Binding("p", "phases", "Times", id="board.phases"),
         Binding("f1", "help", "Help", id="board.help"),
         Binding("f9", "ground", "Light or dark", id="board.ground"),
         Binding("q", "app.quit", "Leave", id="board.quit"),
@@ -183,6 +184,12 @@ class BoardScreen(Screen[None]):
         from baycompanion.screens.sums import BenchSums
 
         BenchSums(self.app, self.shop.figures, None, lambda kept: None).choose()
+
+    def action_phases(self) -> None:
+        """Look how long the phases took in the jobs that were closed."""
+        from baycompanion.screens.phase_times import PhaseTimesScreen
+
+        self.app.push_screen(PhaseTimesScreen(self.shop.folder))
 
     def action_ground(self) -> None:
         """Change between the light and the dark theme."""

@@ -5,7 +5,7 @@ from datetime import timedelta
 from pathlib import Path
 
 from bay import GOOD, T1, VEHICLE, tick
-from bench import Bench, Move, Typed
+from bench import READ, Bench, Move, Typed
 from fitted import FITTED_TEXT
 from ordered import ORDER
 from panels import PANELS_TEXT
@@ -108,6 +108,12 @@ def _scanned(bench: Bench) -> Scene:
     return made, (Typed("0815"), "enter", "2", "enter")
 
 
+def _phases(bench: Bench) -> Scene:
+    """Return the board of a shop that has closed twenty-four lamp jobs."""
+    bench.close_lamps(24)
+    return None, ("p", READ)
+
+
 def _at(step: str, *moves: Move) -> Callable[[Bench], Scene]:
     return lambda bench: (bench.job(step), moves)
 
@@ -161,6 +167,8 @@ SCENES: dict[str, Callable[[Bench], Scene]] = {
     "gap": _gap,
     "close": lambda bench: (bench.job(), ()),
     "closed": _closed,
+    "phase-times": _phases,
+    "phase-chart": lambda bench: (_phases(bench)[0], ("p", READ, "enter", "right")),
     "refused": _at("reserve", "2", Typed("soon"), "enter", Typed("the manual"), "enter"),
 }
 """Every scene by its name."""
