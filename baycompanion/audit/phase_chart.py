@@ -2,6 +2,7 @@
 
 import textwrap
 from collections.abc import Iterator
+from dataclasses import dataclass
 from math import exp
 
 from baycompanion.audit.phase_times import Chart, PhaseTold, range_points
@@ -11,8 +12,23 @@ from baycompanion.spread.logs import logs
 from baycompanion.spread.silence import Silence
 from baycompanion.text.duration import rough_duration, write_duration
 
-HIGH, LOW = 11, 6
-"""Rows of the plot of the times, and of that of the ranges."""
+
+@dataclass(frozen=True, slots=True)
+class PlotSize:
+    """How many jobs have room, and the rows of the plot of the times and of that of the ranges."""
+
+    jobs: int
+    high: int
+    low: int
+
+    @property
+    def width(self) -> int:
+        """The columns of a line at most."""
+        return self.jobs + LABEL + 3
+
+
+PRINTED = PlotSize(WIDTH, 11, 6)
+"""For paper and a terminal of 80 columns."""
 
 MOST_SIGNALS = 12
 """Signals that are listed, the newest."""
@@ -20,15 +36,24 @@ MOST_SIGNALS = 12
 RANGE: Rule = "range beyond its limit"
 
 
-def told_lines(told: PhaseTold) -> Iterator[str]:
-    """Yield the lines about one phase, none wider than 78 columns but for long names."""
+def told_lines(told: PhaseTold, size: PlotSize = PRINTED) -> Iterator[str]:
+    """Yield the lines about one phase, none wider than `size` but for long names."""
     yield f"{told.title} ({told.phase})"
     yield from (f"  {line}" for line in figures(told))
     if isinstance(told.chart, Silence):
         yield f"  {why_no_chart(told.chart)}"
         return
-    yield from _plots(told, told.chart)
-    yield from _signals(told, told.chart)
+    yield from _plots(told, told.chart, size)
+    yield from _signals(told, told.chart, size)
+
+
+def phase_line(told: PhaseTold) -> str:
+    """Return a phase in one line of a list: its title, jobs, median and signals."""
+    first = next(iter(figures(told))).rpartition(" · ")[0]
+    if isinstance(told.chart, Silence):
+        return f"{told.title}: {first} · no chart"
+    many = len(told.chart.signals)
+    return f"{told.title}: {first} · {many or 'no'} signal{'s' if many != 1 else ''}"
 
 
 def figures(told: PhaseTold) -> Iterator[str]:
@@ -52,19 +77,19 @@ def why_no_chart(silence: Silence) -> str:
     return "No chart: all took the same time, so there is no spread to judge by."
 
 
-def _plots(told: PhaseTold, chart: Chart) -> Iterator[str]:
+def _plots(told: PhaseTold, chart: Chart, size: PlotSize) -> Iterator[str]:
     """Yield the plot of the times and that of the moving ranges, of the newest jobs."""
     worked, drawn = told.worked, chart.limits
-    begin = max(0, len(worked) - WIDTH)
+    begin = max(0, len(worked) - size.jobs)
     on_times = {each.index - begin for each in chart.signals if each.rule != RANGE}
     on_ranges = {each.index - begin for each in chart.signals if each.rule == RANGE}
-    yield f"  Time worked, oldest to newest{f', the newest {WIDTH}' if begin else ''}:"
+    yield f"  Time worked, oldest to newest{f', the newest {size.jobs}' if begin else ''}:"
     lines = [
         Across(drawn.lower, f"lower {time_said(exp(drawn.lower))}", "-"),
         Across(drawn.upper, f"upper {time_said(exp(drawn.upper))}", "-"),
         Across(drawn.centre, f"centre {time_said(exp(drawn.centre))}", "."),
     ]
-    yield from plot(logs(worked)[begin:], lines, on_times, HIGH)
+    yield from plot(logs(worked)[begin:], lines, on_times, size.high)
     yield f"{'':>{LABEL}} +{'-' * len(worked[begin:])}"
     yield "  Moving range, how many times as long as the job before, or as short:"
     lines = [
@@ -72,10 +97,10 @@ def _plots(told: PhaseTold, chart: Chart) -> Iterator[str]:
         Across(drawn.range_limit, f"limit ×{exp(drawn.range_limit):.2f}", "-"),
         Across(drawn.mean_range, f"mean ×{exp(drawn.mean_range):.2f}", "."),
     ]
-    yield from plot(range_points(worked)[begin:], lines, on_ranges, LOW)
+    yield from plot(range_points(worked)[begin:], lines, on_ranges, size.low)
 
 
-def _signals(told: PhaseTold, chart: Chart) -> Iterator[str]:
+def _signals(told: PhaseTold, chart: Chart, size: PlotSize) -> Iterator[str]:
     """Yield the signals by rule and job, the newest first."""
     if not chart.signals:
         yield "  No signals."
@@ -83,16 +108,16 @@ def _signals(told: PhaseTold, chart: Chart) -> Iterator[str]:
     newest = chart.signals[::-1][:MOST_SIGNALS]
     yield f"  Signals ({MARKED}), the newest first; each is a question, and no fault by itself:"
     for signal in newest:
-        yield from _wrapped(signal_words(told, chart, signal))
+        yield from _wrapped(signal_words(told, chart, signal), size)
     if len(chart.signals) > len(newest):
         yield f"    and {len(chart.signals) - len(newest)} earlier"
 
 
-def _wrapped(signal: str) -> list[str]:
+def _wrapped(signal: str, size: PlotSize) -> list[str]:
     """Return a signal in lines that fit; the name of a job stays whole."""
     return textwrap.wrap(
         signal,
-        WIDTH + LABEL,
+        size.width - 3,
         initial_indent="    ",
         subsequent_indent="      ",
         break_long_words=False,

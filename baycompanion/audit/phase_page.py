@@ -1,6 +1,5 @@
 """How long the phases took as one HTML page to print, with both charts of each phase drawn."""
 
-from collections.abc import Sequence
 from datetime import datetime
 from itertools import groupby
 from typing import Any
@@ -14,36 +13,30 @@ from baycompanion.audit.phase_drawing import (
     draw_ranges,
     draw_times,
 )
+from baycompanion.audit.phase_reading import PhasesRead
 from baycompanion.audit.phase_times import PhaseTold
 from baycompanion.sheets.page import fill
 from baycompanion.spread.silence import Silence
 
 
-def phase_page(
-    told: Sequence[PhaseTold], jobs: int, unread: Sequence[str], choice: Choice, when: datetime
-) -> str:
+def phase_page(seen: PhasesRead, choice: Choice, when: datetime) -> str:
     """Return the page; no script, nothing fetched, and every text in it is shown as text.
 
-    Args:
-        told: The phases by shop, procedure and revision.
-        jobs: The closed jobs that were looked at.
-        unread: What could not be read, a sentence each.
-        choice: To what the jobs were narrowed.
-        when: When the page is made, UTC.
+    `choice` is to what the jobs were narrowed, `when` the time in UTC at which it is made.
     """
-    many = len({each.shop for each in told}) > 1
+    many = len({each.shop for each in seen.told}) > 1
     form = {
         "when": f"Made {when:%Y-%m-%d %H:%M} UTC",
-        "jobs": f"{jobs} closed job{'s' if jobs != 1 else ''}",
+        "jobs": f"{seen.jobs} closed job{'s' if seen.jobs != 1 else ''}",
         "only": choice.words,
         "width": WIDTH,
         "revisions": [
             (f"{f'{shop} · ' if many else ''}{named}, revision {revision}", [*map(_phase, phases)])
             for (shop, named, revision), phases in groupby(
-                told, key=lambda each: (each.shop, each.procedure, each.revision)
+                seen.told, key=lambda each: (each.shop, each.procedure, each.revision)
             )
         ],
-        "unread": unread,
+        "unread": seen.unread,
     }
     return fill("phase_times.html", form, f"Phase times, {when:%Y-%m-%d}")
 

@@ -40,8 +40,11 @@ def row_of_finding(finding: Finding) -> Row:
         "rule": finding.rule.id,
         "weight": finding.rule.weight,
         "people": finding.rule.people,
+        "about": finding.about or None,
         "evidence": finding.evidence or None,
         "sentence": clean(finding.sentence),
+        "key": finding.key,
+        "looked_at_by": finding.looked_at.by if finding.looked_at else None,
     }
 
 

@@ -120,8 +120,11 @@ FINDINGS = Table(
         Column("rule", "text", "the rule"),
         Column("weight", "text", "`grave`, `serious` or `minor`"),
         Column("people", "truth", "whether it asks about people"),
+        Column("about", "text", "the gate, step or person that it is about", may_miss=True),
         Column("evidence", "text", "events and ledger entries by number", may_miss=True),
         Column("sentence", "text", "what is there and what to look at"),
+        Column("key", "text", "what tells it from any other of its shop, in every audit"),
+        Column("looked_at_by", "text", "who looked at it last", may_miss=True),
     ),
 )
 

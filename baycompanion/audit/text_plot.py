@@ -31,7 +31,8 @@ def plot(
 
     Args:
         points: At most `WIDTH`, from left to right; None leaves its column empty.
-        across: The lines; where two fall on one row, both are named.
+        across: The lines; where two fall on one row, both are named, by the first word of each
+            where there is no room for more.
         marked: The numbers of the points that are drawn as `X`, not as `o`; 0 is the first.
         height: Rows, at least 2.
     """
@@ -51,6 +52,14 @@ def plot(
         if point is not None:
             canvas[row(point)][column] = MARKED if column in marked else POINT
     return [
-        f"{', '.join(names.get(at, [])):>{LABEL}} |{''.join(canvas[at])}".rstrip()
+        f"{_joined(names.get(at, [])):>{LABEL}} |{''.join(canvas[at])}".rstrip()
         for at in reversed(range(height))
     ]
+
+
+def _joined(names: Sequence[str]) -> str:
+    """Return the names in one row, none of which may push the row to the right."""
+    whole = ", ".join(names)
+    if len(names) < 2 or len(whole) <= LABEL:
+        return whole
+    return "/".join(name.split()[0] for name in names)

@@ -1,6 +1,6 @@
 """`audit --phases`: how long each phase took, against its target and its own limits."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Sequence
 from datetime import datetime
 from itertools import groupby
 from pathlib import Path
@@ -9,16 +9,14 @@ import click
 
 from baycompanion.audit.choice import Choice
 from baycompanion.audit.phase_chart import told_lines
-from baycompanion.audit.phase_times import PhaseTold, phase_times
+from baycompanion.audit.phase_reading import PhasesRead, read_phases
+from baycompanion.audit.phase_times import PhaseTold
 from baycompanion.commands.audit import read_day
 from baycompanion.commands.opening import shop_folder
 from baycompanion.exits import Exit
-from baycompanion.job.past_job import PastJob
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, data_json, talk
 from baycompanion.store.durable import write_whole
-from baycompanion.store.past_times import past_jobs
-from baycompanion.store.trouble import StoreTrouble
 
 
 def tell_phase_times(
@@ -43,49 +41,28 @@ def tell_phase_times(
         raise click.UsageError("--json prints, and --html writes a page. Give one of them.")
     choice = Choice(read_day(since), by or "", procedure or "")
     paths = [Path(name).expanduser() for name in folders] or [shop_folder(chosen)]
-    seen = _Seen(choice)
-    told = list(phase_times(seen.jobs(dict.fromkeys(paths))))
+    seen = read_phases(dict.fromkeys(paths), choice)
+    for trouble in seen.unread:
+        talk(trouble)
     if as_json:
-        phases = [phase.as_dict() for phase in told]
-        data_json({"jobs": seen.counted, "phases": phases, "unread": seen.unread})
+        phases = [phase.as_dict() for phase in seen.told]
+        data_json({"jobs": seen.jobs, "phases": phases, "unread": seen.unread})
     elif html is not None:
-        data(str(_write_page(told, seen, choice, Path(html).expanduser(), now)))
+        data(str(_write_page(seen, choice, Path(html).expanduser(), now)))
     else:
-        _print(told, many=len(set(paths)) > 1)
+        _print(seen.told, many=len(set(paths)) > 1)
     unread = f" Not read: {len(seen.unread)}." if seen.unread else ""
-    talk(f"Looked at: {seen.counted} closed job{'s' if seen.counted != 1 else ''}.{unread}")
+    talk(f"Looked at: {seen.jobs} closed job{'s' if seen.jobs != 1 else ''}.{unread}")
     return Exit.UNUSABLE if seen.unread else Exit.DONE
 
 
-def _write_page(
-    told: list[PhaseTold], seen: "_Seen", choice: Choice, path: Path, now: datetime
-) -> Path:
+def _write_page(seen: PhasesRead, choice: Choice, path: Path, now: datetime) -> Path:
     from baycompanion.audit.phase_page import phase_page  # templates, for a page alone
 
     if not path.name:
         raise click.UsageError(f"{path} is no file. Give --html the name of one.")
-    write_whole(path, phase_page(told, seen.counted, seen.unread, choice, now).encode())
+    write_whole(path, phase_page(seen, choice, now).encode())
     return path
-
-
-class _Seen:
-    """What has gone by while the records were read."""
-
-    def __init__(self, choice: Choice) -> None:
-        self._choice = choice
-        self.counted = 0
-        self.unread: list[str] = []
-
-    def jobs(self, folders: Iterable[Path]) -> Iterator[tuple[str, PastJob]]:
-        """Yield every closed job that is chosen, with its shop; what cannot be read is told."""
-        for folder in folders:
-            for past in past_jobs(folder / "jobs"):
-                if isinstance(past, StoreTrouble):
-                    self.unread.append(str(past))
-                    talk(str(past))
-                elif past is not None and past.whole and self._choice.takes_past(past):
-                    self.counted += 1
-                    yield str(folder), past
 
 
 def _print(told: list[PhaseTold], many: bool) -> None:

@@ -40,13 +40,14 @@ class BoardScreen(Screen[None]):
     CSS_PATH = "board.tcss"
     AUTO_FOCUS = "#jobs"
     BINDINGS = [
-        Binding("n", "new", "Start a job", id="board.new"),
+        Binding("n", "new", "Start", id="board.new"),
         Binding("r", "refresh", "Refresh", id="board.refresh"),
         Binding("f10", "sum", "Sums", id="board.sum"),
         Binding("equals_sign", "sum", "Sums", show=False, id="board.sum-sign"),
         Binding("v", "review", "Review", id="board.review"),
+        Binding("p", "phases", "Times", id="board.phases"),
         Binding("f1", "help", "Help", id="board.help"),
-        Binding("f9", "ground", "Light/dark", id="board.ground"),
+        Binding("f9", "ground", "Colours", id="board.ground"),
         Binding("q", "app.quit", "Leave", id="board.quit"),
     ]
 
@@ -190,6 +191,12 @@ class BoardScreen(Screen[None]):
         from baycompanion.screens.review import ReviewScreen  # with the audit, and only here
 
         self.app.push_screen(ReviewScreen([self.shop.folder], self.now))
+
+    def action_phases(self) -> None:
+        """Look how long the phases took in the jobs that were closed."""
+        from baycompanion.screens.phase_times import PhaseTimesScreen
+
+        self.app.push_screen(PhaseTimesScreen(self.shop.folder))
 
     def action_ground(self) -> None:
         """Change between the light and the dark theme."""

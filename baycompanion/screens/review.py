@@ -66,13 +66,14 @@ class ReviewScreen(Screen[None]):
         Binding("h", "history", "History", id="review.history"),
         Binding("p", "person", "Person", id="review.person"),
         Binding("t", "timeline", "Timeline", id="review.timeline"),
+        Binding("c", "phases", "Times", show=False, id="review.phases"),
         Binding("o", "only", "Only open", id="review.only"),
         Binding("g", "gates", "All gates", show=False, id="review.gates"),
         Binding("r", "again", "Again", show=False, id="review.again"),
         Binding("pageup", "scroll_large(-1)", "Scroll", show=False, id="review.pageup"),
         Binding("pagedown,space", "scroll_large(1)", "Scroll", show=False, id="review.pagedown"),
         Binding("f1", "help", "Help", id="review.help"),
-        Binding("f9", "ground", "Light/dark", show=False, id="review.ground"),
+        Binding("f9", "ground", "Colours", show=False, id="review.ground"),
         Binding("q,escape", "back", "Back", id="review.back"),
     ]
 
@@ -248,6 +249,14 @@ class ReviewScreen(Screen[None]):
 
         self.app.push_screen(TimelineScreen(procedure, events, fold_all(events)))
 
+    def action_phases(self) -> None:
+        """Show how long phases took in the shop of what is in hand."""
+        of = self._in_hand
+        if of is not None:
+            from baycompanion.screens.phase_times import PhaseTimesScreen
+
+            self.app.push_screen(PhaseTimesScreen(Path(of.shop)))
+
     def action_person(self) -> None:
         """Show a person's history to a supervisor; gates come first."""
         finding = self._in_hand
@@ -338,6 +347,7 @@ _KEYS = (
     ("D", "decide about the gate: mend it, train, accept it until a day"),
     ("H", "history of the gate, by revision, with decisions"),
     ("T", "the timeline of the job: phases, pauses, gates, overrides"),
+    ("C", "how long each phase took in the shop, as charts"),
     ("P", "a person's history, for a supervisor; no score"),
     ("O", "only what nobody has looked at yet, or everything"),
     ("G", "every gate, or only those that held somebody up or were overridden"),

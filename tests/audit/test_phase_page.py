@@ -27,6 +27,7 @@ from baycompanion.audit.phase_drawing import (
     draw_times,
 )
 from baycompanion.audit.phase_page import phase_page
+from baycompanion.audit.phase_reading import PhasesRead
 from baycompanion.audit.phase_times import Chart, JobTime, PhaseTold, chart_of
 from baycompanion.spread.control import Limits, limits, signals
 from baycompanion.spread.logs import logs
@@ -142,7 +143,8 @@ def test_only_the_newest_are_drawn_and_the_page_says_so() -> None:
 
 
 def page(*told: PhaseTold) -> str:
-    return phase_page(told, 40, ["a.json is no record."], Choice(since="2026-03-02"), WHEN)
+    seen = PhasesRead(list(told), 40, ["a.json is no record."])
+    return phase_page(seen, Choice(since="2026-03-02"), WHEN)
 
 
 def test_the_page_has_two_charts_for_each_phase_and_the_signals_in_words() -> None:

@@ -15,7 +15,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from baycompanion.audit import phase_times as module
-from baycompanion.audit.phase_chart import told_lines
+from baycompanion.audit.phase_chart import PlotSize, told_lines
 from baycompanion.audit.phase_times import Chart, PhaseTold, phase_times
 from baycompanion.audit.text_plot import LABEL, WIDTH, Across, plot
 from baycompanion.job.past_job import PastJob
@@ -208,3 +208,18 @@ def test_the_lines_across_are_named_and_marked_points_are_another_letter() -> No
         f"{'':>{LABEL}} | o",
         f"{'low':>{LABEL}} |o---",
     ]
+
+
+def test_lines_that_fall_on_one_row_leave_the_points_in_their_columns() -> None:
+    """One job in a thousand times the usual time squeezes all limits into one row."""
+    seconds = [*steady(200), 10**9]
+    rows = [line for line in told_lines(told_of(seconds)) if " |" in line]
+    assert any("upper/" in row or "/upper" in row for row in rows)
+    assert {row.index("|") for row in rows} == {LABEL + 1}
+
+
+def test_the_lines_keep_to_the_size_that_they_are_given() -> None:
+    for size in (PlotSize(55, 6, 3), PlotSize(96, 20, 10)):
+        lines = list(told_lines(told_of(steady(120)), size))
+        assert max(map(len, lines)) <= size.width
+        assert len([line for line in lines if " |" in line]) == size.high + size.low

@@ -10,6 +10,9 @@ from pathlib import Path
 from typing import Any
 
 from bay import GOOD, LONG_STEPS, S1, START, T1, VEHICLE, load_small
+from lamp import PROCEDURE
+from lamp import STAFF as LAMP_STAFF
+from past_shop import invented_minutes, play_past
 from textual.events import Key
 from textual.pilot import Pilot
 from textual.widgets import Button, Input, OptionList, Static
@@ -67,7 +70,14 @@ class More:
     entry: str
 
 
-Move = str | Typed | Click | More
+@dataclass(frozen=True, slots=True)
+class Read:
+    """Waiting until what is read in a thread has come."""
+
+
+READ = Read()
+
+Move = str | Typed | Click | More | Read
 
 
 async def press(pilot: Pilot[int], *moves: Move) -> None:
@@ -83,6 +93,10 @@ async def press(pilot: Pilot[int], *moves: Move) -> None:
             await pilot.pause()
             for button in pilot.app.screen.query(Button):
                 button.remove_class("-active")  # the moment in which it takes no second click
+        elif isinstance(move, Read):
+            await pilot.pause()
+            await pilot.app.workers.wait_for_complete()
+            await pilot.pause()
         elif isinstance(move, More):
             await pilot.press("f9")
             listed = pilot.app.screen.query_one("#menu-list", OptionList).options
@@ -143,6 +157,15 @@ class Bench:
     def use(self, procedure: str) -> None:
         """Make the jobs that come of the procedure in this text, in place of the small one."""
         self.loaded = load_procedure(procedure, "procedure.yaml")
+
+    def close_lamps(self, jobs: int) -> list[Path]:
+        """Play so many lamp jobs to their end, and return their folders."""
+        self.shop.procedures.mkdir(exist_ok=True)
+        (self.shop.procedures / "lamp.yaml").write_text(PROCEDURE, encoding="utf-8")
+        (self.folder / "staff.yaml").write_text(LAMP_STAFF, encoding="utf-8")
+        past = play_past(self.folder, open_shop(self.folder), invented_minutes(jobs, seed=5))
+        (self.folder / "staff.yaml").write_text(STAFF, encoding="utf-8")
+        return [played.folder for played in past]
 
     def new_job(self, order: str = "WO 7", vehicle: Vehicle = VEHICLE, who: Person = T1) -> Path:
         """Make a job in which nothing has happened yet, and return its folder."""

@@ -5,7 +5,7 @@ from datetime import timedelta
 from pathlib import Path
 
 from bay import GOOD, S1, T1, VEHICLE, tick
-from bench import Bench, More, Move, Typed
+from bench import READ, Bench, More, Move, Typed
 from fitted import FITTED_TEXT
 from ordered import ORDER
 from panels import PANELS_TEXT
@@ -149,6 +149,12 @@ def _scanned(bench: Bench) -> Scene:
     return made, (Typed("0815"), "enter", "2", "enter")
 
 
+def _phases(bench: Bench) -> Scene:
+    """Return the board of a shop that has closed twenty-four lamp jobs."""
+    bench.close_lamps(24)
+    return None, ("p", READ)
+
+
 def _at(step: str, *moves: Move) -> Callable[[Bench], Scene]:
     return lambda bench: (bench.job(step), moves)
 
@@ -205,6 +211,8 @@ SCENES: dict[str, Callable[[Bench], Scene]] = {
     "timeline": _timeline(),
     "timeline-override": _timeline("o"),
     "timeline-whole": _timeline("o", "enter"),
+    "phase-times": _phases,
+    "phase-chart": lambda bench: (_phases(bench)[0], ("p", READ, "enter", "right")),
     "refused": _at("reserve", "2", Typed("soon"), "enter", Typed("the manual"), "enter"),
 }
 """Every scene by its name."""
