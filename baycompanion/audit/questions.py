@@ -7,7 +7,9 @@ from baycompanion.audit import (
     condition,
     course,
     haste,
+    nominal,
     old_revision,
+    pacing,
     quick_phases,
     readings,
     second_people,
@@ -26,6 +28,7 @@ _KEPT = (
     quick_phases.keep_times,
     untested.keep_untested,
     readings.keep_readings,
+    nominal.keep_nominal,
     old_revision.keep_revision,
 )
 """What keeps figures of each job, to be compared in the end."""
@@ -33,6 +36,7 @@ _KEPT = (
 _ASKED = (
     haste.too_fast,
     haste.bursts,
+    pacing.evenly_spaced,
     condition.worse_than_before,
     condition.open_faults,
     condition.missing_photos,
@@ -96,7 +100,12 @@ class Questions:
         """Yield what tests find, all of them corrected together for how many they are."""
         could_be: list[OneTest] = []
         tests = 0
-        for rule in (untested.untested, readings.near_limit, readings.repeated):
+        for rule in (
+            untested.untested,
+            readings.near_limit,
+            readings.repeated,
+            nominal.all_nominal,
+        ):
             for tested in rule(self._figures):
                 tests += 1
                 if tested.chance <= FALSE_ALARM:
