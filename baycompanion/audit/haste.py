@@ -35,7 +35,7 @@ def too_fast(job: Played) -> Iterator[Finding]:
     for event in job.events:
         if isinstance(event.data, Begun):
             begun[event.data.step] = event
-        elif isinstance(event.data, Answered) and _was_done(event.data):
+        elif isinstance(event.data, Answered) and was_done(event.data):
             step = job.procedure.steps.get(event.data.step)
             since = begun.get(event.data.step)
             if step is None or step.shortest is None or since is None:
@@ -44,7 +44,7 @@ def too_fast(job: Played) -> Iterator[Finding]:
             if 0 <= took < step.shortest * 1000:
                 number = job.procedure.number[step.id]
                 least = write_duration(step.shortest)
-                told.append(f"step {number} in {_seconds(took)}, shortest {least}")
+                told.append(f"step {number} in {seconds_said(took)}, shortest {least}")
                 events.append(event.seq)
     if told:
         yield Finding(
@@ -63,7 +63,7 @@ def bursts(job: Played) -> Iterator[Finding]:
     """
     run: list[Event] = []
     for event in job.events:
-        if not isinstance(event.data, Answered) or not _was_done(event.data):
+        if not isinstance(event.data, Answered) or not was_done(event.data):
             continue
         if run and not 0 <= event.milliseconds - run[-1].milliseconds <= BURST_GAP * 1000:
             yield from _burst(job, run)
@@ -75,7 +75,7 @@ def bursts(job: Played) -> Iterator[Finding]:
 def _burst(job: Played, run: list[Event]) -> Iterator[Finding]:
     if len(run) < BURST_ANSWERS:
         return
-    lasted = _seconds(run[-1].milliseconds - run[0].milliseconds)
+    lasted = seconds_said(run[-1].milliseconds - run[0].milliseconds)
     yield Finding(
         BURST,
         f"{len(run)} steps were answered within {lasted}, each no more than {BURST_GAP} s after "
@@ -86,12 +86,13 @@ def _burst(job: Played, run: list[Event]) -> Iterator[Finding]:
     )
 
 
-def _was_done(answer: Answered) -> bool:
+def was_done(answer: Answered) -> bool:
     """Return whether an answer says that something was done, and was given when it was."""
     return answer.weight == "good" and answer.claimed is None and not answer.on_paper
 
 
-def _seconds(milliseconds: int) -> str:
+def seconds_said(milliseconds: int) -> str:
+    """Return a length of time in seconds, below ten with a tenth."""
     return f"{milliseconds / 1000:.1f} s" if milliseconds < 10_000 else f"{milliseconds // 1000} s"
 
 

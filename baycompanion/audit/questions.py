@@ -9,7 +9,9 @@ from baycompanion.audit import (
     course,
     gate_overrides,
     haste,
+    nominal,
     old_revision,
+    pacing,
     quick_phases,
     readings,
     second_people,
@@ -35,6 +37,7 @@ _KEPT = (
     quick_phases.keep_times,
     untested.keep_untested,
     readings.keep_readings,
+    nominal.keep_nominal,
     old_revision.keep_revision,
 )
 """What keeps figures of each job, to be compared in the end."""
@@ -42,6 +45,7 @@ _KEPT = (
 _ASKED = (
     haste.too_fast,
     haste.bursts,
+    pacing.evenly_spaced,
     condition.worse_than_before,
     condition.open_faults,
     condition.missing_photos,
@@ -145,5 +149,10 @@ class Questions:
     def _tests(self) -> Iterator[OneTest]:
         """Yield every test that is made."""
         yield from gate_overrides.more_and_more(self._figures, self._gates, self._rulings)
-        for rule in (untested.untested, readings.near_limit, readings.repeated):
+        for rule in (
+            untested.untested,
+            readings.near_limit,
+            readings.repeated,
+            nominal.all_nominal,
+        ):
             yield from rule(self._figures)
