@@ -8,7 +8,6 @@ from pathlib import Path
 
 from baycompanion.store.trouble import StoreTrouble, because
 
-
 _FLUSHING: ContextVar[bool] = ContextVar("flushing", default=True)
 
 
