@@ -11,8 +11,8 @@ from random import Random
 from baycompanion.demo_chain.ledger_plants import LEDGER, SEALED
 from baycompanion.demo_chain.shop import (
     ALL_RULES,
-    EVERY,
     KINDS,
+    NEVER_PLANTED,
     WHOLE_SHOP,
     ShopPlan,
     play_shop,
@@ -24,6 +24,9 @@ from baycompanion.store.trouble import StoreTrouble, because
 MOST_SHOPS = 999
 MOST_JOBS = 100_000
 """Jobs of one shop: three days at the pace at which they are made."""
+
+EVERY = 3
+"""One job in so many carries a plant, so that honest work is the most of a chain."""
 
 FEWEST_FOR_LEDGER = 8
 """Jobs of a shop in whose ledger something is planted."""
@@ -39,6 +42,8 @@ class Asked:
     seed: int
     honest: bool = False
     """Whether nothing is planted."""
+    every: int = EVERY
+    """One job in so many carries a plant, 1 or more."""
 
     def __post_init__(self) -> None:
         """Refuse numbers that make no chain.
@@ -67,7 +72,7 @@ def make_chain(
     _make(folder)
     plans = list(_plans(asked))
     until = max(plan.until for plan in plans)
-    truth = Truth()
+    truth = Truth(not_planted=dict(NEVER_PLANTED))
     with tempfile.TemporaryDirectory(prefix="baycompanion-chain-") as scratch, made_again_at_will():
         for plan in plans:
             tell(plan.name)
@@ -98,11 +103,11 @@ def _plans(asked: Asked) -> Iterator[ShopPlan]:
     ledgers = [each for each in LEDGER if each not in SEALED or _can_seal()]
     ledgers = chance.sample(ledgers, len(ledgers))
     habits = [habit for habit, fewest in WHOLE_SHOP.items() if asked.jobs >= fewest]
-    each = -(-asked.jobs // EVERY)
+    each = -(-asked.jobs // asked.every)
     for number in range(asked.shops):
         turned = deque(kinds)
         turned.rotate(-number * each)
-        plan = ShopPlan(number, asked.jobs, asked.seed, turned, honest=asked.honest)
+        plan = ShopPlan(number, asked.jobs, asked.seed, asked.every, turned, honest=asked.honest)
         if not asked.honest and asked.jobs >= FEWEST_FOR_LEDGER:
             plan.ledger = ledgers[number % len(ledgers)]
         if not asked.honest and habits:

@@ -33,9 +33,6 @@ FIRST_DAY = date(2026, 1, 5)
 STARTS = (8 * 60, 10 * 60 + 20, 13 * 60 + 30, 15 * 60 + 40)
 """Minutes after midnight, UTC, at which the keys of a day's jobs come in."""
 
-EVERY = 3
-"""One job in so many carries a plant."""
-
 OTHERS = ("older-revision", "record-behind")
 """Plants that are neither one course of the work nor one change of the files."""
 KINDS = (*WORKING, *TAMPERING, *OTHERS)
@@ -51,6 +48,9 @@ WHOLE_SHOP = {
 STAFF_RULES = ("not-on-staff", "not-released-for-procedure")
 ALL_RULES = (*KINDS, *WHOLE_SHOP, *STAFF_RULES, *LEDGER)
 """Every rule that something is planted for."""
+
+NEVER_PLANTED: dict[str, str] = {}
+"""Rules of the audit that nothing is planted for, each with the reason; none by now."""
 
 FEWEST = {"phase-unusually-fast": 30, "could-not-test-more-than-usual": 15, "older-revision": 4}
 """The fewest jobs of a shop in which a plant can be told from the others."""
@@ -74,6 +74,8 @@ class ShopPlan:
     """Counted from 0."""
     jobs: int
     seed: int
+    every: int
+    """One job in so many carries a plant."""
     kinds: deque[str]
     """The plants of single jobs, in the order in which they get their turn."""
     ledger: str = ""
@@ -133,7 +135,7 @@ def play_shop(folder: Path, plan: ShopPlan, scratch: Path, last: datetime) -> li
     )
     write_whole(folder / "procedures" / f"{PROCEDURE}.yaml", text.encode())
     for number in range(plan.jobs):
-        kind = "" if plan.honest or number % EVERY else _next_kind(playing, number)
+        kind = "" if plan.honest or number % plan.every else _next_kind(playing, number)
         _play(playing, number, kind)
     _leave_one_under_way(playing, last)
     if not plan.honest:

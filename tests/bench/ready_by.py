@@ -1,13 +1,16 @@
 """How often the time that 9 in 10 should keep was kept: a backtest that prints its figures.
 
-    python tests/bench/ready_by.py [--jobs 400] [--seed 1] [--shop FOLDER --procedure ID]
+    python tests/bench/ready_by.py [--jobs 400] [--seed 1]
+    python tests/bench/ready_by.py --shop FOLDER --procedure ID
+    python tests/bench/ready_by.py --chain FOLDER
 
 Without a shop, the history is **invented**, and is made like this from the seed. Every job goes
 through six phases of 10, 30, 25, 45, 20 and 15 min. A job has a pace, log-normal with sigma 0.20,
 which stretches all its phases alike: whoever is slow in one is slow in the next. Each phase of each
 job is stretched by a log-normal of its own, sigma 0.30. In 8 of 100 jobs a fault is hunted, which
 adds 20 to 120 min to one phase. Nothing changes over time. With --shop, the jobs are those that the
-shop has closed, in the order in which they ended, and their times are what they were.
+shop has closed, in the order in which they ended, and their times are what they were. With --chain,
+every shop of a demo chain is asked by its own jobs alone, and the answers are counted together.
 
 Each job but the first ten is held out in turn, and asked about every 15 min of its work. Only the
 jobs before it stand behind the answer, at most the newest 200. Its true end is what it then still
@@ -22,6 +25,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from random import Random
 
+from baycompanion.demo_chain.shop import PROCEDURE
 from baycompanion.job.past_job import PastJob as EndedJob
 from baycompanion.spread.ready_by import FEWEST, LIKELY, SAFE, PastJob, Remaining, remaining
 from baycompanion.store.past_times import MOST_KEPT, past_jobs
@@ -80,6 +84,14 @@ class Score:
             self.safe_said += 1
             self.safe += truth <= said.safe
 
+    def add(self, other: "Score") -> None:
+        """Count the answers of `other` too."""
+        self.asked += other.asked
+        self.likely += other.likely
+        self.safe_said += other.safe_said
+        self.safe += other.safe
+        self.behind += other.behind
+
     def __str__(self) -> str:
         if not self.asked:
             return "never answered"
@@ -133,20 +145,36 @@ def main() -> None:
     told.add_argument("--jobs", type=int, default=400)
     told.add_argument("--seed", type=int, default=1)
     told.add_argument("--shop", type=Path)
+    told.add_argument("--chain", type=Path, help="a chain made by demo --chain")
     told.add_argument("--procedure", default="receiver-swap")
     asked = told.parse_args()
-    if asked.shop:
-        history, what = of_shop(asked.shop, asked.procedure), f"closed jobs in {asked.shop}"
-    else:
-        history, what = invented(asked.jobs, asked.seed), f"invented jobs, seed {asked.seed}"
-    held_out = max(0, len(history) - FEWEST)
-    print(f"{len(history)} {what}; {held_out} held out, each against those before it.")  # noqa: T201
+    histories, what = chosen(asked)
+    jobs = sum(map(len, histories))
+    held_out = sum(max(0, len(history) - FEWEST) for history in histories)
+    print(f"{jobs} {what}; {held_out} held out, each against those before it.")  # noqa: T201
     print(f"Wanted: {100 * SAFE:.0f} % or more inside the 9 in 10, {100 * LIKELY:.0f} % or more")  # noqa: T201
     print("inside the likely, over jobs that are asked about at the same point.")  # noqa: T201
-    scores, silent = backtest(history)
+    scores: dict[str, Score] = {}
+    silent: Counter[str] = Counter()
+    for history in histories:
+        own, quiet_there = backtest(history)
+        silent.update(quiet_there)
+        for place, score in own.items():
+            scores.setdefault(place, Score()).add(score)
     for place in sorted(scores.keys() | silent.keys(), key=lambda each: (each[:2] != "al", each)):
         quiet = f"; {silent[place]} times nothing" if silent[place] else ""
         print(f"  {place:<14} {scores.get(place, Score())}{quiet}")  # noqa: T201
+
+
+def chosen(asked: argparse.Namespace) -> tuple[list[list[Times]], str]:
+    """Return the histories that were asked for, each of one shop, and what they are in words."""
+    if asked.chain:
+        shops = sorted(path for path in asked.chain.iterdir() if path.is_dir())
+        histories = [of_shop(shop, PROCEDURE) for shop in shops]
+        return histories, f"closed jobs in {len(shops)} shops of {asked.chain}"
+    if asked.shop:
+        return [of_shop(asked.shop, asked.procedure)], f"closed jobs in {asked.shop}"
+    return [invented(asked.jobs, asked.seed)], f"invented jobs, seed {asked.seed}"
 
 
 if __name__ == "__main__":
