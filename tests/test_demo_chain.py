@@ -14,6 +14,7 @@ from baycompanion.demo_chain.chain import MOST_SHOPS, Asked, make_chain
 from baycompanion.demo_chain.shop import ALL_RULES, KINDS, NEVER_PLANTED
 from baycompanion.procedure.check import check
 from baycompanion.store.job_folder import list_jobs
+from baycompanion.store.ledger import read_readable
 from baycompanion.store.shelf import read_procedure, shipped
 from baycompanion.store.shop import open_shop
 from baycompanion.store.trouble import StoreTrouble
@@ -136,7 +137,6 @@ def test_a_folder_with_something_in_it_is_refused_and_left_alone(tmp_path: Path)
 def test_the_truth_names_when_the_chain_is_to_be_looked_at(chain: Path) -> None:
     told = json.loads((chain / "planted.json").read_text(encoding="utf-8"))
     assert told["seed"] == DENSE.seed
-    newest = max(
-        json.loads(path.read_bytes().splitlines()[-1])["at"] for path in chain.rglob("ledger.jsonl")
-    )
+    ledgers = chain.rglob("ledger.jsonl")
+    newest = max(entry.at for path in ledgers for entry in read_readable(path))
     assert newest <= told["until"]

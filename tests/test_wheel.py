@@ -74,3 +74,27 @@ def test_the_program_runs_from_the_wheel_in_an_empty_folder(wheel: Path, tmp_pat
     assert "keys back, clean" in done.stdout
     [record] = tmp_path.glob("shop/jobs/*/record.json")
     assert record.stat().st_size > 0
+
+
+def test_a_chain_is_made_from_the_wheel_without_the_screens(wheel: Path, tmp_path: Path) -> None:
+    code = (
+        f"import sys; sys.path.insert(0, {str(tmp_path / 'unpacked')!r})\n"
+        "sys.modules['textual'] = None\n"
+        "sys.argv = 'baycompanion demo --chain 1 --jobs 2 --folder chain'.split()\n"
+        "from baycompanion.__main__ import main\n"
+        "main()\n"
+    )
+    zipfile.ZipFile(wheel).extractall(tmp_path / "unpacked")
+    done = subprocess.run(
+        [sys.executable, "-c", code],
+        cwd=tmp_path,
+        capture_output=True,
+        text=True,
+        encoding="utf-8",
+        timeout=120,
+        check=False,
+        env={"PATH": "", "PYTHONIOENCODING": "utf-8"},
+    )
+    assert done.returncode == 0, done.stderr
+    assert done.stdout == "baycompanion audit chain/*/\n"
+    assert (tmp_path / "chain" / "planted.json").exists()

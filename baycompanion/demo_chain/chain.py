@@ -102,7 +102,8 @@ def _plans(asked: Asked) -> Iterator[ShopPlan]:
     kinds = chance.sample(KINDS, len(KINDS))
     ledgers = [each for each in LEDGER if each not in SEALED or _can_seal()]
     ledgers = chance.sample(ledgers, len(ledgers))
-    habits = [habit for habit, fewest in WHOLE_SHOP.items() if asked.jobs >= fewest]
+    roomy = asked.every > 1  # a habit shows in jobs that carry nothing else
+    habits = [each for each, fewest in WHOLE_SHOP.items() if roomy and asked.jobs >= fewest]
     each = -(-asked.jobs // asked.every)
     for number in range(asked.shops):
         turned = deque(kinds)

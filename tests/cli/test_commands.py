@@ -453,6 +453,40 @@ class TestDemo:
         (tmp_path / "file").write_text("x")
         one_sentence(run("demo", "--folder", str(tmp_path / "file" / "demo")), Exit.TROUBLE)
 
+    def test_a_chain_of_shops_is_made_and_how_it_is_audited_is_told(
+        self, run: Run, tmp_path: Path
+    ) -> None:
+        folder = tmp_path / "chain"
+        result = run("demo", "--chain", "1", "--jobs", "2", "--honest", "--folder", str(folder))
+        assert result.exit_code == Exit.DONE
+        assert result.stdout == f"baycompanion audit {folder}/*/\n"
+        rows = json.loads(run("jobs", "--json", "--shop", str(next(folder.glob("*/")))).stdout)
+        assert len(rows) == 3
+
+    @pytest.mark.parametrize(
+        ("words", "code", "told"),
+        [
+            ("--chain 0 --folder NEW", Exit.TROUBLE, "A chain of 0 shops cannot be made"),
+            ("--chain 1 --jobs 0 --folder NEW", Exit.TROUBLE, "0 jobs in each shop"),
+            ("--chain 1 --folder FULL", Exit.TROUBLE, "is not empty"),
+            ("--chain 1", Exit.UNUSABLE, "with --folder"),
+            ("--chain 1 --plain --folder NEW", Exit.UNUSABLE, "without --headless"),
+            ("--jobs 3", Exit.UNUSABLE, "belong to --chain"),
+            ("--honest", Exit.UNUSABLE, "belong to --chain"),
+            ("--chain many --folder NEW", Exit.UNUSABLE, "not a valid integer"),
+        ],
+    )
+    def test_what_makes_no_chain_gets_one_sentence_and_leaves_no_folder(
+        self, run: Run, tmp_path: Path, words: str, code: Exit, told: str
+    ) -> None:
+        (tmp_path / "full").mkdir()
+        (tmp_path / "full" / "letter.txt").write_text("mine")
+        places = {"NEW": str(tmp_path / "new"), "FULL": str(tmp_path / "full")}
+        asked = [places.get(word, word) for word in words.split()]
+        assert told in one_sentence(run("demo", *asked), code)
+        assert not (tmp_path / "new").exists()
+        assert [path.name for path in (tmp_path / "full").iterdir()] == ["letter.txt"]
+
     @freeze_time("2026-05-05T10:00:00Z")
     def test_in_a_terminal_the_board_opens_with_a_job_part_way(
         self, run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
