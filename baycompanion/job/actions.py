@@ -290,12 +290,9 @@ class FindGap(Written):
 
 
 class ExplainGap(Written):
-    """Say what the time was that the program cannot account for.
+    """Say what the time was that the program cannot account for."""
 
-    A supervisor may say `unknown` where the technician is not there to ask.
-    """
-
-    explain: Literal["worked", "away", "clock", "unknown"]
+    explain: Literal["worked", "away", "clock"]
 
 
 class Reopen(Written):

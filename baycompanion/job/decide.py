@@ -84,9 +84,7 @@ def _may_act(draft: Draft, action: actions.Action) -> None:
     if isinstance(action, _ANY_TIME):
         return
     if state.gap is not None and not isinstance(action, actions.ExplainGap):
-        refuse(
-            "Time passed that is not accounted for.", "Say what it was, or that it is not known."
-        )
+        refuse("Time passed that is not accounted for.", "Say what it was: worked, away, or clock.")
     if state.status == "paused" and not isinstance(action, _WHILE_PAUSED):
         refuse("The job is paused.", "Resume it.")
     if state.accepted_at is None and not isinstance(action, _BEFORE_ACCEPTED):
@@ -292,6 +290,7 @@ _BY_TECHNICIAN = (
     actions.GiveBack,
     actions.PlanSplices,
     actions.PauseWork,
+    actions.ExplainGap,
     actions.Reopen,
     actions.Confirm,
     actions.Close,

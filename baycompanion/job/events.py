@@ -323,10 +323,10 @@ class GapFound(Data):
 
 
 class GapExplained(Data):
-    """What a gap was, by the word of the person; unknown counts no work for anybody."""
+    """What a gap was, by the word of the person."""
 
     kind = "gap-explained"
-    meaning: Literal["worked", "away", "clock", "unknown"]
+    meaning: Literal["worked", "away", "clock"]
 
 
 class ClockBack(Data):

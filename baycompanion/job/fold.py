@@ -261,7 +261,7 @@ def _gap_explained(state: State, data: events.GapExplained, event: Event) -> Sta
         return state
     status = state.status
     state = replace(state, clock=state.clock + gap.milliseconds)
-    if data.meaning in ("away", "unknown"):
+    if data.meaning == "away":
         state = replace(state, status="paused")
     return replace(state, **_spent(state, gap.milliseconds, event.at), status=status)
 

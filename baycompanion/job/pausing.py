@@ -91,31 +91,14 @@ def find_gap(draft: Draft, action: FindGap) -> None:
 
 
 def explain_gap(draft: Draft, action: ExplainGap) -> None:
-    """Say what the gap was; a long one away from the vehicle is a pause to be resumed from.
-
-    So is one of any length that nobody can account for: somebody may have worked in it.
-    """
+    """Say what the gap was; a long one away from the vehicle is a pause to be resumed from."""
     gap = draft.state.gap
     if gap is None:
         refuse("There is no gap in time to explain.")
-    _may_explain(draft, action)
     away = action.explain == "away" and gap.milliseconds >= LONG_PAUSE * 1000
-    if draft.state.status == "open" and (away or action.explain == "unknown"):
-        reason = "away" if away else "time that nobody accounts for"
-        draft.say(Paused(reason=reason, loose="not written down", first="verify what stands"))
+    if away and draft.state.status == "open":
+        draft.say(Paused(reason="away", loose="not written down", first="verify what stands"))
     draft.say(GapExplained(meaning=action.explain))
-
-
-def _may_explain(draft: Draft, action: ExplainGap) -> None:
-    """Let nobody but the technician say what the technician did; a supervisor says what is so."""
-    technician = draft.state.technician
-    if draft.who.id == technician:
-        return
-    if action.explain != "unknown" or draft.who.role != "supervisor":
-        refuse(
-            f"Only {technician} knows what {technician} did in that time.",
-            "Where nobody can ask, a supervisor says that it is not known, and hands the job over.",
-        )
 
 
 def hand_over(draft: Draft, action: HandOver) -> None:

@@ -109,7 +109,6 @@ def _gap_card(state: State, when: datetime) -> Card:
             Key("1", "I worked on", Deed(actions.ExplainGap(explain="worked"))),
             Key("2", "I was away", Deed(actions.ExplainGap(explain="away"))),
             Key("3", "The clock was wrong", Deed(actions.ExplainGap(explain="clock"))),
-            Key("4", "It is not known", Deed(actions.ExplainGap(explain="unknown"))),
         ),
     )
 

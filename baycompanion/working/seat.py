@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from baycompanion.job.actions import ExplainGap, HandOver, RefusePin, SignOn
+from baycompanion.job.actions import HandOver, RefusePin, SignOn
 from baycompanion.job.draft import Person, Refused
 from baycompanion.store.open_job import OpenJob
 from baycompanion.store.pin_tries import TooSoon, WrongPin
@@ -143,11 +143,7 @@ class Seat:
         return who.id != technician and who.role == "supervisor" and shown
 
     def _take_over(self, who: Person) -> str | None:
-        """Pass the job to a supervisor whose technician is not there, nor to be asked anything."""
-        if self.job.state.gap is not None:
-            asked = self.job.act(ExplainGap(explain="unknown"), who, self.now())
-            if isinstance(asked, Refused):
-                return refusal(asked)
+        """Pass the job to a supervisor whose technician is not there."""
         take = HandOver(
             hand_over=who.id,
             words="Taken over by a supervisor at a locked screen.",

@@ -123,7 +123,7 @@ def test_time_while_the_program_did_not_run_is_asked_about(bench: Bench) -> None
         assert job_screen(pilot).card.kind == "gap"
         assert shown(pilot, "#title") == "What were the last 25 min?"
         assert "The program was not running." in shown(pilot, "#pieces")
-        await press(pilot, "enter", "5", "f7", "escape")
+        await press(pilot, "enter", "4", "f7", "escape")
         assert bench.kinds(folder)[-1] == "gap-found"
         await press(pilot, "1")
         assert job_screen(pilot).card.step == "gauges"
@@ -145,20 +145,6 @@ def test_a_night_away_is_a_pause_with_everything_that_a_pause_asks(bench: Bench)
 
     bench.run(walk, folder)
     assert bench.kinds(folder)[-4:] == ["gap-found", "paused", "gap-explained", "resumed"]
-
-
-def test_time_that_nobody_can_account_for_is_a_pause_of_any_length(bench: Bench) -> None:
-    folder = bench.job(to="gauges")
-    bench.clock.move(minutes=25)
-
-    async def walk(pilot: Pilot[int]) -> None:
-        await press(pilot, "4")
-        assert shown(pilot, "#title") == "Paused: time that nobody accounts for"
-        await press(pilot, "1")
-        assert job_screen(pilot).card.step == "gauges"
-
-    bench.run(walk, folder)
-    assert bench.last(folder, "gap-explained")["data"] == {"meaning": "unknown"}
 
 
 def test_a_laptop_that_slept_is_noticed_and_the_half_typed_entry_waits(bench: Bench) -> None:

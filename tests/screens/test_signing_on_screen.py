@@ -144,26 +144,6 @@ def test_a_supervisor_takes_over_a_locked_job_and_nobody_else_does(signed: Bench
     signed.run(walk, folder)
 
 
-def test_a_supervisor_takes_over_a_job_in_which_time_waits_to_be_accounted_for(
-    signed: Bench,
-) -> None:
-    folder = signed.job(to="gauges")
-    signed.clock.move(hours=15)
-
-    async def walk(pilot: Pilot[int]) -> None:
-        assert job_screen(pilot).card.kind == "gap"
-        await press(pilot, "1", Typed(SUPERVISORS), "enter", Typed("S1"), "enter")
-        state = job_screen(pilot).job.state
-        assert (state.technician, state.status) == ("S1", "paused")
-
-    signed.run(walk, folder)
-    explained = signed.last(folder, "gap-explained")
-    assert (explained["by"], explained["data"]) == ("S1", {"meaning": "unknown"})
-    assert signed.kinds(folder)[-6:] == [
-        *("gap-found", "paused", "gap-explained", "paused", "handed-over", "signed-on"),
-    ]
-
-
 def test_a_job_passes_to_a_trainee_after_their_mentor_is_named(signed: Bench) -> None:
     with (signed.folder / "staff.yaml").open("a", encoding="utf-8") as file:
         file.write("  - {id: N1, role: trainee}\n  - {id: N2, role: trainee}\n")

@@ -79,7 +79,6 @@ def test_a_gap_asks_what_it_was_and_how_long(how: str, says: str) -> None:
         ExplainGap(explain="worked"),
         ExplainGap(explain="away"),
         ExplainGap(explain="clock"),
-        ExplainGap(explain="unknown"),
     ]
 
 
