@@ -83,8 +83,11 @@ def _may_act(draft: Draft, action: actions.Action) -> None:
         refuse(f"This job is {state.status}; its record only stands to be read.")
     if isinstance(action, _ANY_TIME):
         return
-    if state.gap is not None and not isinstance(action, actions.ExplainGap):
-        refuse("Time passed that is not accounted for.", "Say what it was: worked, away, or clock.")
+    if state.gap is not None and not isinstance(action, _WHILE_UNEXPLAINED):
+        refuse(
+            "Time passed that is not accounted for.",
+            "Say what it was: worked, away, clock, or unknown.",
+        )
     if state.status == "paused" and not isinstance(action, _WHILE_PAUSED):
         refuse("The job is paused.", "Resume it.")
     if state.accepted_at is None and not isinstance(action, _BEFORE_ACCEPTED):
@@ -273,6 +276,7 @@ _ANY_TIME = (
 )
 """What anybody on the staff may do while the job is not ended, even while it is paused."""
 
+_WHILE_UNEXPLAINED = (actions.ExplainGap, actions.HandOver)
 _WHILE_PAUSED = (actions.Resume, actions.HandOver, actions.ExplainGap)
 _BEFORE_ACCEPTED = (actions.Accept, actions.PauseWork, *_WHILE_PAUSED)
 
