@@ -115,7 +115,7 @@ def _gap_title(state: State, gap: Gap) -> str:
     last = rough_duration(max(60, gap.milliseconds // 1000))
     if gap.of == state.technician:
         return f"What were the last {last}?"
-    return f"{gap.of} had the job for the last {last}. What do you know of that time?"
+    return f"{gap.of} had the job for the last {last}. What do you know of it?"
 
 
 def _whose_time(state: State, gap: Gap) -> Iterator[Piece]:

@@ -499,9 +499,7 @@ class TestTime:
         walk("route")
         clock.move(15 * 3600)
         typist = typing("5", "T2", "T1 is ill at home", "S1", "4")
-        assert typist.told(
-            "T1 had the job for the last 15 h 00 min. What do you know of that time?"
-        )
+        assert typist.told("T1 had the job for the last 15 h 00 min. What do you know of it?")
         state = read_job(folder).state
         assert (state.technician, state.status) == ("T2", "paused")
         gap, meaning = state.gaps[0]
