@@ -135,7 +135,7 @@ ELSEWHERE: st.SearchStrategy[actions.Action] = st.one_of(
         gap=st.sampled_from(["left", "slept"]),
         seconds=st.integers(1, 10**30) | st.integers(1, 100),
     ),
-    st.builds(actions.ExplainGap, explain=st.sampled_from(["worked", "away", "clock"])),
+    st.builds(actions.ExplainGap, explain=st.sampled_from(["worked", "away", "clock", "unknown"])),
     st.builds(
         actions.Confirm, confirm=st.sampled_from(["battery-off", "none"]), held=st.booleans()
     ),
@@ -174,7 +174,8 @@ def _sensible(draw: st.DrawFn, bay: Bay) -> tuple[actions.Action, Person]:
     state = bay.state
     technician = STAFF[state.technician]
     if state.gap is not None:
-        meaning = draw(st.sampled_from(["worked", "away", "clock"]))
+        own = ["worked"] if state.gap.of == state.technician else []
+        meaning = draw(st.sampled_from([*own, "away", "clock", "unknown"]))
         return actions.ExplainGap(explain=meaning), technician
     if state.status == "paused":
         verified = {"still_true": "battery-off", "gate_checked": True, "resume": "as it was left"}
@@ -237,7 +238,7 @@ def _helpful(bay: Bay) -> Iterator[tuple[actions.Action, Person]]:
     """Yield what a patient shop would do next; some of it may be refused."""
     state, technician = bay.state, STAFF[bay.state.technician]
     verified = {"still_true": "battery-off", "gate_checked": True, "resume": "as it was left"}
-    yield actions.ExplainGap(explain="worked"), technician
+    yield actions.ExplainGap(explain="unknown"), technician
     yield actions.Resume(**verified), technician
     yield actions.Accept(accept="hazards"), technician
     for name in gates_holding(SMALL, state):

@@ -292,7 +292,8 @@ class FindGap(Written):
 class ExplainGap(Written):
     """Say what the time was that the program cannot account for."""
 
-    explain: Literal["worked", "away", "clock"]
+    explain: Literal["worked", "away", "clock", "unknown"]
+    """Unknown: whoever says so was not there, or does not remember."""
 
 
 class Reopen(Written):

@@ -83,8 +83,11 @@ def _may_act(draft: Draft, action: actions.Action) -> None:
         refuse(f"This job is {state.status}; its record only stands to be read.")
     if isinstance(action, _ANY_TIME):
         return
-    if state.gap is not None and not isinstance(action, actions.ExplainGap):
-        refuse("Time passed that is not accounted for.", "Say what it was: worked, away, or clock.")
+    if state.gap is not None and not _goes_with_gap(draft, action):
+        refuse(
+            "Time passed that is not accounted for.",
+            "Say what it was: worked, away, clock, or unknown.",
+        )
     if state.status == "paused" and not isinstance(action, _WHILE_PAUSED):
         refuse("The job is paused.", "Resume it.")
     if state.accepted_at is None and not isinstance(action, _BEFORE_ACCEPTED):
@@ -94,6 +97,16 @@ def _may_act(draft: Draft, action: actions.Action) -> None:
         )
     if isinstance(action, _BY_TECHNICIAN) and draft.who.id != state.technician:
         _let_witness(draft, action)
+
+
+def _goes_with_gap(draft: Draft, action: actions.Action) -> bool:
+    """Return whether `action` explains the gap, or passes the job on for whoever left it.
+
+    Those who are there themselves say first what the time was.
+    """
+    gap = draft.state.gap
+    passed_on = isinstance(action, actions.HandOver) and gap is not None
+    return isinstance(action, actions.ExplainGap) or (passed_on and draft.who.id != gap.of)
 
 
 def _looks_later(draft: Draft, action: actions.Action) -> bool:

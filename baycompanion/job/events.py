@@ -326,7 +326,8 @@ class GapExplained(Data):
     """What a gap was, by the word of the person."""
 
     kind = "gap-explained"
-    meaning: Literal["worked", "away", "clock"]
+    meaning: Literal["worked", "away", "clock", "unknown"]
+    """Of an unknown time nothing counts: not as work, not as a pause, and for no wait."""
 
 
 class ClockBack(Data):

@@ -256,7 +256,10 @@ def _gap_explained(state: State, data: events.GapExplained, event: Event) -> Sta
     gap = state.gap
     if gap is None:
         return state
-    state = replace(state, gap=None, gaps=(*state.gaps, (gap, data.meaning)))
+    told = replace(gap, explained_by=event.by)
+    state = replace(state, gap=None, gaps=(*state.gaps, (told, data.meaning)))
+    if data.meaning == "unknown":
+        return hands.length_unknown(state)
     if data.meaning == "clock" or state.status in ("closed", "abandoned"):
         return state
     status = state.status

@@ -56,12 +56,18 @@ def _change_last(pauses: tuple[Pause, ...], **changes: Any) -> tuple[Pause, ...]
 
 def gap_found(state: State, data: events.GapFound, event: Event) -> State:
     """Keep time aside that nobody has accounted for."""
-    return replace(state, gap=Gap(data.seconds * 1000, data.how, data.since))
+    return replace(state, gap=Gap(data.seconds * 1000, data.how, data.since, state.technician))
+
+
+def length_unknown(state: State) -> State:
+    """Mark the pause in force, if there is one, as one whose length nobody knows."""
+    if state.status != "paused":
+        return state
+    return replace(state, pauses=_change_last(state.pauses, clock_set=True))
 
 
 def clock_back(state: State, data: events.ClockBack, event: Event) -> State:
     """Add a clock that was set back; the length of a pause is then not known."""
-    state = replace(state, clock_backs=(*state.clock_backs, (event.at, data.seconds)))
-    if state.status != "paused":
-        return state
-    return replace(state, pauses=_change_last(state.pauses, clock_set=True))
+    return length_unknown(
+        replace(state, clock_backs=(*state.clock_backs, (event.at, data.seconds)))
+    )

@@ -91,18 +91,32 @@ def find_gap(draft: Draft, action: FindGap) -> None:
 
 
 def explain_gap(draft: Draft, action: ExplainGap) -> None:
-    """Say what the gap was; a long one away from the vehicle is a pause to be resumed from."""
+    """Say what the gap was; a long one away, or unknown, is a pause to be resumed from.
+
+    Whoever has the job by now says it, as far as they know; only those who had it in that time can
+    say that it was worked.
+    """
     gap = draft.state.gap
     if gap is None:
         refuse("There is no gap in time to explain.")
-    away = action.explain == "away" and gap.milliseconds >= LONG_PAUSE * 1000
-    if away and draft.state.status == "open":
-        draft.say(Paused(reason="away", loose="not written down", first="verify what stands"))
+    if action.explain == "worked" and gap.of != draft.who.id:
+        refuse(
+            f"{gap.of} had the job in that time, and only {gap.of} can say that it was worked.",
+            "Say away, clock, or unknown where you do not know.",
+        )
+    stood = action.explain in ("away", "unknown") and gap.milliseconds >= LONG_PAUSE * 1000
+    if stood and draft.state.status == "open":
+        why = "away" if action.explain == "away" else "not known"
+        draft.say(Paused(reason=why, loose="not written down", first="verify what stands"))
     draft.say(GapExplained(meaning=action.explain))
 
 
 def hand_over(draft: Draft, action: HandOver) -> None:
-    """Pass the job on; the one who takes it resumes it."""
+    """Pass the job on; the one who takes it resumes it.
+
+    Time that waits to be explained does not hold this up: whoever takes the job then says of it
+    what they know (`explain_gap`).
+    """
     state = draft.state
     if draft.who.id != state.technician and draft.who.role != "supervisor":
         refuse(f"Only {state.technician} or a supervisor hands this job over.")

@@ -43,7 +43,7 @@ from baycompanion.job.record_vehicle import (
     SplicePlanRecord,
     TrayRecord,
 )
-from baycompanion.job.state import Attempt, Circuit, Revision, State, StepTrack
+from baycompanion.job.state import Attempt, Circuit, Gap, Revision, State, StepTrack
 from baycompanion.job.timing import phase_spans
 from baycompanion.job.tray import whole_tray
 from baycompanion.job.witnessing import released_for_now
@@ -359,9 +359,21 @@ def _pauses(state: State) -> list[PauseRecord]:
 def _gaps(state: State) -> list[GapRecord]:
     gaps = [*state.gaps, *([(state.gap, "not explained yet")] if state.gap else [])]
     return [
-        GapRecord(since=gap.since, seconds=gap.milliseconds // 1000, how=gap.how, meaning=meaning)
+        GapRecord(
+            since=gap.since,
+            seconds=gap.milliseconds // 1000,
+            how=gap.how,
+            meaning=f"{meaning}{_said_by_another(gap)}",
+        )
         for gap, meaning in gaps
     ]
+
+
+def _said_by_another(gap: Gap) -> str:
+    """Return who said what the time of somebody else was; nothing where it was their own."""
+    if gap.explained_by in (None, gap.of):
+        return ""
+    return f", said {gap.explained_by} of the time of {gap.of}"
 
 
 def _photos(state: State) -> list[PhotoRecord]:

@@ -240,6 +240,10 @@ class Gap:
     milliseconds: int
     how: Literal["left", "slept"]
     since: str
+    of: str
+    """Who had the job in that time."""
+    explained_by: str | None = None
+    """Who said what it was, as far as known."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -161,8 +161,11 @@ class Talk:
         self.say("Answer this first. What you typed before is kept.")
         while self.work.job.state.gap is not None:
             meant = understand(card, None, (), self.lines.ask(prompt(card, None)))
-            if isinstance(meant, Deed):
+            if isinstance(meant, Form):
+                ask_form(self.lines, meant, self.work.carry_out)
+            elif isinstance(meant, Deed):
                 self.say(taken(self.lines, meant, self.work.carry_out) or "Saved.")
+            card = self.work.card
 
 
 def _compared(before: Card, now: Card) -> str:

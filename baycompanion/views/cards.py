@@ -1,14 +1,15 @@
 """The card of a job: whatever its state asks for now, from the hazards to the closed record."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from datetime import datetime
+from typing import Literal
 
 from baycompanion.job import actions
 from baycompanion.job.chain import fingerprint
 from baycompanion.job.gates import Missing, gates_holding, missing
 from baycompanion.job.order import next_step, standing_now, step_state, why_not
 from baycompanion.job.pausing import must_verify
-from baycompanion.job.state import State
+from baycompanion.job.state import Gap, State
 from baycompanion.job.timing import phase_spans, seconds_paused
 from baycompanion.job.witnessing import hidden_now, released_for_now
 from baycompanion.job.words import moment_words
@@ -103,14 +104,41 @@ def _gap_card(state: State, when: datetime) -> Card:
     return Card(
         kind="gap",
         heading=f"Last entry {moment_words(gap.since, when)}",
-        title=f"What were the last {rough_duration(max(60, gap.milliseconds // 1000))}?",
-        pieces=(Piece("plain", seen[gap.how]),),
-        keys=(
-            Key("1", "I worked on", Deed(actions.ExplainGap(explain="worked"))),
-            Key("2", "I was away", Deed(actions.ExplainGap(explain="away"))),
-            Key("3", "The clock was wrong", Deed(actions.ExplainGap(explain="clock"))),
-        ),
+        title=_gap_title(state, gap),
+        pieces=(Piece("plain", seen[gap.how]), *_whose_time(state, gap)),
+        keys=tuple(_gap_keys(state, gap)),
     )
+
+
+def _gap_title(state: State, gap: Gap) -> str:
+    """Return what is asked of the gap; of somebody else's time, what is known of it."""
+    last = rough_duration(max(60, gap.milliseconds // 1000))
+    if gap.of == state.technician:
+        return f"What were the last {last}?"
+    return f"{gap.of} had the job for the last {last}. What do you know of it?"
+
+
+def _whose_time(state: State, gap: Gap) -> Iterator[Piece]:
+    """Yield what becomes of the word of somebody else."""
+    if gap.of != state.technician:
+        yield Piece("label", "It stays in the record who said it.")
+
+
+def _gap_keys(state: State, gap: Gap) -> Iterator[Key]:
+    """Yield what can be said of the gap; of another's time not that it was worked."""
+
+    def explain(meaning: Literal["worked", "away", "clock", "unknown"]) -> Deed:
+        return Deed(actions.ExplainGap(explain=meaning))
+
+    own = gap.of == state.technician
+    if own:
+        yield Key("1", "I worked on", explain("worked"))
+    yield Key("2", "I was away" if own else "Nobody worked", explain("away"))
+    yield Key("3", "The clock was wrong", explain("clock"))
+    yield Key("4", "Not known", explain("unknown"))
+    if own:
+        form = forms.take_over_form(state.technician)
+        yield Key("5", f"{state.technician} is not here: take over…", form)
 
 
 def _paused_card(procedure: Procedure, state: State, when: datetime) -> Card:

@@ -133,6 +133,34 @@ def hand_over_form(staff: tuple[str, ...]) -> Form[Deed]:
     return Form("Hand the job over", fields, make, accept="Hand over")
 
 
+def taken_over(who: str, words: str) -> actions.HandOver:
+    """Return what passes a job to `who` when nobody is there who could hand it over."""
+    return actions.HandOver(
+        hand_over=who,
+        words=words,
+        loose="Not said: nobody was there to hand it over.",
+        first="Look at the vehicle.",
+    )
+
+
+def take_over_form(technician: str) -> Form[Deed]:
+    """Ask who takes a job over from a technician who is not there, and which supervisor says so."""
+
+    def make(given: Mapping[str, str]) -> Deed:
+        return Deed(taken_over(given["to"], given["words"]), given["by"])
+
+    lead = (
+        Piece("plain", f"{technician} had the job. What the time was is asked afterwards."),
+        Piece("plain", "What stands is verified at the vehicle before the work goes on."),
+    )
+    fields = (
+        Field("to", "Staff id of who takes the job"),
+        Field("words", f"Why, and where {technician} is"),
+        Field("by", "Staff id (supervisor)"),
+    )
+    return Form("Take the job over", fields, make, lead, accept="Take over")
+
+
 def reopen_form(procedure: Procedure, state: State, step: Step) -> Form[Deed]:
     """Ask why a finished step is done again, and say what else is, and which gates shut."""
 

@@ -11,6 +11,7 @@ from baycompanion.store.pin_tries import TooSoon, WrongPin
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.views.card import Deed, First
+from baycompanion.views.forms import taken_over
 from baycompanion.views.sentence import refusal
 from baycompanion.views.signing import PinGiven, pin_form, sign_on_form
 
@@ -144,11 +145,6 @@ class Seat:
 
     def _take_over(self, who: Person) -> str | None:
         """Pass the job to a supervisor whose technician is not there."""
-        take = HandOver(
-            hand_over=who.id,
-            words="Taken over by a supervisor at a locked screen.",
-            loose="Not said: nobody was there to hand it over.",
-            first="Look at the vehicle.",
-        )
+        take = taken_over(who.id, "Taken over by a supervisor at a locked screen.")
         result = self.job.act(take, who, self.now())
         return refusal(result) if isinstance(result, Refused) else None

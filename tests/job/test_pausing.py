@@ -175,6 +175,69 @@ def test_anybody_may_say_that_time_is_missing_but_only_the_technician_what_it_wa
     assert "in the hands of T1" in bay.refused(ExplainGap(explain="away"), S1).why
 
 
+def left_by_t1(seconds: int = 9 * 3600) -> Bay:
+    """Return a job that T1 left open, whose time is not accounted for."""
+    bay = Bay().walk("join")
+    bay.do(FindGap(gap="left", seconds=seconds), after=seconds)
+    return bay
+
+
+def test_a_supervisor_hands_on_a_job_whose_technician_has_left_a_gap() -> None:
+    bay = left_by_t1()
+    assert "or a supervisor" in bay.refused(HAND, T2).why
+    bay.do(HAND, who=S1)
+    assert bay.state.technician == "T2"
+    assert bay.state.gap is not None and bay.state.gap.of == "T1"
+    assert bay.refused(VERIFIED, T2).why == "Time passed that is not accounted for."
+
+
+def test_nobody_says_of_another_that_they_worked() -> None:
+    bay = left_by_t1()
+    bay.do(HAND, who=S1)
+    assert "only T1 can say that it was worked" in bay.refused(ExplainGap(explain="worked"), T2).why
+
+
+def test_what_is_not_known_counts_as_nothing_and_who_said_so_stays() -> None:
+    bay = left_by_t1()
+    before = bay.state.phases[bay.state.phase or ""]
+    bay.do(HAND, who=S1)
+    bay.do(ExplainGap(explain="unknown"), who=T2)
+    after = bay.state.phases[bay.state.phase or ""]
+    assert after.worked == before.worked
+    assert after.paused - before.paused < 3600 * 1000
+    [gap] = bay.record().gaps
+    assert gap.meaning == "unknown, said T2 of the time of T1"
+    assert bay.refused(RESUME.model_copy(update={"resume": "as told"}), T2).why.startswith("After")
+    bay.do(VERIFIED, who=T2)
+    assert (bay.state.technician, bay.state.current) == ("T2", "join")
+
+
+def test_time_that_whoever_takes_over_knows_to_be_a_pause_is_one() -> None:
+    bay = left_by_t1()
+    before = bay.state.phases[bay.state.phase or ""]
+    bay.do(HAND, who=S1)
+    bay.do(ExplainGap(explain="away"), who=T2)
+    after = bay.state.phases[bay.state.phase or ""]
+    assert after.worked == before.worked
+    assert after.paused - before.paused >= 9 * 3600 * 1000
+    assert bay.record().gaps[0].meaning == "away, said T2 of the time of T1"
+
+
+def test_a_technician_who_does_not_know_verifies_after_a_long_gap() -> None:
+    bay = left_overnight("unknown")
+    assert bay.state.status == "paused"
+    assert bay.refused(RESUME).why.startswith("After a long pause")
+    assert bay.record().gaps[0].meaning == "unknown"
+    assert left_overnight("unknown", 600).state.status == "open"
+
+
+def test_unknown_time_makes_no_wait_shorter() -> None:
+    bay = left_by_t1(3600)
+    clock = bay.state.clock
+    bay.do(ExplainGap(explain="unknown"))
+    assert bay.state.clock - clock < 3600 * 1000
+
+
 def test_a_note_in_a_pause_does_not_end_it() -> None:
     bay = Bay().walk("join")
     bay.do(PAUSE)

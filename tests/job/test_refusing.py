@@ -247,7 +247,7 @@ def test_time_nobody_accounted_for_is_explained_before_anything_else(action: Act
     bay.do(actions.FindGap(gap="slept", seconds=60))
     refused = bay.refused(action)
     assert refused.why == "Time passed that is not accounted for."
-    assert "worked, away, or clock" in refused.opens_by[0].words
+    assert "worked, away, clock, or unknown" in refused.opens_by[0].words
 
 
 def test_a_gap_cannot_be_found_while_another_waits_or_no_time_passed() -> None:

@@ -502,6 +502,18 @@ class TestTime:
         assert typist.told("What were the last 30 min?")
         assert read_job(folder).state.gaps[0][1] == "away"
 
+    def test_a_job_that_was_left_is_taken_over_and_its_time_need_not_be_known(
+        self, typing: Type, walk: Walk, clock: Clock, folder: Path
+    ) -> None:
+        walk("route")
+        clock.move(15 * 3600)
+        typist = typing("5", "T2", "T1 is ill at home", "S1", "4")
+        assert typist.told("T1 had the job for the last 15 h 00 min. What do you know of it?")
+        state = read_job(folder).state
+        assert (state.technician, state.status) == ("T2", "paused")
+        gap, meaning = state.gaps[0]
+        assert (gap.of, gap.explained_by, meaning) == ("T1", "T2", "unknown")
+
     def test_a_laptop_that_slept_is_noticed_and_what_was_typed_is_kept(
         self, shop: Shop, walk: Walk, folder: Path, clock: Clock, journal: Newest
     ) -> None:

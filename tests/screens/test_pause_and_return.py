@@ -123,7 +123,7 @@ def test_time_while_the_program_did_not_run_is_asked_about(bench: Bench) -> None
         assert job_screen(pilot).card.kind == "gap"
         assert shown(pilot, "#title") == "What were the last 25 min?"
         assert "The program was not running." in shown(pilot, "#pieces")
-        await press(pilot, "enter", "4", "f7", "escape")
+        await press(pilot, "enter", "6", "f7", "escape")
         assert bench.kinds(folder)[-1] == "gap-found"
         await press(pilot, "1")
         assert job_screen(pilot).card.step == "gauges"
@@ -145,6 +145,28 @@ def test_a_night_away_is_a_pause_with_everything_that_a_pause_asks(bench: Bench)
 
     bench.run(walk, folder)
     assert bench.kinds(folder)[-4:] == ["gap-found", "paused", "gap-explained", "resumed"]
+
+
+def test_a_job_that_was_left_passes_to_somebody_else_before_the_gap_is_explained(
+    bench: Bench,
+) -> None:
+    folder = bench.job(to="gauges")
+    bench.clock.move(hours=15)
+
+    async def walk(pilot: Pilot[int]) -> None:
+        why = Typed("T1 is ill at home")
+        await press(pilot, "5", Typed("T2"), "enter", why, "enter", Typed("T2"), "enter")
+        assert "or a supervisor" in shown(pilot, "#form-error")
+        await press(pilot, Typed("S1"), "enter")
+        assert job_screen(pilot).card.kind == "gap"
+        assert shown(pilot, "#title").startswith("T1 had the job for the last 15 h 00 min.")
+        await press(pilot, "4")
+        assert job_screen(pilot).card.kind == "paused"
+
+    bench.run(walk, folder)
+    assert bench.kinds(folder)[-4:] == ["gap-found", "paused", "handed-over", "gap-explained"]
+    assert bench.last(folder, "handed-over")["by"] == "S1"
+    assert bench.last(folder, "gap-explained")["by"] == "T2"
 
 
 def test_a_laptop_that_slept_is_noticed_and_the_half_typed_entry_waits(bench: Bench) -> None:

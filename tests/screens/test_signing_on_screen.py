@@ -144,6 +144,28 @@ def test_a_supervisor_takes_over_a_locked_job_and_nobody_else_does(signed: Bench
     signed.run(walk, folder)
 
 
+def test_a_supervisor_takes_over_a_locked_job_that_was_left_and_says_what_is_known(
+    signed: Bench,
+) -> None:
+    folder = signed.job(to="rest-voltage")
+    signed.clock.move(hours=15)
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "1", "x", "enter", "shift+tab")
+        await press(pilot, Typed(SUPERVISORS), "enter", Typed("S1"), "enter")
+        screen = job_screen(pilot)
+        assert (screen.job.state.technician, screen.card.kind) == ("S1", "gap")
+        assert shown(pilot, "#title").startswith("T1 had the job for the last 15 h 00 min.")
+        await press(pilot, "1")
+        assert screen.job.state.gap is not None, "of T1 only T1 says that they worked"
+        await press(pilot, "4")
+        assert job_screen(pilot).card.kind == "paused"
+
+    signed.run(walk, folder)
+    event = signed.last(folder, "gap-explained")
+    assert (event["by"], event["data"]) == ("S1", {"meaning": "unknown"})
+
+
 def test_a_job_passes_to_a_trainee_after_their_mentor_is_named(signed: Bench) -> None:
     with (signed.folder / "staff.yaml").open("a", encoding="utf-8") as file:
         file.write("  - {id: N1, role: trainee}\n  - {id: N2, role: trainee}\n")

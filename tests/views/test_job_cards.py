@@ -28,6 +28,7 @@ from baycompanion.job.words import moment_words
 from baycompanion.procedure.load import load_procedure
 from baycompanion.views.card import Again, Card, Deed, Form, GoTo
 from baycompanion.views.cards import again_card, job_card, last_finished, look_card
+from baycompanion.views.forms import taken_over
 
 NUMBER = SMALL.number
 REASONS = ("this gate does not fit this vehicle", "measured another way")
@@ -79,6 +80,22 @@ def test_a_gap_asks_what_it_was_and_how_long(how: str, says: str) -> None:
         ExplainGap(explain="worked"),
         ExplainGap(explain="away"),
         ExplainGap(explain="clock"),
+        ExplainGap(explain="unknown"),
+    ]
+
+
+def test_of_another_s_time_nobody_can_say_that_it_was_worked() -> None:
+    bay = Bay().walk("gauges")
+    bay.do(FindGap(gap="left", seconds=3000), after=3000)
+    bay.do(taken_over("T2", "T1 is ill"), who=S1)
+    card = card_of(bay)
+    assert card.kind == "gap"
+    assert card.title.startswith("T1 had the job for the last 50 min.")
+    meanings = [key.does.action for key in card.keys if isinstance(key.does, Deed)]
+    assert meanings == [
+        ExplainGap(explain="away"),
+        ExplainGap(explain="clock"),
+        ExplainGap(explain="unknown"),
     ]
 
 

@@ -123,7 +123,7 @@ def test_a_listed_job_that_was_silent_for_a_while_is_told_by_the_work_that_is_le
 
 def test_nothing_is_said_while_time_is_to_be_explained() -> None:
     bay = begun()
-    state = replace(bay.state, gap=Gap(600_000, "left", "2026-03-02T08:00:00Z"))
+    state = replace(bay.state, gap=Gap(600_000, "left", "2026-03-02T08:00:00Z", "T1"))
     assert ready_by(bay.procedure, state, FOURTEEN, bay.now) is None
 
 
