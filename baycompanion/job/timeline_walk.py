@@ -84,7 +84,8 @@ class Walk:
     def explain_gap(self, meaning: str, before: State) -> None:
         """Take the gap for what it is said to have been, as the fold does."""
         at, self.gap = self.gap, None
-        if at is None or meaning == "clock" or before.status in ("closed", "abandoned"):
+        ended = before.status in ("closed", "abandoned")
+        if at is None or meaning in ("clock", "unknown") or ended:
             return
         away = meaning == "away" or before.status == "paused"
         gap = self.stretches[at]

@@ -17,6 +17,7 @@ MEANINGS = {
     "worked": "said to be work",
     "away": "said to be away from the vehicle",
     "clock": "said to be a wrong clock",
+    "unknown": "nobody knows what it was",
 }
 
 

@@ -111,7 +111,13 @@ def test_a_phase_that_is_gone_back_to_has_two_stretches() -> None:
 
 
 @pytest.mark.parametrize(
-    ("meaning", "sort"), [("worked", "worked"), ("away", "paused"), ("clock", "unaccounted")]
+    ("meaning", "sort"),
+    [
+        ("worked", "worked"),
+        ("away", "paused"),
+        ("clock", "unaccounted"),
+        ("unknown", "unaccounted"),
+    ],
 )
 def test_a_gap_is_what_it_was_said_to_be_and_ends_where_it_was_found(
     meaning: str, sort: str
