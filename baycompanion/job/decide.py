@@ -105,8 +105,10 @@ def _goes_with_gap(draft: Draft, action: actions.Action) -> bool:
     Those who are there themselves say first what the time was.
     """
     gap = draft.state.gap
-    passed_on = isinstance(action, actions.HandOver) and gap is not None
-    return isinstance(action, actions.ExplainGap) or (passed_on and draft.who.id != gap.of)
+    for_another = gap is not None and draft.who.id != gap.of
+    return isinstance(action, actions.ExplainGap) or (
+        isinstance(action, actions.HandOver) and for_another
+    )
 
 
 def _looks_later(draft: Draft, action: actions.Action) -> bool:
