@@ -30,8 +30,12 @@ def step_applies(procedure: Procedure, state: State, step: Step) -> bool:
 
 
 def _has_mentor(state: State, step: Step) -> bool:
-    """Return whether somebody stands beside the technician, where `step` is about that."""
-    return state.mentor is not None or not (isinstance(step, Witness) and step.by_mentor)
+    """Return whether somebody stands beside the technician, where `step` is about that.
+
+    A blank form is of no job, and may be a trainee's.
+    """
+    may_be = state.mentor is not None or not state.opened.job
+    return may_be or not (isinstance(step, Witness) and step.by_mentor)
 
 
 def why_not(procedure: Procedure, state: State, step: Step) -> str:

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from baycompanion.job.measuring import limits_in_words
-from baycompanion.job.order import step_applies, step_state
+from baycompanion.job.order import step_applies, step_state, why_not
 from baycompanion.job.state import StepTrack
 from baycompanion.job.words import answer_words, torque_words
 from baycompanion.procedure.cautions import AnyCaution
@@ -17,7 +17,6 @@ from baycompanion.sheets.words import (
     applying_note,
     moment,
     stamp,
-    why_not,
 )
 from baycompanion.text.duration import write_duration
 
@@ -37,7 +36,7 @@ def step_part(source: Source, step: Step) -> StepPart:
         gates=gates_before(source, step),
     )
     if not step_applies(source.procedure, source.state, step):
-        because = why_not(source, source.procedure.phase_of[step.id], step)
+        because = why_not(source.procedure, source.state, step)
         return replace(part, applies=False, note=f"because {because}")
     track = source.state.track(step.id)
     asking = ask(source, step)

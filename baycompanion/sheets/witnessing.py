@@ -14,12 +14,19 @@ def ask_witness(source: Source, step: Witness, last: Answered | None) -> Ask:
     afresh = found_afresh(source.procedure, step)
     agreeing = ("not agreeing",) if afresh else ()
     return Ask(
-        says=(f"A second person looks. It is not the one who did {others}.", *_how(source, step)),
+        says=(f"{_who(step)} It is not the one who did {others}.", *_how(source, step)),
         blanks=tuple(_blank(source, each, last) for each in afresh),
         boxes=boxes(last, "passed", "failed", *agreeing, *alone, "not done"),
         can_be_bad=True,
-        stamp_label="second person",
+        stamp_label="mentor" if step.by_mentor else "second person",
     )
+
+
+def _who(step: Witness) -> str:
+    """Return who looks."""
+    if step.by_mentor:
+        return "Only where a trainee does the job: the mentor looks."
+    return "A second person looks."
 
 
 def _how(source: Source, step: Witness) -> tuple[str, ...]:
