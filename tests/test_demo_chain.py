@@ -11,7 +11,7 @@ from bench.audit_rules import audited, read_truth, scores
 import baycompanion.audit
 from baycompanion.audit.findings import Finding
 from baycompanion.demo_chain.chain import MOST_SHOPS, Asked, make_chain
-from baycompanion.demo_chain.shop import ALL_RULES, KINDS, NEVER_PLANTED
+from baycompanion.demo_chain.plan import ALL_RULES, KINDS, NEVER_PLANTED
 from baycompanion.procedure.check import check
 from baycompanion.store.job_folder import list_jobs
 from baycompanion.store.ledger import read_readable

@@ -9,14 +9,8 @@ from pathlib import Path
 from random import Random
 
 from baycompanion.demo_chain.ledger_plants import LEDGER, SEALED
-from baycompanion.demo_chain.shop import (
-    ALL_RULES,
-    KINDS,
-    NEVER_PLANTED,
-    WHOLE_SHOP,
-    ShopPlan,
-    play_shop,
-)
+from baycompanion.demo_chain.plan import ALL_RULES, KINDS, NEVER_PLANTED, WHOLE_SHOP, ShopPlan
+from baycompanion.demo_chain.shop import play_shop
 from baycompanion.demo_chain.truth import Truth
 from baycompanion.store.durable import made_again_at_will
 from baycompanion.store.trouble import StoreTrouble, because
@@ -102,14 +96,14 @@ def _plans(asked: Asked) -> Iterator[ShopPlan]:
     kinds = chance.sample(KINDS, len(KINDS))
     ledgers = [each for each in LEDGER if each not in SEALED or _can_seal()]
     ledgers = chance.sample(ledgers, len(ledgers))
-    roomy = asked.every > 1  # a habit shows in jobs that carry nothing else
+    roomy = asked.every > 1  # there are jobs that carry nothing else
     habits = [each for each, fewest in WHOLE_SHOP.items() if roomy and asked.jobs >= fewest]
     each = -(-asked.jobs // asked.every)
     for number in range(asked.shops):
         turned = deque(kinds)
         turned.rotate(-number * each)
         plan = ShopPlan(number, asked.jobs, asked.seed, asked.every, turned, honest=asked.honest)
-        if not asked.honest and asked.jobs >= FEWEST_FOR_LEDGER:
+        if not asked.honest and roomy and asked.jobs >= FEWEST_FOR_LEDGER:
             plan.ledger = ledgers[number % len(ledgers)]
         if not asked.honest and habits:
             turn, place = divmod(number, len(habits) + 1)

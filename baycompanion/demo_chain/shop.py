@@ -1,6 +1,6 @@
 """One shop of the chain: its folder, its jobs one after another, and what is planted in them."""
 
-from collections import Counter, deque
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, timedelta
@@ -8,7 +8,8 @@ from pathlib import Path
 from random import Random
 
 from baycompanion.demo_chain.ledger_plants import LEDGER, WITHOUT_LEDGER
-from baycompanion.demo_chain.people import Crew, settings_text, shop_name
+from baycompanion.demo_chain.people import Crew, settings_text
+from baycompanion.demo_chain.plan import FEWEST, HABIT, PROCEDURE, STARTS, STEADY, ShopPlan, day_of
 from baycompanion.demo_chain.tampering import TAMPERING, UNREAD, EndedJob, renamed
 from baycompanion.demo_chain.truth import Planted
 from baycompanion.demo_chain.work import Course, Work
@@ -26,74 +27,6 @@ from baycompanion.store.shelf import shipped
 from baycompanion.store.shop import SETTINGS, Shop, open_shop
 from baycompanion.store.staff import NAME as STAFF
 from baycompanion.store.taking import take_keys
-
-PROCEDURE = "cabin-light"
-FIRST_DAY = date(2026, 1, 5)
-"""The Monday on which every shop begins."""
-STARTS = (8 * 60, 10 * 60 + 20, 13 * 60 + 30, 15 * 60 + 40)
-"""Minutes after midnight, UTC, at which the keys of a day's jobs come in."""
-
-OTHERS = ("older-revision", "record-behind")
-"""Plants that are neither one course of the work nor one change of the files."""
-KINDS = (*WORKING, *TAMPERING, *OTHERS)
-"""The rules that are planted job by job."""
-
-WHOLE_SHOP = {
-    "readings-repeat": 45,
-    "readings-just-inside-limit": 40,
-    "gate-often-overridden": 20,
-}
-"""Habits planted in a whole shop, by their rules, each with the fewest jobs that show it."""
-
-STAFF_RULES = ("not-on-staff", "not-released-for-procedure")
-ALL_RULES = (*KINDS, *WHOLE_SHOP, *STAFF_RULES, *LEDGER)
-"""Every rule that something is planted for."""
-
-NEVER_PLANTED: dict[str, str] = {}
-"""Rules of the audit that nothing is planted for, each with the reason; none by now."""
-
-FEWEST = {"phase-unusually-fast": 30, "could-not-test-more-than-usual": 15, "older-revision": 4}
-"""The fewest jobs of a shop in which a plant can be told from the others."""
-
-STEADY = "12.60"
-"""The reading of the battery that one person writes down again and again, by habit."""
-
-HABIT = {
-    "readings-repeat": (0.95, 0.5),
-    "readings-just-inside-limit": (0.5, 0.12),
-    "gate-often-overridden": (0.5, 0.12),
-}
-"""The share of jobs that show a habit, and one of which little shows."""
-
-
-@dataclass(slots=True)
-class ShopPlan:
-    """What is planted in one shop as a whole."""
-
-    number: int
-    """Counted from 0."""
-    jobs: int
-    seed: int
-    every: int
-    """One job in so many carries a plant."""
-    kinds: deque[str]
-    """The plants of single jobs, in the order in which they get their turn."""
-    ledger: str = ""
-    habit: str = ""
-    faint: bool = False
-    """Whether little shows the habit."""
-    honest: bool = False
-
-    @property
-    def name(self) -> str:
-        """The name of its folder."""
-        return shop_name(self.number)
-
-    @property
-    def until(self) -> datetime:
-        """A moment after all of its jobs: nothing happens later."""
-        day = _day(self.jobs // len(STARTS)) + timedelta(days=7)
-        return datetime(day.year, day.month, day.day, 17, tzinfo=UTC)
 
 
 @dataclass(slots=True)
@@ -143,11 +76,6 @@ def play_shop(folder: Path, plan: ShopPlan, scratch: Path, last: datetime) -> li
     return playing.planted
 
 
-def _day(number: int) -> date:
-    """Return the working day of that number, counted from 0."""
-    return FIRST_DAY + timedelta(days=number + number // 5 * 2)
-
-
 def _next_kind(playing: Playing, number: int) -> str:
     """Return the next plant that finds room here, nothing where none does."""
     kinds = playing.plan.kinds
@@ -185,7 +113,7 @@ def _play(playing: Playing, number: int, kind: str) -> None:
         nobody_looked(course)
     habit = _habit(playing, course, chance, kind)
     day, turn = divmod(number, len(STARTS))
-    start = _at(_day(day), STARTS[turn] + chance.randrange(20))
+    start = _at(day_of(day), STARTS[turn] + chance.randrange(20))
     loaded = playing.older if kind == "older-revision" else playing.loaded
     work = _work(playing, course, chance, start, f"WO {1000 + number}", loaded)
     work.play()
@@ -200,7 +128,7 @@ def _play(playing: Playing, number: int, kind: str) -> None:
         playing.overridden += 1
         playing.planted += _overrides(playing, work, kind, habit)
     if kind not in UNREAD:
-        playing.worked.update({course.technician.id, course.second.id})
+        playing.worked.update({event.by for event in work.job.events if event.kind in WORDS})
     if not kind and not habit:
         playing.honest.add(work.folder.name)
 
@@ -248,6 +176,9 @@ def _work(
     pace = playing.crew.pace(who.id)
     return Work(folder, shop.lists, course, start, chance, pace, playing.scratch)
 
+
+WORDS = ("answered", "ticked", "overridden")
+"""The kinds of event that say who worked in a job."""
 
 COLOURS = ("blue", "green", "grey", "red", "white", "yellow")
 

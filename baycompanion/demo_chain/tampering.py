@@ -133,7 +133,7 @@ def renamed(folder: Path) -> Path:
 
 def _procedure_changed(job: EndedJob) -> tuple[int, ...]:
     pinned = job.folder / PINNED
-    write_whole(pinned, pinned.read_bytes().replace(b"'100'", b"'200'").replace(b"100", b"200"))
+    write_whole(pinned, pinned.read_bytes().replace(b"100", b"200"))
     return (1,)
 
 

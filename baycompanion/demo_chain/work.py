@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from datetime import UTC, date, datetime, timedelta
+from datetime import date, datetime, timedelta
 from pathlib import Path
 from random import Random
 
@@ -100,13 +100,12 @@ class Work:
     evidence: tuple[int, ...] = ()
     """The events that show what was planted here."""
     job: OpenJob = field(init=False)
+    _stretch: dict[str, float] = field(default_factory=dict)
+    """How much longer than usual each phase of this job takes."""
 
     def __post_init__(self) -> None:
         """Take the job in hand."""
         self.job = OpenJob(self.folder, self.lists, self.course.technician, self.now)
-        self._stretch: dict[str, float] = {}
-
-    _stretch: dict[str, float] = field(init=False)
 
     def play(self) -> None:
         """Play the job from its first step to its end, or to where its course leaves it."""
@@ -201,15 +200,15 @@ class Work:
 
     def sheet(self, step: str, takes: float) -> None:
         """Walk through the functions; now and then one cannot be tested, before and after."""
-        for item in self._items(step):
+        for item in self._items():
             if self._untestable(item):
                 could_not = TickLine(tick=step, item=item, outcome="could not test", words="locked")
                 self.act(could_not, takes / 20)
-        if len(self.job.state.track(step).ticks) < len(self._items(step)):
+        if len(self.job.state.track(step).ticks) < len(self._items()):
             self.act(TickRest(tick_rest=step), takes / 2)
         self.act(Answer(answer=step), takes / 4)
 
-    def _items(self, step: str) -> tuple[str, ...]:
+    def _items(self) -> tuple[str, ...]:
         before = self.job.procedure.steps["functions-before"]
         assert isinstance(before, Inspect)
         return tuple(item.item for item in before.of)
@@ -252,8 +251,3 @@ READ: dict[str, Callable[[Random], str]] = {
     "battery-after": lambda chance: _volts(chance, 12.48, 12.15),
 }
 """What an honest meter shows at each step, in the step's own unit. Invented."""
-
-
-def at(day: date, minute: int) -> datetime:
-    """Return the moment so many minutes after midnight of `day`, UTC."""
-    return datetime(day.year, day.month, day.day, tzinfo=UTC) + timedelta(minutes=minute)

@@ -25,7 +25,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from random import Random
 
-from baycompanion.demo_chain.shop import PROCEDURE
+from baycompanion.demo_chain.plan import PROCEDURE
 from baycompanion.job.past_job import PastJob as EndedJob
 from baycompanion.spread.ready_by import FEWEST, LIKELY, SAFE, PastJob, Remaining, remaining
 from baycompanion.store.past_times import MOST_KEPT, past_jobs
