@@ -9,6 +9,7 @@ from pathlib import Path
 from random import Random
 
 from baycompanion.demo_chain.ledger_plants import LEDGER, SEALED
+from baycompanion.demo_chain.log_plants import LOGS
 from baycompanion.demo_chain.plan import ALL_RULES, KINDS, NEVER_PLANTED, WHOLE_SHOP, ShopPlan
 from baycompanion.demo_chain.shop import play_shop
 from baycompanion.demo_chain.truth import Truth
@@ -96,6 +97,7 @@ def _plans(asked: Asked) -> Iterator[ShopPlan]:
     kinds = chance.sample(KINDS, len(KINDS))
     ledgers = [each for each in LEDGER if each not in SEALED or _can_seal()]
     ledgers = chance.sample(ledgers, len(ledgers))
+    logs = chance.sample(tuple(LOGS), len(LOGS))
     roomy = asked.every > 1  # there are jobs that carry nothing else
     habits = [each for each, fewest in WHOLE_SHOP.items() if roomy and asked.jobs >= fewest]
     each = -(-asked.jobs // asked.every)
@@ -105,6 +107,7 @@ def _plans(asked: Asked) -> Iterator[ShopPlan]:
         plan = ShopPlan(number, asked.jobs, asked.seed, asked.every, turned, honest=asked.honest)
         if not asked.honest and roomy and asked.jobs >= FEWEST_FOR_LEDGER:
             plan.ledger = ledgers[number % len(ledgers)]
+            plan.log = logs[number % len(logs)]
         if not asked.honest and habits:
             turn, place = divmod(number, len(habits) + 1)
             plan.habit = [*habits, ""][place]

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 
 from baycompanion.demo_chain.ledger_plants import LEDGER
+from baycompanion.demo_chain.log_plants import LOGS
 from baycompanion.demo_chain.people import shop_name
 from baycompanion.demo_chain.tampering import TAMPERING
 from baycompanion.demo_chain.working_plants import WORKING
@@ -23,16 +24,20 @@ KINDS = (*WORKING, *TAMPERING, *OTHERS)
 WHOLE_SHOP = {
     "readings-repeat": 45,
     "readings-just-inside-limit": 40,
+    "readings-all-nominal": 45,
     "gate-often-overridden": 20,
+    "gate-overridden-more-and-more": 60,
 }
 """Habits planted in a whole shop, by their rules, each with the fewest jobs that show it."""
 
 STAFF_RULES = ("not-on-staff", "not-released-for-procedure")
-ALL_RULES = (*KINDS, *WHOLE_SHOP, *STAFF_RULES, *LEDGER)
+ALL_RULES = (*KINDS, *WHOLE_SHOP, *STAFF_RULES, *LEDGER, *LOGS)
 """Every rule that something is planted for."""
 
-NEVER_PLANTED: dict[str, str] = {}
-"""Rules of the audit that nothing is planted for, each with the reason; none by now."""
+NEVER_PLANTED = {
+    "changed-behind-the-stamp": "it takes an audit before the change, and a thorough one after it"
+}
+"""Rules of the audit that nothing is planted for, each with the reason."""
 
 FEWEST = {"phase-unusually-fast": 30, "could-not-test-more-than-usual": 15, "older-revision": 4}
 """The fewest jobs of a shop in which a plant can be told from the others."""
@@ -40,12 +45,24 @@ FEWEST = {"phase-unusually-fast": 30, "could-not-test-more-than-usual": 15, "old
 STEADY = "12.60"
 """The reading of the battery that one person writes down again and again, by habit."""
 
+NOMINAL = "13.00"
+"""The middle of the limits of the supply, which no honest meter shows here."""
+
 HABIT = {
     "readings-repeat": (0.95, 0.5),
     "readings-just-inside-limit": (0.5, 0.12),
+    "readings-all-nominal": (0.97, 0.5),
     "gate-often-overridden": (0.5, 0.12),
+    "gate-overridden-more-and-more": (0.7, 0.12),
 }
 """The share of jobs that show a habit, and one of which little shows."""
+
+GATE = "ground-proved"
+ABOUT_GATES = ("gate-often-overridden", "gate-overridden-more-and-more")
+"""Habits in which this gate is overridden."""
+
+GROWING = ("gate-overridden-more-and-more",)
+"""Habits that only the later half of the jobs show."""
 
 
 @dataclass(slots=True)
@@ -61,6 +78,7 @@ class ShopPlan:
     kinds: deque[str]
     """The plants of single jobs, in the order in which they get their turn."""
     ledger: str = ""
+    log: str = ""
     habit: str = ""
     faint: bool = False
     """Whether little shows the habit."""

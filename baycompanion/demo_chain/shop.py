@@ -8,8 +8,21 @@ from pathlib import Path
 from random import Random
 
 from baycompanion.demo_chain.ledger_plants import LEDGER, WITHOUT_LEDGER
+from baycompanion.demo_chain.log_plants import plant_in_log
 from baycompanion.demo_chain.people import Crew, settings_text
-from baycompanion.demo_chain.plan import FEWEST, HABIT, PROCEDURE, STARTS, STEADY, ShopPlan, day_of
+from baycompanion.demo_chain.plan import (
+    ABOUT_GATES,
+    FEWEST,
+    GATE,
+    GROWING,
+    HABIT,
+    NOMINAL,
+    PROCEDURE,
+    STARTS,
+    STEADY,
+    ShopPlan,
+    day_of,
+)
 from baycompanion.demo_chain.tampering import TAMPERING, UNREAD, EndedJob, renamed
 from baycompanion.demo_chain.truth import Planted
 from baycompanion.demo_chain.work import Course, Work
@@ -111,7 +124,7 @@ def _play(playing: Playing, number: int, kind: str) -> None:
         WORKING[kind](course)
     elif kind == "record-behind":
         nobody_looked(course)
-    habit = _habit(playing, course, chance, kind)
+    habit = _habit(playing, course, chance, number, kind)
     day, turn = divmod(number, len(STARTS))
     start = _at(day_of(day), STARTS[turn] + chance.randrange(20))
     loaded = playing.older if kind == "older-revision" else playing.loaded
@@ -147,16 +160,21 @@ def _course(playing: Playing, chance: Random, kind: str) -> Course:
     return course
 
 
-def _habit(playing: Playing, course: Course, chance: Random, kind: str) -> bool:
+def _habit(playing: Playing, course: Course, chance: Random, number: int, kind: str) -> bool:
     """Let the job show the habit of its shop; return whether a gate is overridden by habit."""
-    habit, steady = playing.plan.habit, playing.crew.technicians[0].id
-    if not habit or chance.random() >= HABIT[habit][playing.plan.faint]:
+    plan = playing.plan
+    habit, steady = plan.habit, playing.crew.technicians[0].id
+    if not habit or chance.random() >= HABIT[habit][plan.faint]:
+        return False
+    if habit in GROWING and 2 * number < plan.jobs:
         return False
     if habit == "readings-repeat" and course.technician.id == steady:
         course.readings["battery-rest"] = STEADY
     elif habit == "readings-just-inside-limit":
         course.readings["ground-drop"] = str(chance.choice((98, 99, 100)))
-    elif habit == "gate-often-overridden" and not kind:
+    elif habit == "readings-all-nominal" and course.technician.id == steady:
+        course.readings["supply"] = NOMINAL
+    elif habit in ABOUT_GATES and not kind:
         gate_overridden(course)
         return True
     return False
@@ -212,7 +230,7 @@ def _known(
 
 def _overrides(playing: Playing, work: Work, kind: str, habit: bool) -> Iterator[Planted]:
     """Yield the override itself, which every way of opening a shut gate brings."""
-    source = {"own-gate-overridden": kind}.get(kind, "gate-often-overridden" if habit else "")
+    source = {"own-gate-overridden": kind}.get(kind, playing.plan.habit if habit else "")
     yield Planted(
         playing.plan.name,
         "gate-overridden",
@@ -243,16 +261,25 @@ def _plant_in_the_whole(playing: Playing, last: datetime) -> None:
         playing.planted.append(Planted(name, "not-released-for-procedure", about=elsewhere))
     write_whole(playing.shop.folder / STAFF, crew.staff_text().encode())
     if plan.habit:
-        about = {
-            "readings-repeat": crew.technicians[0].id,
-            "readings-just-inside-limit": "ground-drop",
-            "gate-often-overridden": "ground-proved",
-        }[plan.habit]
-        playing.planted.append(Planted(name, plan.habit, about=about, faint=plan.faint))
+        playing.planted += _known_habit(plan, crew.technicians[0].id)
+    if plan.log:
+        supervisor = crew.supervisors[0]
+        playing.planted.append(plant_in_log(playing.shop.folder, plan.log, supervisor, last))
     if plan.ledger:
         chance = Random(f"{plan.seed}/{plan.number}/ledger")
         place = (playing.shop.folder, frozenset(playing.honest), chance, last)
         playing.planted += LEDGER[plan.ledger](place)
+
+
+def _known_habit(plan: ShopPlan, steady: str) -> Iterator[Planted]:
+    """Yield what an audit should find of the habit of a shop, and what follows from it."""
+    about = {"readings-just-inside-limit": "ground-drop"} | dict.fromkeys(ABOUT_GATES, GATE)
+    yield Planted(plan.name, plan.habit, about=about.get(plan.habit, steady), faint=plan.faint)
+    if plan.habit == "readings-all-nominal":  # one reading again and again is both
+        follows = plan.habit
+        yield Planted(plan.name, "readings-repeat", "", steady, (), follows, plan.faint)
+    if plan.habit in GROWING:  # often enough by now that it may be told by itself
+        yield Planted(plan.name, "gate-often-overridden", "", GATE, (), plan.habit, faint=True)
 
 
 def _at(day: date, minute: int) -> datetime:
