@@ -18,7 +18,7 @@ TOLERANCE = 1.1
 """How many times the shortest of them the longest may be.
 
 Both are our own choice. Honest steps differ: with gaps spread by a third around their middle
-(lognormal, 0.3), a job of forty steps has such a row once in some 17,000, with twice that spread
+(lognormal, 0.3), a job of forty steps has such a row once in some 20,000, with twice that spread
 once in some millions. Simulated in `tests/audit/test_pacing.py`. It is no test with a chance of
 its own, so nothing is corrected: the row has to be looked at.
 """

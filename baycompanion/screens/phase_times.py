@@ -22,6 +22,7 @@ from baycompanion.audit.phase_times import PhaseTold
 from baycompanion.audit.text_plot import LABEL
 from baycompanion.screens.key_strip import KeyStrip
 from baycompanion.screens.listing import Listing
+from baycompanion.text.clean import clean
 
 AROUND = 13
 """Lines of the screen besides the two plots: what is said around them, and some signals."""
@@ -81,15 +82,15 @@ class PhaseTimesScreen(Screen[None]):
             enumerate(self._told), key=lambda each: (each[1].procedure, each[1].revision)
         ):
             head = f"{procedure}, revision {revision}"
-            options.append(Option(Content.styled(head, "bold $label-word"), disabled=True))
+            options.append(Option(Content.styled(clean(head), "bold $label-word"), disabled=True))
             self._lines.append(None)
             for number, told in phases:
-                options.append(Option(Content(f"  {phase_line(told)}")))
+                options.append(Option(Content(clean(f"  {phase_line(told)}"))))
                 self._lines.append(number)
         listing = self.query_one("#phase-list", OptionList)
         listing.add_options(options)
         listing.highlighted = 1 if options else None
-        self.query_one("#phases-message", Static).update(_looked_at(event.read))
+        self.query_one("#phases-message", Static).update(clean(_looked_at(event.read)))
 
     @on(OptionList.OptionSelected)
     def _selected(self, event: OptionList.OptionSelected) -> None:
@@ -141,8 +142,8 @@ class PhaseChartScreen(Screen[None]):
         low = max(3, rows // 3)
         lines = told_lines(told, PlotSize(self.size.width - BESIDE, rows - low, low))
         title = f"PHASE TIMES · {told.procedure}, revision {told.revision}"
-        self.query_one("#phases-title", Static).update(title)
-        self.query_one("#phase-chart", Static).update(Content("\n".join(lines)))
+        self.query_one("#phases-title", Static).update(clean(title))
+        self.query_one("#phase-chart", Static).update(Content(clean("\n".join(lines))))
 
     def action_back(self) -> None:
         """Go back to the list."""

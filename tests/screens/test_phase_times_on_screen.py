@@ -76,3 +76,21 @@ def test_a_record_that_cannot_be_read_is_named(bench: Bench) -> None:
         assert "is no record that can be read" in shown(pilot, "#phases-message")
 
     bench.run(walk)
+
+
+def test_hostile_text_in_a_record_is_shown_as_text(bench: Bench) -> None:
+    [job] = bench.close_lamps(1)
+    record = job / "record.json"
+    hostile = "[b]Fit\\u001b[2J\\u202e the lamp"
+    text = record.read_text(encoding="utf-8").replace("Fit the lamp", hostile)
+    record.write_text(text, encoding="utf-8")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "p", READ)
+        [line] = [line for line in listed(pilot) if "[b]Fit" in line]
+        assert "\x1b" not in line and "\u202e" not in line
+        await press(pilot, "down", "enter")
+        told = shown(pilot, "#phase-chart")
+        assert told.startswith("[b]Fit") and "\x1b" not in told
+
+    bench.run(walk)
