@@ -150,7 +150,7 @@ def take_over_form(technician: str) -> Form[Deed]:
         return Deed(taken_over(given["to"], given["words"]), given["by"])
 
     lead = (
-        Piece("plain", f"{technician} had the job. What the time was is asked afterwards."),
+        Piece("plain", f"{technician} has the job. What the time was is asked afterwards."),
         Piece("plain", "What stands is verified at the vehicle before the work goes on."),
     )
     fields = (
