@@ -246,6 +246,9 @@ def check(shop: Chosen, files: tuple[str, ...], as_json: bool) -> int:
     help="Take nothing from an audit before, and keep nothing for the next.",
 )
 @click.option(
+    "--open", "only_open", is_flag=True, help="Leave out what somebody has looked at already."
+)
+@click.option(
     "--engine",
     type=click.Choice(["duckdb", "spark"]),
     help="Tell about all shops together what this query engine answers, and no findings.",
@@ -258,6 +261,7 @@ def audit(
     phases: bool,
     html: str | None,
     trust: Literal["hashes", "nothing"] | None,
+    only_open: bool,
     engine: Literal["duckdb", "spark"] | None,
     as_json: bool,
     **only: str | None,
@@ -267,22 +271,21 @@ def audit(
     FOLDER... are shop folders; without one, it is the shop of --shop. For every job the events are
     folded again, their chain is checked, and the record is compared with them, with the ledger,
     and the ledger with the folder. No record is touched; an index beside them makes the next audit
-    quick, and can be deleted at any time. The exit code is 0 where nothing is found that nobody has
-    looked at yet, 1 where something is, and 2 if something could not be read; the rest is audited
-    all the same.
+    quick, and can be deleted at any time. The exit code is 0 where nothing is
+    found, 1 with findings, and 2 if something could not be read; the rest is audited all the same.
 
     With --engine, FOLDER... may also hold tables that export wrote. This needs one more library:
     baycompanion[duckdb] or baycompanion[spark].
     """
     if engine is not None:
-        if phases or html is not None or trust is not None:
+        if phases or html is not None or trust is not None or only_open:
             told = "--engine prints its answers. Leave the other ways of telling and reading out."
             raise click.UsageError(told)
         from baycompanion.commands.cross_shop import answer_across
 
         return answer_across(shop, folders, engine, as_json, **only, now=datetime.now(UTC))
-    if phases and trust is not None:
-        told = "--phases reads the heads of the records alone. Leave --thorough and --no-index out."
+    if phases and (trust is not None or only_open):
+        told = "--phases reads the heads of the records alone. Leave the other ways of reading out."
         raise click.UsageError(told)
     if phases:
         from baycompanion.commands.phase_times import tell_phase_times
@@ -291,7 +294,7 @@ def audit(
     from baycompanion.commands.audit import audit_shops
 
     now = datetime.now(UTC)
-    return audit_shops(shop, folders, as_json, html, trust or "stamps", **only, now=now)
+    return audit_shops(shop, folders, as_json, html, trust or "stamps", only_open, **only, now=now)
 
 
 @cli.command()

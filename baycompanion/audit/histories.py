@@ -1,9 +1,11 @@
-"""The history of a gate and of a person: lists, and no score."""
+"""The history of a gate, of a procedure and of a person: lists, and no score."""
 
 import json
 from collections.abc import Iterator
+from itertools import groupby
 from pathlib import Path
 
+from baycompanion.audit.finding_events import job_folder
 from baycompanion.audit.findings import Finding
 from baycompanion.audit.job_files import JobFiles
 from baycompanion.audit.job_read import read_journal
@@ -39,6 +41,36 @@ def gate_history(reviewing: Reviewing, gate: GateSeen) -> Iterator[Piece]:
             yield Piece("quiet", "Nothing was decided about it.")
         for finding in reviewing.about_gate(each):
             yield Piece("quiet", finding_line(finding))
+
+
+def procedure_history(reviewing: Reviewing, finding: Finding) -> Iterator[Piece]:
+    """Yield how the gates of the procedure that the job of `finding` follows fared, by revision."""
+    folder = job_folder(finding)
+    try:
+        procedure = _procedure_in(folder) if folder is not None else None
+    except StoreTrouble as trouble:
+        yield Piece("quiet", str(trouble))
+        return
+    gates = [each for each in reviewing.gates() if each.shop == finding.shop]
+    gates = [each for each in gates if each.count.procedure == procedure]
+    if not gates:
+        yield Piece("quiet", "No job that can be read came to a gate of its procedure.")
+    for revision, some in groupby(gates, key=lambda gate: gate.count.revision):
+        yield Piece("label", f"{procedure}, revision {revision}")
+        for gate in some:
+            yield Piece("plain", f"{gate.count.gate}: {gate_counts_line(gate)}")
+            yield from (Piece("notice", decision.told) for decision in gate.decisions)
+
+
+def _procedure_in(folder: Path) -> str | None:
+    """Return by which procedure the job in `folder` began, None where its journal is empty.
+
+    Raises:
+        StoreTrouble: The journal cannot be read.
+    """
+    events = read_journal(JobFiles(folder)).events
+    opened = events[0].data if events else None
+    return opened.procedure if isinstance(opened, Opened) else None
 
 
 def gate_counts_line(gate: GateSeen) -> str:

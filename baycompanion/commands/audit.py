@@ -34,15 +34,15 @@ def audit_shops(
     as_json: bool,
     html: str | None,
     trust: Trust,
+    only_open: bool,
     since: str | None,
     by: str | None,
     procedure: str | None,
     now: datetime,
 ) -> int:
-    """Print what an audit of the shops in `folders` finds; return the exit code.
+    """Print what an audit of the shops in `folders` finds; return 0, 1 with findings, or 2.
 
-    It is 0 where nothing is found that nobody has looked at yet, 1 where something is, and 2 where
-    something cannot be read.
+    With `only_open`, what somebody has looked at already is left out, and only counted.
 
     In a shop folder only the index is written, and with `trust` in nothing not even that; `html`
     names the file of a page to print.
@@ -58,6 +58,8 @@ def audit_shops(
     with Readers() as readers:
         for path in dict.fromkeys(paths):
             audited.take(path, choice, now, Way(readers, trust))
+    if only_open:
+        audited.leave_out_looked_at()
     audited.findings.sort(key=lambda finding: finding.place)
     if as_json:
         data_json(audited.as_dict())
@@ -73,7 +75,7 @@ def audit_shops(
     talk(audited.counts)
     if audited.unread:
         return Exit.UNUSABLE
-    return Exit.REFUSED if audited.not_looked_at else Exit.DONE
+    return Exit.REFUSED if audited.findings else Exit.DONE
 
 
 def _write_page(audited: "_Audited", choice: Choice, path: Path, now: datetime) -> Path:
@@ -102,6 +104,8 @@ class _Audited:
     findings: list[Finding] = field(default_factory=list)
     unread: list[str] = field(default_factory=list)
     shops: list[ShopSeen] = field(default_factory=list)
+    left_out: int = 0
+    """Findings that somebody has looked at, where only the others are asked for."""
 
     def take(self, folder: Path, choice: Choice, now: datetime, way: Way) -> None:
         """Audit one shop; what cannot be read is told at once."""
@@ -114,10 +118,10 @@ class _Audited:
                 self.unread.append(str(found))
                 talk(str(found))
 
-    @property
-    def not_looked_at(self) -> int:
-        """How many findings nobody has looked at yet."""
-        return sum(finding.looked_at is None for finding in self.findings)
+    def leave_out_looked_at(self) -> None:
+        """Keep the findings that nobody has looked at yet."""
+        found, self.findings = self.findings, [f for f in self.findings if f.looked_at is None]
+        self.left_out = len(found) - len(self.findings)
 
     @property
     def counts(self) -> str:
@@ -125,8 +129,9 @@ class _Audited:
         weights = Counter(finding.rule.weight for finding in self.findings)
         told = ", ".join(f"{weights[weight]} {weight}" for weight in WEIGHTS if weights[weight])
         found = f"{counted(len(self.findings), 'finding')}: {told}." if told else "No findings."
-        looked = len(self.findings) - self.not_looked_at
+        looked = sum(finding.looked_at is not None for finding in self.findings)
         found += f" Already looked at: {looked}." if looked else ""
+        found += f" Left out as looked at: {self.left_out}." if self.left_out else ""
         jobs = counted(sum(shop.jobs for shop in self.shops), "job")
         unread = f" Not read: {len(self.unread)}." if self.unread else ""
         return f"{found} Looked at: {jobs} in {counted(len(self.shops), 'shop')}.{unread}"

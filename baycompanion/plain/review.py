@@ -4,7 +4,7 @@ from dataclasses import dataclass, field
 
 from baycompanion.audit.finding_events import people_in
 from baycompanion.audit.findings import Finding
-from baycompanion.audit.histories import gate_history, person_history
+from baycompanion.audit.histories import gate_history, person_history, procedure_history
 from baycompanion.audit.review_rows import Row, Shown, large, rows
 from baycompanion.audit.reviewing import GateSeen, Reviewing
 from baycompanion.plain.form import ask_form
@@ -105,6 +105,9 @@ class PlainReview:
             self._person(of)
         elif what in ("look", "person"):
             self.lines.say("That is a gate. Type the number of a finding.")
+        elif gate is None and what == "history" and isinstance(of, Finding) and of.job:
+            history = procedure_history(self.reviewing, of)
+            say_all(self.lines, (piece.words for piece in history))
         elif gate is None:
             self.lines.say("That is about no gate.")
         elif what == "decide":

@@ -78,7 +78,11 @@ AT_THE_REVIEW = (
     Word("gates", "read every gate, and the findings"),
     Word("look", "say what a finding was, with id and PIN of a supervisor", takes="number"),
     Word("decide", "decide about a gate, with id and PIN of a supervisor", takes="number"),
-    Word("history", "hear how a gate fared, and what was decided about it", takes="number"),
+    Word(
+        "history",
+        "hear how a gate, or a job's procedure, fared, with decisions",
+        takes="number",
+    ),
     Word("person", "hear a person's history, for a supervisor; no score", takes="number"),
     Word("audit", "audit anew"),
     Word("quit", "leave the program; nothing is lost"),

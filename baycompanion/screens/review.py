@@ -19,7 +19,7 @@ from textual.worker import get_current_worker
 
 from baycompanion.audit.finding_events import job_events, job_folder, people_in
 from baycompanion.audit.findings import Finding
-from baycompanion.audit.histories import gate_history, person_history
+from baycompanion.audit.histories import gate_history, person_history, procedure_history
 from baycompanion.audit.review_rows import Row, Shown, large, rows
 from baycompanion.audit.reviewing import GateSeen, Reviewing, asks_for_decision
 from baycompanion.job.fold import fold_all
@@ -187,7 +187,7 @@ class ReviewScreen(Screen[None]):
         if action == "decide":
             return isinstance(of, GateSeen) or (of is not None and asks_for_decision(of))
         if action == "history":
-            return self._gate is not None
+            return self._gate is not None or (isinstance(of, Finding) and bool(of.job))
         if action in ("person", "timeline"):
             return isinstance(of, Finding) and bool(of.job)
         return True
@@ -225,11 +225,16 @@ class ReviewScreen(Screen[None]):
             self._say("Kept. No record was touched.")
 
     def action_history(self) -> None:
-        """Show how the gate in hand fared in each revision, and what was said about it."""
+        """Show how a gate, or else a procedure, fared in each revision, and what was said."""
         gate = self._gate
         if gate is not None:
             name = f"{gate.count.gate} of {gate.count.procedure}"
             self._page(f"History of the gate {name}", gate_history(self._reviewing, gate))
+            return
+        finding = self._in_hand
+        if isinstance(finding, Finding) and finding.job:
+            told = procedure_history(self._reviewing, finding)
+            self._page("History of the procedure of this job", told)
 
     def action_timeline(self) -> None:
         """Show the hours of the job in hand, and what happened when."""
@@ -345,7 +350,7 @@ _KEYS = (
     ("PgDn", "read on in the one in hand"),
     ("L", "looked at: a supervisor's word for it; it stays a finding"),
     ("D", "decide about the gate: mend it, train, accept it until a day"),
-    ("H", "history of the gate, by revision, with decisions"),
+    ("H", "history of the gate, or of the procedure, by revision, with decisions"),
     ("T", "the timeline of the job: phases, pauses, gates, overrides"),
     ("C", "how long each phase took in the shop, as charts"),
     ("P", "a person's history, for a supervisor; no score"),

@@ -206,7 +206,8 @@ def test_an_index_is_kept_beside_the_jobs_unless_it_is_not_wanted(
     ("words", "told"),
     [
         (["--phases", "--thorough"], "--phases reads the heads of the records alone."),
-        (["--phases", "--no-index"], "Leave --thorough and --no-index out."),
+        (["--phases", "--open"], "--phases reads the heads of the records alone."),
+        (["--phases", "--no-index"], "Leave the other ways of reading out."),
         (["--html", "/"], "/ is no file. Give --html the name of one."),
         (["--html", "a.html", "--json"], "--json prints, and --html writes a page."),
         (["--phases", "--html", "/"], "/ is no file. Give --html the name of one."),
@@ -221,7 +222,7 @@ def test_a_page_that_cannot_be_is_refused_in_one_sentence(
     assert told in result.stderr or told in result.output
 
 
-def test_what_was_looked_at_is_marked_and_only_what_is_new_counts_for_the_exit_code(
+def test_what_was_looked_at_is_marked_and_left_out_where_only_the_rest_is_asked_for(
     run: Run, job: Path, shop_folder: Path, tmp_path: Path
 ) -> None:
     (job / "record.json").unlink()
@@ -229,16 +230,19 @@ def test_what_was_looked_at_is_marked_and_only_what_is_new_counts_for_the_exit_c
     words = LookedAt(finding=finding["key"], rule=finding["rule"], words="<b>a copy failed</b>")
     look_at(shop_folder, words, Person("S1", "supervisor"), datetime(2026, 3, 2, 9, tzinfo=UTC))
     result = run("audit")
-    assert result.exit_code == Exit.DONE
+    assert result.exit_code == Exit.REFUSED
     assert "    Looked at by S1 on 2026-03-02: “<b>a copy failed</b>”\n" in result.stdout
     assert "1 finding: 1 serious. Already looked at: 1. Looked at: 1 job" in result.stderr
     [again] = json.loads(run("audit", "--json").stdout)["findings"]
     assert again["looked_at"]["words"] == "<b>a copy failed</b>"
     page = tmp_path / "page.html"
-    assert run("audit", "--html", str(page)).exit_code == Exit.DONE
+    assert run("audit", "--html", str(page)).exit_code == Exit.REFUSED
     text = page.read_text(encoding="utf-8")
     assert "Looked at by S1 on 2026-03-02: “&lt;b&gt;a copy failed&lt;/b&gt;”" in text
     assert "Looked at by, when, and what it was" not in text
     (job / "handover.html").unlink(missing_ok=True)
+    rest = run("audit", "--open")
+    assert (rest.exit_code, rest.stdout.count("record-gone")) == (Exit.DONE, 0)
+    assert "No findings. Left out as looked at: 1. Looked at: 1 job" in rest.stderr
     (shop_folder / "ledger.jsonl").unlink()
-    assert run("audit").exit_code == Exit.REFUSED
+    assert run("audit", "--open").exit_code == Exit.REFUSED

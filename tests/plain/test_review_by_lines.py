@@ -85,8 +85,9 @@ def test_a_decision_is_kept_and_heeded_when_audited_anew(folder: Path) -> None:
 
 
 def test_histories_are_read_and_a_persons_only_to_a_supervisor(folder: Path) -> None:
-    typist = typed(folder, "history 1", "person 3", "1", "", "T1", "", PIN, "S2")
+    typist = typed(folder, "history 1", "history 18", "person 3", "1", "", "T1", "", PIN, "S2")
     assert typist.told("overridden: measured another way (6)")
+    assert typist.told("lamp-proved: reached 12, passed 6, overridden 6")
     assert typist.told("T1 is a technician; only a supervisor has the word here.")
     assert typist.told("event 22: overrode the gate lamp-proved as supervisor")
 

@@ -17,13 +17,14 @@ from textual.pilot import Pilot
 from textual.widgets import OptionList
 from walker import Clock
 
+from baycompanion.job.draft import Person
 from baycompanion.screens.app import BayApp
 from baycompanion.screens.board import BoardScreen
 from baycompanion.screens.key_strip import KeyStrip
 from baycompanion.screens.page import Page
 from baycompanion.screens.review import ReviewScreen
 from baycompanion.screens.timeline import TimelineScreen
-from baycompanion.store.review import NAME, read_review
+from baycompanion.store.review import NAME, Decided, decide, read_review
 
 Walk = Callable[[Pilot[int]], Awaitable[None]]
 SIZE = (80, 24)
@@ -130,9 +131,28 @@ def test_a_key_stands_there_only_where_it_does_something(folder: Path) -> None:
         await press(pilot, "down", "down")
         assert keys(pilot) == "Looked at History Person Timeline Only open Help Back"
         await press(pilot, "end")
-        assert keys(pilot) == "Looked at Person Timeline Only open Help Back"
-        await press(pilot, "d", "h")
+        assert keys(pilot) == "Looked at History Person Timeline Only open Help Back"
+        await press(pilot, "d")
         assert isinstance(pilot.app.screen, ReviewScreen)
+
+    run(folder, walk)
+
+
+def test_the_history_of_a_procedure_tells_all_its_gates_by_revision(folder: Path) -> None:
+    decided = Decided(
+        gate="lamp-proved", procedure="lamp", revision=2, course="train", words="shown how"
+    )
+    decide(folder, decided, Person("S2", "supervisor"), START.replace(month=8))
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "end", "h")
+        page = pilot.app.screen
+        assert isinstance(page, Page)
+        told = str(page._text)
+        assert "lamp, revision 2" in told
+        assert "on-bench-for-fit: reached 23, passed 23, overridden 0" in told
+        assert "lamp-proved: reached 23, passed 15, overridden 8" in told
+        assert "S2 decided: train" in told
 
     run(folder, walk)
 
