@@ -6,7 +6,7 @@ import re
 from pathlib import Path
 
 import pytest
-from bench.audit_rules import audited, read_truth, scores
+from chain_scores import audited, read_truth, scores
 
 import baycompanion.audit
 from baycompanion.audit.findings import Finding
