@@ -6,15 +6,16 @@ that, and neither `--help` nor a typing error should wait for them.
 
 import sys
 from datetime import UTC, datetime
-from typing import Any, Literal, NoReturn
+from typing import Any, NoReturn
 
 import click
 
 from baycompanion import __version__
+from baycompanion.cli_audit import audit, export, review, seal
 from baycompanion.cli_staff import staff
 from baycompanion.mishaps import Chosen, attend
 from baycompanion.options import json_option as _json
-from baycompanion.options import narrowing_options as _narrowing
+from baycompanion.options import plain_option as _plain
 from baycompanion.options import shop_option as _shop
 
 
@@ -29,20 +30,6 @@ class Bay(click.Group):
         extra |= {"standalone_mode": False, "obj": chosen}
         name = prog_name or "baycompanion"
         sys.exit(attend(lambda: click.Group.main(self, args, name, **extra), chosen))
-
-
-def _choose_plain(context: click.Context, parameter: click.Parameter, value: bool) -> None:
-    """Keep the wish for lines of text, wherever on the command line it stands."""
-    context.obj.plain = context.obj.plain or value
-
-
-_plain = click.option(
-    "--plain",
-    is_flag=True,
-    expose_value=False,
-    callback=_choose_plain,
-    help="Line by line, for a screen reader or a simple terminal; takes its lines from a pipe too.",
-)
 
 
 @click.group(
@@ -228,140 +215,6 @@ def check(shop: Chosen, files: tuple[str, ...], as_json: bool) -> int:
     return check_files(shop, files, as_json)
 
 
-@cli.command()
-@click.argument("folders", metavar="FOLDER...", nargs=-1)
-@_narrowing
-@click.option("--phases", is_flag=True, help="Tell how long each phase took, and no findings.")
-@click.option("--html", metavar="FILE", help="Write the findings, or the charts, as a page.")
-@click.option(
-    "--thorough",
-    "trust",
-    flag_value="hashes",
-    help="Trust no size and no time of a file: read and hash every one again.",
-)
-@click.option(
-    "--no-index",
-    "trust",
-    flag_value="nothing",
-    help="Take nothing from an audit before, and keep nothing for the next.",
-)
-@click.option(
-    "--open", "only_open", is_flag=True, help="Leave out what somebody has looked at already."
-)
-@click.option(
-    "--engine",
-    type=click.Choice(["duckdb", "spark"]),
-    help="Tell about all shops together what this query engine answers, and no findings.",
-)
-@_json("the findings, the times, or the answers,")
-@_shop
-def audit(
-    shop: Chosen,
-    folders: tuple[str, ...],
-    phases: bool,
-    html: str | None,
-    trust: Literal["hashes", "nothing"] | None,
-    only_open: bool,
-    engine: Literal["duckdb", "spark"] | None,
-    as_json: bool,
-    **only: str | None,
-) -> int:
-    """Look whether the records of a shop are still what they were, and say what to look at.
-
-    FOLDER... are shop folders; without one, it is the shop of --shop. For every job the events are
-    folded again, their chain is checked, and the record is compared with them, with the ledger,
-    and the ledger with the folder. No record is touched; an index beside them makes the next audit
-    quick, and can be deleted at any time. The exit code is 0 where nothing is
-    found, 1 with findings, and 2 if something could not be read; the rest is audited all the same.
-
-    With --engine, FOLDER... may also hold tables that export wrote. This needs one more library:
-    baycompanion[duckdb] or baycompanion[spark].
-    """
-    if engine is not None:
-        if phases or html is not None or trust is not None or only_open:
-            told = "--engine prints its answers. Leave the other ways of telling and reading out."
-            raise click.UsageError(told)
-        from baycompanion.commands.cross_shop import answer_across
-
-        return answer_across(shop, folders, engine, as_json, **only, now=datetime.now(UTC))
-    if phases and (trust is not None or only_open):
-        told = "--phases reads the heads of the records alone. Leave the other ways of reading out."
-        raise click.UsageError(told)
-    if phases:
-        from baycompanion.commands.phase_times import tell_phase_times
-
-        return tell_phase_times(shop, folders, as_json, html, **only, now=datetime.now(UTC))
-    from baycompanion.commands.audit import audit_shops
-
-    now = datetime.now(UTC)
-    return audit_shops(shop, folders, as_json, html, trust or "stamps", only_open, **only, now=now)
-
-
-@cli.command()
-@click.argument("folders", metavar="FOLDER...", nargs=-1)
-@_plain
-@_shop
-def review(shop: Chosen, folders: tuple[str, ...]) -> int:
-    """Look through what an audit finds, and put a supervisor's word beside it.
-
-    FOLDER... are shop folders; without one, it is the shop of --shop. The gates come first, then
-    the findings by weight. Anybody may look; a finding is marked as looked at, and a gate decided
-    about, with a supervisor's id and PIN. The words are kept in review.jsonl of the shop; no record
-    is touched. With --plain it is read line by line anywhere.
-    """
-    from baycompanion.commands.review import review_shops
-
-    return review_shops(shop, folders)
-
-
-@cli.command()
-@click.argument("folders", metavar="FOLDER...", nargs=-1)
-@click.option("--ndjson", metavar="FOLDER", help="Write a JSON object a line into this folder.")
-@click.option("--parquet", metavar="FOLDER", help="Write Parquet files into this folder.")
-@_narrowing
-@_shop
-def export(
-    shop: Chosen,
-    folders: tuple[str, ...],
-    ndjson: str | None,
-    parquet: str | None,
-    **only: str | None,
-) -> int:
-    """Write what an audit sees of shops as flat tables, which any query engine reads.
-
-    FOLDER... are shop folders; without one, it is the shop of --shop. The folder with the tables is
-    new, or holds tables that were exported before, which are replaced once the new ones are whole.
-    For --parquet one more library is needed: baycompanion[duckdb]. The exit code is 0, or 2 if
-    something could not be read; the rest is exported all the same.
-    """
-    from baycompanion.commands.export import export_tables
-
-    return export_tables(shop, folders, ndjson, parquet, **only, now=datetime.now(UTC))
-
-
-@cli.command()
-@click.option("--new-key", metavar="STAFF-ID", help="Make a key for this supervisor, and no seal.")
-@click.option("--key", metavar="FILE", help="The private key. Without it: among your own data.")
-@click.option(
-    "--pass-phrase-fd",
-    "descriptor",
-    type=int,
-    metavar="NUMBER",
-    help="Read the pass phrase from this file descriptor instead of the terminal.",
-)
-@_shop
-def seal(shop: Chosen, new_key: str | None, key: str | None, descriptor: int | None) -> int:
-    """Sign the ledger of the shop as it stands, with the key of a supervisor.
-
-    The seal becomes an entry of the ledger. An audit checks it with the public key, which lies in
-    the folder seals of the shop; the private key stays with the supervisor, under a pass phrase.
-    This needs one more library: baycompanion[seal].
-    """
-    from baycompanion.commands.seal import seal_or_make_key
-
-    return seal_or_make_key(shop, new_key, key, descriptor, datetime.now(UTC))
-
-
 @cli.command("sum")
 @click.argument("name", metavar="NAME", required=False)
 @click.argument("inputs", metavar="KEY=VALUE...", nargs=-1)
@@ -476,4 +329,5 @@ def demo(
     return show_demo(chosen, folder, headless, as_json, datetime.now(UTC))
 
 
-cli.add_command(staff)
+for command in (audit, export, review, seal, staff):
+    cli.add_command(command)

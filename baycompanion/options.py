@@ -38,3 +38,17 @@ def narrowing_options(command: F) -> F:
         "--by", metavar="STAFF-ID", help="Only jobs with an event by this person."
     )(command)
     return click.option("--since", metavar="DATE", help=since)(command)
+
+
+def _choose_plain(context: click.Context, parameter: click.Parameter, value: bool) -> None:
+    """Keep the wish for lines of text, wherever on the command line it stands."""
+    context.obj.plain = context.obj.plain or value
+
+
+plain_option = click.option(
+    "--plain",
+    is_flag=True,
+    expose_value=False,
+    callback=_choose_plain,
+    help="Line by line, for a screen reader or a simple terminal; takes its lines from a pipe too.",
+)
