@@ -30,6 +30,12 @@ from baycompanion.options import json_option, narrowing_options, plain_option, s
     "--open", "only_open", is_flag=True, help="Leave out what somebody has looked at already."
 )
 @click.option(
+    "--draw",
+    type=click.IntRange(0, 1000),
+    metavar="N",
+    help="Add which vehicles to look at: jobs with an override, and N clean ones by lot.",
+)
+@click.option(
     "--engine",
     type=click.Choice(["duckdb", "spark"]),
     help="Tell about all shops together what this query engine answers, and no findings.",
@@ -43,6 +49,7 @@ def audit(
     html: str | None,
     trust: Literal["hashes", "nothing"] | None,
     only_open: bool,
+    draw: int | None,
     engine: Literal["duckdb", "spark"] | None,
     as_json: bool,
     **only: str | None,
@@ -59,13 +66,13 @@ def audit(
     baycompanion[duckdb] or baycompanion[spark].
     """
     if engine is not None:
-        if phases or html is not None or trust is not None or only_open:
+        if phases or html is not None or trust is not None or only_open or draw is not None:
             told = "--engine prints its answers. Leave the other ways of telling and reading out."
             raise click.UsageError(told)
         from baycompanion.commands.cross_shop import answer_across
 
         return answer_across(shop, folders, engine, as_json, **only, now=datetime.now(UTC))
-    if phases and (trust is not None or only_open):
+    if phases and (trust is not None or only_open or draw is not None):
         told = "--phases reads the heads of the records alone. Leave the other ways of reading out."
         raise click.UsageError(told)
     if phases:
@@ -75,7 +82,9 @@ def audit(
     from baycompanion.commands.audit import audit_shops
 
     now = datetime.now(UTC)
-    return audit_shops(shop, folders, as_json, html, trust or "stamps", only_open, **only, now=now)
+    return audit_shops(
+        shop, folders, as_json, html, trust or "stamps", only_open, draw, **only, now=now
+    )
 
 
 @click.command()

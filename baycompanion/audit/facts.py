@@ -11,6 +11,7 @@ from baycompanion.audit.course import LastWord
 from baycompanion.audit.figures import KeptFigure
 from baycompanion.audit.findings import Finding
 from baycompanion.audit.gate_outcomes import GateOutcome
+from baycompanion.audit.lots import LotFacts
 from baycompanion.audit.override_rules import OneOverride
 from baycompanion.audit.staff_rules import OwnWork
 
@@ -34,6 +35,8 @@ class WorkFacts:
     overrides: Sequence[OneOverride]
     work: Sequence[OwnWork]
     figures: Sequence[KeptFigure]
+    lot: LotFacts | None
+    """Where it is closed: what may be looked at once more on the vehicle."""
     last_word: LastWord | None
     """Where it is under way: the event that everybody waits after."""
 

@@ -9,6 +9,7 @@ from typing import Any
 from baycompanion.audit.choice import Choice
 from baycompanion.audit.findings import Finding
 from baycompanion.audit.gate_counts import GateCount
+from baycompanion.audit.lots import Drawn
 from baycompanion.audit.shop import ShopSeen
 from baycompanion.sheets.page import fill
 
@@ -23,6 +24,8 @@ class AuditTold:
     unread: Sequence[str]
     counts: str
     """How much was found, and in how many jobs it was looked for, in a sentence."""
+    drawn: Sequence[Drawn] = ()
+    """Jobs to look at on the vehicle."""
 
 
 def audit_page(told: AuditTold, choice: Choice, when: datetime) -> str:
@@ -35,6 +38,10 @@ def audit_page(told: AuditTold, choice: Choice, when: datetime) -> str:
         "weights": [
             (weight.capitalize(), [_finding(each) for each in findings])
             for weight, findings in groupby(told.findings, key=lambda each: each.rule.weight)
+        ],
+        "drawn": [
+            (" · ".join((each.shop, each.job, each.vehicle, each.why)), each.asks)
+            for each in told.drawn
         ],
         "unread": told.unread,
     }

@@ -24,6 +24,7 @@ from baycompanion.audit.findings import Finding
 from baycompanion.audit.gate_counts import GateCount, GateCounts
 from baycompanion.audit.gate_outcomes import gate_outcomes
 from baycompanion.audit.gate_overrides import Rulings
+from baycompanion.audit.lots import lot_facts
 from baycompanion.audit.override_rules import Overrides, overrides_of
 from baycompanion.audit.played import Played
 from baycompanion.audit.rows import rows_of
@@ -80,6 +81,7 @@ def ask(job: Played) -> WorkFacts:
         overrides=list(overrides_of(job)),
         work=list(staff_rules.work_of_each(job)),
         figures=figures.all,
+        lot=lot_facts(job),
         last_word=course.last_word(job),
     )
 

@@ -1,6 +1,5 @@
 """The audit of one shop folder: its ledger, then its jobs one by one, each forgotten after it."""
 
-import json
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -10,12 +9,11 @@ from baycompanion.audit import integrity
 from baycompanion.audit.all_jobs import AllJobs, HashedAgain, Way
 from baycompanion.audit.chain_break import first_break
 from baycompanion.audit.choice import Choice
-from baycompanion.audit.facts import JobFacts
+from baycompanion.audit.facts import JobFacts, WorkFacts
 from baycompanion.audit.findings import Finding
 from baycompanion.audit.gate_counts import GateCount
 from baycompanion.audit.ledger_join import LedgerJoin
 from baycompanion.audit.questions import Questions
-from baycompanion.audit.rows import JobRows
 from baycompanion.audit.seal_integrity import Seals
 from baycompanion.audit.staff_log_integrity import audit_staff_log
 from baycompanion.store import ledger
@@ -59,7 +57,7 @@ def audit_shop(
     now: datetime | None = None,
     way: Way | None = None,
     go_on: Callable[[int], bool] = _always,
-    keep: Callable[[JobRows], None] | None = None,
+    keep: Callable[[WorkFacts], None] | None = None,
 ) -> Iterator[Found | ShopSeen]:
     """Yield what an audit of the shop in `folder` finds, job by job, and last what it has seen.
 
@@ -70,7 +68,8 @@ def audit_shop(
         way: How the jobs are read; without it, one after another, and nothing is written.
         go_on: Asked before each job, with how many were looked at; where it says no, the rest is
             left.
-        keep: Called with the rows of each job whose chain holds. What it raises ends the audit.
+        keep: Called with what the work of each job gives, where it can be read. What it raises
+            ends the audit.
     """
     way = way or Way()
     audit = _ShopAudit(folder, choice, now, way, go_on, keep)
@@ -90,7 +89,7 @@ class _ShopAudit:
         now: datetime | None,
         way: Way,
         go_on: Callable[[int], bool],
-        keep: Callable[[JobRows], None] | None,
+        keep: Callable[[WorkFacts], None] | None,
     ) -> None:
         self._folder = folder
         self._keep = keep
@@ -228,7 +227,7 @@ class _ShopAudit:
         if job.work is not None:
             yield from self.questions.take(job.work)
             if self._keep is not None:
-                self._keep(json.loads(job.work.rows))
+                self._keep(job.work)
 
     def _gone(self, name: str, entries: list[Entry]) -> Iterator[Found]:
         if any(map(self._choice.takes_entry, entries)):

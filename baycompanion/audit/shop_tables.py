@@ -1,5 +1,6 @@
 """Shops audited into tables: what is found and what each job gives goes to files as it comes."""
 
+import json
 import shutil
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
@@ -8,6 +9,7 @@ from pathlib import Path
 
 from baycompanion.audit.all_jobs import Way
 from baycompanion.audit.choice import Choice
+from baycompanion.audit.facts import WorkFacts
 from baycompanion.audit.findings import Finding
 from baycompanion.audit.in_duckdb import refuse_without_library, write_parquet
 from baycompanion.audit.readers import Readers
@@ -86,9 +88,13 @@ def write_rows(shops: Sequence[Path], folder: Path, choice: Choice, now: datetim
     with RowFiles(folder) as files, Readers() as readers:
         way = Way(readers, trust="stamps")
         written = Written(TablesFolder(folder, "ndjson", tuple(map(str, shops))), files.rows)
+
+        def keep(work: WorkFacts) -> None:
+            files.add_job(json.loads(work.rows))
+
         for shop in shops:
             files.begin_shop(str(shop))
-            for found in audit_shop(shop, choice, now, way, keep=files.add_job):
+            for found in audit_shop(shop, choice, now, way, keep=keep):
                 if isinstance(found, Finding):
                     files.add("findings", row_of_finding(found))
                 elif isinstance(found, ShopSeen):

@@ -5,7 +5,7 @@ import sys
 import textwrap
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from itertools import groupby
 from pathlib import Path
@@ -15,8 +15,10 @@ import click
 
 from baycompanion.audit.all_jobs import HashedAgain, Trust, Way
 from baycompanion.audit.choice import Choice
+from baycompanion.audit.facts import WorkFacts
 from baycompanion.audit.findings import WEIGHTS, Finding
 from baycompanion.audit.gate_counts import GateCount
+from baycompanion.audit.lots import Drawn, Lots
 from baycompanion.audit.readers import Readers
 from baycompanion.audit.shop import ShopSeen, audit_shop
 from baycompanion.commands.opening import shop_folder
@@ -35,6 +37,7 @@ def audit_shops(
     html: str | None,
     trust: Trust,
     only_open: bool,
+    draw: int | None,
     since: str | None,
     by: str | None,
     procedure: str | None,
@@ -42,7 +45,8 @@ def audit_shops(
 ) -> int:
     """Print what an audit of the shops in `folders` finds; return 0, 1 with findings, or 2.
 
-    With `only_open`, what somebody has looked at already is left out, and only counted.
+    `draw` adds which jobs are looked at on the vehicle, so many clean ones among them. With
+    `only_open`, what somebody has looked at already is left out, and only counted.
 
     In a shop folder only the index is written, and with `trust` in nothing not even that; `html`
     names the file of a page to print.
@@ -57,7 +61,7 @@ def audit_shops(
     audited = _Audited()
     with Readers() as readers:
         for path in dict.fromkeys(paths):
-            audited.take(path, choice, now, Way(readers, trust))
+            audited.take(path, choice, now, Way(readers, trust), draw)
     if only_open:
         audited.leave_out_looked_at()
     audited.findings.sort(key=lambda finding: finding.place)
@@ -67,6 +71,7 @@ def audit_shops(
         data(str(_write_page(audited, choice, Path(html).expanduser(), now)))
     else:
         _print(audited)
+        _print_drawn(audited)
     for shop in audited.shops:
         if shop.seal:
             talk(f"{shop.shop}: {shop.seal}.")
@@ -83,7 +88,7 @@ def _write_page(audited: "_Audited", choice: Choice, path: Path, now: datetime) 
 
     if not path.name:
         raise click.UsageError(f"{path} is no file. Give --html the name of one.")
-    told = AuditTold(audited.shops, audited.findings, audited.unread, audited.counts)
+    told = AuditTold(audited.shops, audited.findings, audited.unread, audited.counts, audited.drawn)
     write_whole(path, audit_page(told, choice, now).encode())
     return path
 
@@ -104,12 +109,19 @@ class _Audited:
     findings: list[Finding] = field(default_factory=list)
     unread: list[str] = field(default_factory=list)
     shops: list[ShopSeen] = field(default_factory=list)
+    drawn: list[Drawn] = field(default_factory=list)
+    """Jobs to look at on the vehicle, where they are asked for."""
     left_out: int = 0
     """Findings that somebody has looked at, where only the others are asked for."""
 
-    def take(self, folder: Path, choice: Choice, now: datetime, way: Way) -> None:
+    def take(self, folder: Path, choice: Choice, now: datetime, way: Way, draw: int | None) -> None:
         """Audit one shop; what cannot be read is told at once."""
-        for found in audit_shop(folder, choice, now, way):
+        lots = Lots(draw or 0, f"{now:%Y-%m-%d}")
+
+        def keep(work: WorkFacts) -> None:
+            lots.take(work.job, work.lot, [each.gate for each in work.overrides])
+
+        for found in audit_shop(folder, choice, now, way, keep=keep if draw is not None else None):
             if isinstance(found, Finding):
                 self.findings.append(found)
             elif isinstance(found, ShopSeen):
@@ -117,6 +129,7 @@ class _Audited:
             else:
                 self.unread.append(str(found))
                 talk(str(found))
+        self.drawn += [replace(each, shop=str(folder)) for each in lots.drawn]
 
     def leave_out_looked_at(self) -> None:
         """Keep the findings that nobody has looked at yet."""
@@ -147,6 +160,7 @@ class _Audited:
                 {"shop": shop.shop, **gate.as_dict()} for shop in self.shops for gate in shop.gates
             ],
             "findings": [finding.as_dict() for finding in self.findings],
+            "drawn": [each.as_dict() for each in self.drawn],
             "unread": self.unread,
         }
 
@@ -176,6 +190,17 @@ def _print(audited: _Audited) -> None:
             data(f"  {finding.rule.id}: {' · '.join(where) or 'the whole shop'}")
             for line in (*_lines(finding.sentence), *_lines(finding.told_looked_at)):
                 data(f"    {line}")
+
+
+def _print_drawn(audited: _Audited) -> None:
+    """Print which jobs are looked at on the vehicle, and what is measured there once more."""
+    if audited.drawn:
+        data("TO LOOK AT ON THE VEHICLE")
+    for each in audited.drawn:
+        shop = each.shop if len(audited.shops) > 1 else ""
+        data(f"  {' · '.join(part for part in (shop, each.job, each.vehicle, each.why) if part)}")
+        for line in _lines(each.asks):
+            data(f"    {line}")
 
 
 def _print_gates(shop: ShopSeen, named: bool) -> None:

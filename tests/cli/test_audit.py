@@ -9,6 +9,7 @@ import pytest
 from bay import LISTS, T1
 from click.testing import Result
 from lamp import write_script
+from reviewed_shop import make_reviewed_shop
 from test_commands import begin, one_sentence
 
 from baycompanion.commands import audit as audit_command
@@ -138,7 +139,7 @@ def test_gates_stand_first_with_their_counts_and_for_programs_too(run: Run, tmp_
     assert row.split()[1:] == ["1", "1", "0", "0", "0"]
     assert max(map(len, lines[:3])) <= 80
     told = json.loads(run("audit", folder, "--json").stdout)
-    assert list(told) == ["shops", "gates", "findings", "unread"]
+    assert list(told) == ["shops", "gates", "findings", "drawn", "unread"]
     [gate] = [each for each in told["gates"] if each["gate"] == "tray-empty"]
     assert (gate["shop"], gate["procedure"], gate["reached"]) == (folder, "receiver-swap", 1)
     assert (gate["overridden"], gate["reasons"], gate["waited_for"]) == (0, {}, {})
@@ -206,6 +207,8 @@ def test_an_index_is_kept_beside_the_jobs_unless_it_is_not_wanted(
     ("words", "told"),
     [
         (["--phases", "--thorough"], "--phases reads the heads of the records alone."),
+        (["--phases", "--draw", "1"], "--phases reads the heads of the records alone."),
+        (["--draw", "-1"], "0<=x<=1000"),
         (["--phases", "--open"], "--phases reads the heads of the records alone."),
         (["--phases", "--no-index"], "Leave the other ways of reading out."),
         (["--html", "/"], "/ is no file. Give --html the name of one."),
@@ -220,6 +223,25 @@ def test_a_page_that_cannot_be_is_refused_in_one_sentence(
     result = run("audit", *words)
     assert result.exit_code == Exit.UNUSABLE
     assert told in result.stderr or told in result.output
+
+
+def test_vehicles_to_look_at_are_drawn_where_they_are_asked_for(run: Run, tmp_path: Path) -> None:
+    shop = tmp_path / "other"
+    make_reviewed_shop(shop, "..x")
+    assert "VEHICLE" not in run("audit", str(shop)).stdout
+    result = run("audit", str(shop), "--draw", "1")
+    head, *rows = result.stdout.splitlines()[-5:]
+    assert head == "TO LOOK AT ON THE VEHICLE"
+    assert rows[0].endswith(" · overridden: lamp-proved")
+    assert rows[2].endswith(" · by lot")
+    drawn = json.loads(run("audit", str(shop), "--draw", "1", "--json").stdout)["drawn"]
+    assert [each["why"] for each in drawn] == ["overridden: lamp-proved", "by lot"]
+    assert [each["asks"] for each in drawn] == [rows[1].strip(), rows[3].strip()]
+    page = tmp_path / "page.html"
+    run("audit", str(shop), "--draw", "1", "--html", str(page))
+    text = page.read_text(encoding="utf-8")
+    assert "<h2>To look at on the vehicle</h2>" in text
+    assert text.count("Found by, when, and what it was:") == 2
 
 
 def test_what_was_looked_at_is_marked_and_left_out_where_only_the_rest_is_asked_for(
