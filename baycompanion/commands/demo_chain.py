@@ -8,6 +8,7 @@ from baycompanion.demo_chain.chain import Asked, make_chain
 from baycompanion.demo_chain.truth import NAME
 from baycompanion.exits import Exit
 from baycompanion.out import data, talk
+from baycompanion.store.trouble import StoreTrouble
 
 JOBS = 60
 """Closed jobs of each shop where no number is given: enough for every rule."""
@@ -19,12 +20,15 @@ def show_chain(
     """Make a chain in `folder`, and say where it lies and how it is audited.
 
     Raises:
-        UsageError: No folder is named.
-        StoreTrouble: The numbers make no chain, or the folder is not empty or cannot be written.
+        UsageError: No folder is named, or the numbers make no chain.
+        StoreTrouble: The folder is not empty or cannot be written.
     """
     if not folder:
         raise click.UsageError("Name a new folder for the chain with --folder")
-    asked = Asked(shops, JOBS if jobs is None else jobs, 1 if seed is None else seed, honest)
+    try:
+        asked = Asked(shops, JOBS if jobs is None else jobs, 1 if seed is None else seed, honest)
+    except StoreTrouble as trouble:
+        raise click.UsageError(str(trouble)) from None
     truth = make_chain(Path(folder), asked, lambda name: talk(f"Playing {name} …"))
     planted = sum(not each.follows_from for each in truth.planted)
     talk(f"{shops * asked.jobs} closed jobs, {planted} plants; {NAME} in it says which and where.")

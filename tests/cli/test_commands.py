@@ -466,8 +466,8 @@ class TestDemo:
     @pytest.mark.parametrize(
         ("words", "code", "told"),
         [
-            ("--chain 0 --folder NEW", Exit.TROUBLE, "A chain of 0 shops cannot be made"),
-            ("--chain 1 --jobs 0 --folder NEW", Exit.TROUBLE, "0 jobs in each shop"),
+            ("--chain 0 --folder NEW", Exit.UNUSABLE, "A chain of 0 shops cannot be made"),
+            ("--chain 1 --jobs 0 --folder NEW", Exit.UNUSABLE, "0 jobs in each shop"),
             ("--chain 1 --folder FULL", Exit.TROUBLE, "is not empty"),
             ("--chain 1", Exit.UNUSABLE, "with --folder"),
             ("--chain 1 --plain --folder NEW", Exit.UNUSABLE, "without --headless"),
