@@ -3,12 +3,12 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
-from bay import SMALL, Bay
+from bay import BAD, S1, SMALL, Bay
 
 from baycompanion.audit.findings import Finding
 from baycompanion.audit.played import Played
 from baycompanion.audit.questions import Questions, ask
-from baycompanion.job.actions import Action, Close, Settle
+from baycompanion.job.actions import Action, Close, Override, Settle
 from baycompanion.job.event import Event, seal
 from baycompanion.job.events import Data
 from baycompanion.job.fold import fold_all
@@ -66,3 +66,19 @@ def times(jobs: int, bay: Bay) -> list[Played]:
     """Return the job of `bay` so often, each under a name of its own."""
     first = played(bay)
     return [replace(first, name=f"job-{number:03}") for number in range(1, jobs + 1)]
+
+
+OVERRIDE = Override(
+    override="sound-before-refit",
+    reason="measured another way",
+    words="the owner hears it",
+    instead="a second test on the road.",
+)
+
+
+def overridden() -> Bay:
+    """Return a closed job whose gate before the refit was overridden."""
+    bay = Bay().held(sound=put_down("sound", BAD["sound"], "vehicle"))
+    bay.do(OVERRIDE, who=S1)
+    bay.walk().do(Close(close="keys back"))
+    return bay

@@ -49,16 +49,8 @@ def test_the_wheel_carries_no_tests_and_no_leftovers(wheel: Path) -> None:
         assert "__pycache__" not in name
 
 
-def test_the_program_runs_from_the_wheel_in_an_empty_folder(wheel: Path, tmp_path: Path) -> None:
-    """Its own code comes from the wheel, what it depends on from here."""
-    code = (
-        f"import sys; sys.path.insert(0, {str(tmp_path / 'unpacked')!r})\n"
-        "import baycompanion\n"
-        "assert 'unpacked' in baycompanion.__file__, baycompanion.__file__\n"
-        "sys.argv = ['baycompanion', 'demo', '--headless', '--folder', 'shop']\n"
-        "from baycompanion.__main__ import main\n"
-        "main()\n"
-    )
+def said_by(code: str, wheel: Path, tmp_path: Path) -> str:
+    """Return what `code` prints in an empty folder, beside which the wheel lies unpacked."""
     zipfile.ZipFile(wheel).extractall(tmp_path / "unpacked")
     done = subprocess.run(
         [sys.executable, "-c", code],
@@ -71,7 +63,21 @@ def test_the_program_runs_from_the_wheel_in_an_empty_folder(wheel: Path, tmp_pat
         env={"PATH": "", "PYTHONIOENCODING": "utf-8"},
     )
     assert done.returncode == 0, done.stderr
-    assert "keys back, clean" in done.stdout
+    return done.stdout
+
+
+def test_the_program_runs_from_the_wheel_in_an_empty_folder(wheel: Path, tmp_path: Path) -> None:
+    """Its own code comes from the wheel, what it depends on from here."""
+    code = (
+        f"import sys; sys.path.insert(0, {str(tmp_path / 'unpacked')!r})\n"
+        "import baycompanion\n"
+        "assert 'unpacked' in baycompanion.__file__, baycompanion.__file__\n"
+        "sys.argv = ['baycompanion', 'demo', '--headless', '--folder', 'shop']\n"
+        "from baycompanion.__main__ import main\n"
+        "main()\n"
+    )
+    said = said_by(code, wheel, tmp_path)
+    assert "keys back, clean" in said
     [record] = tmp_path.glob("shop/jobs/*/record.json")
     assert record.stat().st_size > 0
 
@@ -84,17 +90,6 @@ def test_a_chain_is_made_from_the_wheel_without_the_screens(wheel: Path, tmp_pat
         "from baycompanion.__main__ import main\n"
         "main()\n"
     )
-    zipfile.ZipFile(wheel).extractall(tmp_path / "unpacked")
-    done = subprocess.run(
-        [sys.executable, "-c", code],
-        cwd=tmp_path,
-        capture_output=True,
-        text=True,
-        encoding="utf-8",
-        timeout=120,
-        check=False,
-        env={"PATH": "", "PYTHONIOENCODING": "utf-8"},
-    )
-    assert done.returncode == 0, done.stderr
-    assert done.stdout == "baycompanion audit chain/*/\n"
+    said = said_by(code, wheel, tmp_path)
+    assert said == "baycompanion audit chain/*/\n"
     assert (tmp_path / "chain" / "planted.json").exists()

@@ -7,6 +7,7 @@ from pathlib import Path
 from random import Random
 
 from baycompanion.demo_chain.forging import read_lines
+from baycompanion.demo_chain.meddling import Lines, changed, extra, missing, reordered, torn
 from baycompanion.demo_chain.truth import Planted
 from baycompanion.store import ledger
 from baycompanion.store.durable import write_whole
@@ -18,8 +19,10 @@ Place = tuple[Path, frozenset[str], Random, datetime]
 """The shop folder, the jobs that carry no plant, a source of chance, and the moment."""
 
 
-def _whole_lines(shop: Path) -> list[bytes]:
-    return (shop / ledger.NAME).read_bytes().splitlines(keepends=True)
+def _meddle(place: Place, act: Callable[[Lines], Lines]) -> None:
+    """Put what `act` makes of the lines of the ledger in their place."""
+    path = place[0] / ledger.NAME
+    write_whole(path, b"".join(act(path.read_bytes().splitlines(keepends=True))))
 
 
 def _untouched(place: Place) -> tuple[int, str]:
@@ -33,55 +36,39 @@ def _untouched(place: Place) -> tuple[int, str]:
 
 
 def _changed(place: Place) -> list[Planted]:
-    shop = place[0]
     at, job = _untouched(place)
-    lines = _whole_lines(shop)
-    lines[at] = lines[at].replace(b'"status":"closed"', b'"status":"abandoned"')
-    write_whole(shop / ledger.NAME, b"".join(lines))
-    return [
-        Planted(shop.name, "entry-changed"),
-        Planted(shop.name, "job-not-in-ledger", job, follows_from="entry-changed"),
-    ]
+    closed, abandoned = b'"status":"closed"', b'"status":"abandoned"'
+    _meddle(place, lambda lines: changed(lines, at, closed, abandoned))
+    return _at_one(place, "entry-changed", "job-not-in-ledger", job)
 
 
 def _missing(place: Place) -> list[Planted]:
-    shop = place[0]
     at, job = _untouched(place)
-    lines = _whole_lines(shop)
-    del lines[at]
-    write_whole(shop / ledger.NAME, b"".join(lines))
-    return [
-        Planted(shop.name, "entry-missing"),
-        Planted(shop.name, "job-not-in-ledger", job, follows_from="entry-missing"),
-    ]
+    _meddle(place, lambda lines: missing(lines, at))
+    return _at_one(place, "entry-missing", "job-not-in-ledger", job)
 
 
 def _extra(place: Place) -> list[Planted]:
-    shop = place[0]
     at, job = _untouched(place)
-    lines = _whole_lines(shop)
-    lines.insert(at, lines[at])
-    write_whole(shop / ledger.NAME, b"".join(lines))
-    return [
-        Planted(shop.name, "entry-extra"),
-        Planted(shop.name, "job-entered-twice", job, follows_from="entry-extra"),
-    ]
+    _meddle(place, lambda lines: extra(lines, at))
+    return _at_one(place, "entry-extra", "job-entered-twice", job)
+
+
+def _at_one(place: Place, rule: str, brings: str, job: str) -> list[Planted]:
+    """Return what is found of meddling with the entry of `job`, and what follows from it."""
+    name = place[0].name
+    return [Planted(name, rule), Planted(name, brings, job, follows_from=rule)]
 
 
 def _reordered(place: Place) -> list[Planted]:
-    shop = place[0]
     at, _ = _untouched(place)
-    lines = _whole_lines(shop)
-    lines[at : at + 2] = reversed(lines[at : at + 2])
-    write_whole(shop / ledger.NAME, b"".join(lines))
-    return [Planted(shop.name, "entry-reordered")]
+    _meddle(place, lambda lines: reordered(lines, at))
+    return [Planted(place[0].name, "entry-reordered")]
 
 
 def _torn(place: Place) -> list[Planted]:
-    shop = place[0]
-    lines = _whole_lines(shop)
-    write_whole(shop / ledger.NAME, b"".join([*lines, lines[-1][:70]]))
-    return [Planted(shop.name, "ledger-torn")]
+    _meddle(place, lambda lines: torn(lines, 70))
+    return [Planted(place[0].name, "ledger-torn")]
 
 
 def _gone(place: Place) -> list[Planted]:

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
 
+from baycompanion.demo_chain.meddling import Lines, changed, extra, missing, reordered, torn
 from baycompanion.demo_chain.truth import Planted
 from baycompanion.job.draft import Person
 from baycompanion.store import review, staff_log
@@ -34,34 +35,14 @@ def _write_review(shop: Path, by: Person, now: datetime) -> Path:
     return shop / review.NAME
 
 
-def _changed(lines: list[bytes]) -> list[bytes]:
-    return [*lines[:AT], lines[AT].replace(b"T-9", b"T-8"), *lines[AT + 1 :]]
-
-
-def _missing(lines: list[bytes]) -> list[bytes]:
-    return [*lines[:AT], *lines[AT + 1 :]]
-
-
-def _extra(lines: list[bytes]) -> list[bytes]:
-    return [*lines[: AT + 1], *lines[AT:]]
-
-
-def _reordered(lines: list[bytes]) -> list[bytes]:
-    return [*lines[:AT], lines[AT + 1], lines[AT], *lines[AT + 2 :]]
-
-
-def _torn(lines: list[bytes]) -> list[bytes]:
-    return [*lines, lines[-1][:40]]
-
-
 _WRITTEN = {"staff-log": _write_staff_log, "review": _write_review}
 
-_MEDDLED: dict[str, Callable[[list[bytes]], list[bytes]]] = {
-    "changed": _changed,
-    "missing": _missing,
-    "extra": _extra,
-    "reordered": _reordered,
-    "torn": _torn,
+_MEDDLED: dict[str, Callable[[Lines], Lines]] = {
+    "changed": lambda lines: changed(lines, AT, b"T-9", b"T-8"),
+    "missing": lambda lines: missing(lines, AT),
+    "extra": lambda lines: extra(lines, AT),
+    "reordered": lambda lines: reordered(lines, AT),
+    "torn": lambda lines: torn(lines, 40),
 }
 
 LOGS = {f"{log}-{how}": (log, how) for log in _WRITTEN for how in _MEDDLED}

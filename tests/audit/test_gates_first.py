@@ -1,30 +1,15 @@
 """Gates before people: how each gate fared, and what an override is asked."""
 
 import pytest
-from asked import asked, closed, only, played, put_down, times
-from bay import BAD, S1, Bay
+from asked import asked, closed, only, overridden, played, times
+from bay import Bay
 
 from baycompanion.audit.gate_counts import MOST_CAUSES, OTHER, GateCounts
 from baycompanion.audit.gate_outcomes import gate_outcomes
 from baycompanion.audit.gate_overrides import FEWEST_JOBS
 from baycompanion.audit.questions import Questions, ask
-from baycompanion.job.actions import Answer, Close, Override
+from baycompanion.job.actions import Answer
 from baycompanion.spread.shares import wilson
-
-OVERRIDE = Override(
-    override="sound-before-refit",
-    reason="measured another way",
-    words="the owner hears it",
-    instead="a second test on the road.",
-)
-
-
-def overridden() -> Bay:
-    """Return a closed job whose gate before the refit was overridden."""
-    bay = Bay().held(sound=put_down("sound", BAD["sound"], "vehicle"))
-    bay.do(OVERRIDE, who=S1)
-    bay.walk().do(Close(close="keys back"))
-    return bay
 
 
 @pytest.fixture(scope="module")

@@ -4,31 +4,16 @@ import json
 from collections import Counter
 
 import pytest
-from asked import asked, closed, played, put_down
-from bay import BAD, S1, Bay
+from asked import asked, closed, overridden, played
+from bay import Bay
 
 from baycompanion.audit.gate_counts import GateCounts
 from baycompanion.audit.gate_outcomes import gate_outcomes
 from baycompanion.audit.played import Played
 from baycompanion.audit.rows import JobRows, row_of_finding, rows_of
 from baycompanion.audit.tables import FINDINGS, TABLES, Kind, Table
-from baycompanion.job.actions import Answer, Close, Override
+from baycompanion.job.actions import Answer
 from baycompanion.job.moment import read_moment
-
-OVERRIDE = Override(
-    override="sound-before-refit",
-    reason="measured another way",
-    words="the owner hears it",
-    instead="a second test on the road",
-)
-
-
-def overridden() -> Bay:
-    """Return a closed job whose gate before the refit was overridden."""
-    bay = Bay().held(sound=put_down("sound", BAD["sound"], "vehicle"))
-    bay.do(OVERRIDE, who=S1)
-    bay.walk().do(Close(close="keys back"))
-    return bay
 
 
 @pytest.fixture(scope="module")

@@ -12,6 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from ordered import ordered_bay
 from second_person import closed_for_now
+from silent_speaker import FAILED, OVERRIDE, V2
 
 from baycompanion.job.actions import (
     Answer,
@@ -21,13 +22,10 @@ from baycompanion.job.actions import (
     FindGap,
     HandOver,
     Note,
-    Override,
     PauseWork,
     Reopen,
     Resume,
-    Settle,
 )
-from baycompanion.job.draft import Person
 from baycompanion.job.events import Overridden
 from baycompanion.job.gates import gates_holding
 from baycompanion.job.moment import milliseconds
@@ -37,14 +35,6 @@ from baycompanion.job.timeline_marks import make_timeline
 MINUTE = 60_000
 PAUSE = PauseWork(pause="lunch", loose="dash trim", first="plug the harness in")
 RESUME = Resume(resume="as it was left", still_true=("battery-off",), gate_checked=True)
-FAILED = [
-    Answer(answer="sound", outcome="failed"),
-    Settle(settle="sound", cause="work", words="rear left is silent"),
-]
-OVERRIDE = Override(
-    override="sound-before-refit", reason="part on order", words="owner waits", instead="a tag"
-)
-V2 = Person("V2", "supervisor")
 
 
 def line_of(bay: Bay) -> Timeline:

@@ -7,19 +7,16 @@ from any_actions import SECONDS, next_actions
 from bay import SMALL, Bay
 from hypothesis import given
 from hypothesis import strategies as st
+from silent_speaker import FAILED, OVERRIDE, V2
 
 from baycompanion.job.actions import (
-    Answer,
     ExplainGap,
     FindGap,
     Note,
-    Override,
     PauseWork,
     Reopen,
     Resume,
-    Settle,
 )
-from baycompanion.job.draft import Person
 from baycompanion.job.timeline import Timeline
 from baycompanion.job.timeline_marks import make_timeline
 from baycompanion.out import _PLAIN
@@ -41,14 +38,6 @@ from baycompanion.views.timeline_words import MarkWords
 
 EVENING = PauseWork(pause="closing time", loose="dash open", first="check the clamp")
 MORNING = Resume(resume="as it was left", still_true=("battery-off",), gate_checked=True)
-FAILED = [
-    Answer(answer="sound", outcome="failed"),
-    Settle(settle="sound", cause="work", words="rear left is silent"),
-]
-OVERRIDE = Override(
-    override="sound-before-refit", reason="part on order", words="owner waits", instead="a tag"
-)
-V2 = Person("V2", "supervisor")
 
 
 def two_nights() -> Bay:
