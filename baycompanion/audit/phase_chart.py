@@ -10,6 +10,7 @@ from baycompanion.audit.text_plot import LABEL, MARKED, WIDTH, Across, plot
 from baycompanion.spread.control import Rule, Signal
 from baycompanion.spread.logs import logs
 from baycompanion.spread.silence import Silence
+from baycompanion.text.counted import counted
 from baycompanion.text.duration import rough_duration, write_duration
 
 
@@ -59,7 +60,7 @@ def phase_line(told: PhaseTold) -> str:
 def figures(told: PhaseTold) -> Iterator[str]:
     """Yield how many jobs there were, their median and spread, and how they kept the target."""
     first, middle, third = told.quartiles
-    jobs = f"{told.jobs} job{'s' if told.jobs != 1 else ''}"
+    jobs = counted(told.jobs, "job")
     half = f"half of them {time_said(first)} to {time_said(third)}"
     yield " · ".join((jobs, f"median {time_said(middle)}", half))
     if told.target is not None:

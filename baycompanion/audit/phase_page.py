@@ -17,6 +17,7 @@ from baycompanion.audit.phase_reading import PhasesRead
 from baycompanion.audit.phase_times import PhaseTold
 from baycompanion.sheets.page import fill
 from baycompanion.spread.silence import Silence
+from baycompanion.text.counted import counted
 
 
 def phase_page(seen: PhasesRead, choice: Choice, when: datetime) -> str:
@@ -27,7 +28,7 @@ def phase_page(seen: PhasesRead, choice: Choice, when: datetime) -> str:
     many = len({each.shop for each in seen.told}) > 1
     form = {
         "when": f"Made {when:%Y-%m-%d %H:%M} UTC",
-        "jobs": f"{seen.jobs} closed job{'s' if seen.jobs != 1 else ''}",
+        "jobs": counted(seen.jobs, "closed job"),
         "only": choice.words,
         "width": WIDTH,
         "revisions": [

@@ -7,6 +7,7 @@ from baycompanion.audit.findings import Finding, Rule
 from baycompanion.audit.played import Played
 from baycompanion.job.events import Answered, Overridden, PinRefused, Ticked
 from baycompanion.store.staff import Member
+from baycompanion.text.counted import counted
 
 NOT_ON_STAFF = Rule("not-on-staff", "minor", people=True)
 UNRELEASED = Rule("not-released-for-procedure", "minor", people=True)
@@ -109,9 +110,9 @@ class People:
                 continue
             if not member.is_released_for(procedure):
                 told = (
-                    f"{by} worked in {_jobs(worked.jobs)} by {procedure}, the newest of them this "
-                    f"one, and is not released for it. {_NOW} Were they released then, and should "
-                    "they be?"
+                    f"{by} worked in {counted(worked.jobs, 'job')} by {procedure}, the newest of "
+                    f"them this one, and is not released for it. {_NOW} Were they released then, "
+                    "and should they be?"
                 )
                 about = f"{by} by {procedure}"
                 yield Finding(UNRELEASED, told, worked.job, events=worked.events, about=about)
@@ -120,12 +121,8 @@ class People:
         own = [worked for (who, _), worked in self._worked.items() if who == by]
         newest = max(own, key=lambda worked: worked.newest_at)
         told = (
-            f"{by} worked in {_jobs(sum(each.jobs for each in own))}, the newest of them this one "
-            f"on {newest.newest_at[:10]}, and {how} in the staff file. {_NOW} Was it really "
-            f"{by}, and did they still work here?"
+            f"{by} worked in {counted(sum(each.jobs for each in own), 'job')}, the newest of them "
+            f"this one on {newest.newest_at[:10]}, and {how} in the staff file. {_NOW} Was it "
+            f"really {by}, and did they still work here?"
         )
         return Finding(NOT_ON_STAFF, told, newest.job, events=newest.events, about=by)
-
-
-def _jobs(number: int) -> str:
-    return f"{number} job" if number == 1 else f"{number} jobs"

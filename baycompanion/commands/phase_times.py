@@ -17,6 +17,7 @@ from baycompanion.exits import Exit
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, data_json, talk
 from baycompanion.store.durable import write_whole
+from baycompanion.text.counted import counted
 
 
 def tell_phase_times(
@@ -52,7 +53,7 @@ def tell_phase_times(
     else:
         _print(seen.told, many=len(set(paths)) > 1)
     unread = f" Not read: {len(seen.unread)}." if seen.unread else ""
-    talk(f"Looked at: {seen.jobs} closed job{'s' if seen.jobs != 1 else ''}.{unread}")
+    talk(f"Looked at: {counted(seen.jobs, 'closed job')}.{unread}")
     return Exit.UNUSABLE if seen.unread else Exit.DONE
 
 

@@ -23,6 +23,7 @@ from baycompanion.audit.text_plot import LABEL
 from baycompanion.screens.key_strip import KeyStrip
 from baycompanion.screens.listing import Listing
 from baycompanion.text.clean import clean
+from baycompanion.text.counted import counted
 
 AROUND = 13
 """Lines of the screen besides the two plots: what is said around them, and some signals."""
@@ -154,5 +155,5 @@ def _looked_at(read: PhasesRead) -> str:
     """Return in how many jobs it was looked, and what could not be read."""
     if not read.jobs and not read.unread:
         return "No job is closed yet, so there are no times to tell of."
-    looked = f"Looked at: {read.jobs} closed job{'s' if read.jobs != 1 else ''}."
+    looked = f"Looked at: {counted(read.jobs, 'closed job')}."
     return "\n".join((looked, *(f"! {trouble}" for trouble in read.unread)))
