@@ -6,7 +6,7 @@ from datetime import UTC, date, datetime
 from bay import BAD, GOOD, N1, PHOTO, S1, SMALL, STAFF, STATIONS, T1, T2, Bay
 from hypothesis import strategies as st
 
-from baycompanion.job import actions
+from baycompanion.job import actions, hands_actions
 from baycompanion.job.draft import Person
 from baycompanion.job.gates import gates_holding, missing
 from baycompanion.text.clean import clean_line
@@ -123,33 +123,35 @@ ELSEWHERE: st.SearchStrategy[actions.Action] = st.one_of(
         load_a=AMPS,
     ),
     st.builds(actions.GiveBack, give_back=st.integers(1, 3), words=LINES),
-    st.builds(actions.PauseWork, pause=LINES, loose=LINES, first=LINES),
+    st.builds(hands_actions.PauseWork, pause=LINES, loose=LINES, first=LINES),
     st.builds(
-        actions.Resume,
+        hands_actions.Resume,
         resume=WORDS,
         still_true=st.sampled_from([(), ("battery-off",)]),
         gate_checked=st.booleans(),
     ),
     st.builds(
-        actions.FindGap,
+        hands_actions.FindGap,
         gap=st.sampled_from(["left", "slept"]),
         seconds=st.integers(1, 10**30) | st.integers(1, 100),
     ),
-    st.builds(actions.ExplainGap, explain=st.sampled_from(["worked", "away", "clock", "unknown"])),
+    st.builds(
+        hands_actions.ExplainGap, explain=st.sampled_from(["worked", "away", "clock", "unknown"])
+    ),
     st.builds(
         actions.Confirm, confirm=st.sampled_from(["battery-off", "none"]), held=st.booleans()
     ),
     st.builds(actions.Override, override=GATES, reason=LINES, words=LINES, instead=LINES),
     st.builds(
-        actions.HandOver,
+        hands_actions.HandOver,
         hand_over=st.sampled_from(["T1", "T2", "N1", "S1"]),
         words=LINES,
         loose=LINES,
         first=LINES,
     ),
-    st.builds(actions.SignOn, sign_on=st.sampled_from(["T1", "T2", "S1"])),
+    st.builds(hands_actions.SignOn, sign_on=st.sampled_from(["T1", "T2", "S1"])),
     st.builds(
-        actions.RefusePin, refuse_pin=st.sampled_from(["T1", "S1"]), tries=st.integers(1, 99)
+        hands_actions.RefusePin, refuse_pin=st.sampled_from(["T1", "S1"]), tries=st.integers(1, 99)
     ),
     st.just(actions.Close(close="keys back")),
 )
@@ -176,10 +178,10 @@ def _sensible(draw: st.DrawFn, bay: Bay) -> tuple[actions.Action, Person]:
     if state.gap is not None:
         own = ["worked"] if state.gap.of == state.technician else []
         meaning = draw(st.sampled_from([*own, "away", "clock", "unknown"]))
-        return actions.ExplainGap(explain=meaning), technician
+        return hands_actions.ExplainGap(explain=meaning), technician
     if state.status == "paused":
         verified = {"still_true": "battery-off", "gate_checked": True, "resume": "as it was left"}
-        return actions.Resume(**verified), technician
+        return hands_actions.Resume(**verified), technician
     if state.current is None:
         return draw(_at_a_gate(bay)), draw(st.sampled_from([S1, technician]))
     if state.track(state.current).unsettled and draw(_MOSTLY):
@@ -238,8 +240,8 @@ def _helpful(bay: Bay) -> Iterator[tuple[actions.Action, Person]]:
     """Yield what a patient shop would do next; some of it may be refused."""
     state, technician = bay.state, STAFF[bay.state.technician]
     verified = {"still_true": "battery-off", "gate_checked": True, "resume": "as it was left"}
-    yield actions.ExplainGap(explain="unknown"), technician
-    yield actions.Resume(**verified), technician
+    yield hands_actions.ExplainGap(explain="unknown"), technician
+    yield hands_actions.Resume(**verified), technician
     yield actions.Accept(accept="hazards"), technician
     for name in gates_holding(SMALL, state):
         gate = SMALL.all_gates[name]

@@ -8,9 +8,14 @@ from bay import BAD, S1, SMALL, Bay
 from baycompanion.audit.findings import Finding
 from baycompanion.audit.played import Played
 from baycompanion.audit.questions import Questions, ask
-from baycompanion.job.actions import Action, Close, Override, Settle
+from baycompanion.job.actions import (
+    Action,
+    Close,
+    Override,
+    Settle,
+)
+from baycompanion.job.data import Data
 from baycompanion.job.event import Event, seal
-from baycompanion.job.events import Data
 from baycompanion.job.fold import fold_all
 from baycompanion.job.moment import read_moment
 from baycompanion.procedure.model import Procedure

@@ -4,7 +4,13 @@ from pathlib import Path
 
 from bay import Bay
 
-from baycompanion.job.actions import Accept, Action, Answer, Close, TickLine
+from baycompanion.job.actions import (
+    Accept,
+    Action,
+    Answer,
+    Close,
+    TickLine,
+)
 from baycompanion.procedure.check import check
 from baycompanion.procedure.load import Loaded, load_procedure
 from baycompanion.procedure.model import Procedure

@@ -7,7 +7,8 @@ from itertools import pairwise
 
 from baycompanion.audit.findings import Finding, Rule
 from baycompanion.audit.played import Played
-from baycompanion.job.events import Answered, ClockBack, Closed, Paused, Ticked
+from baycompanion.job.events import Answered, Closed, Ticked
+from baycompanion.job.hands_events import ClockBack, Paused
 from baycompanion.job.moment import whole_milliseconds
 from baycompanion.job.witnessing import released_for_now
 from baycompanion.text.duration import write_duration

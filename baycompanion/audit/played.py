@@ -4,8 +4,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TypeVar
 
+from baycompanion.job.data import Data
 from baycompanion.job.event import Event
-from baycompanion.job.events import Data
 from baycompanion.job.state import State
 from baycompanion.procedure.model import Procedure
 

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 
 from baycompanion.audit.findings import Finding, Rule
 from baycompanion.audit.played import Played
-from baycompanion.job.events import Answered, Overridden, PinRefused, Ticked
+from baycompanion.job.events import Answered, Overridden, Ticked
+from baycompanion.job.hands_events import PinRefused
 from baycompanion.store.staff import Member
 from baycompanion.text.counted import counted
 

@@ -15,12 +15,11 @@ from baycompanion.job.actions import (
     Answer,
     Close,
     Override,
-    PauseWork,
-    Resume,
     TickLine,
     TickRest,
 )
 from baycompanion.job.draft import Person, Refused
+from baycompanion.job.hands_actions import PauseWork, Resume
 from baycompanion.job.shop_lists import ShopLists
 from baycompanion.procedure.steps import Inspect
 from baycompanion.store import journal

@@ -14,14 +14,12 @@ from baycompanion.demo_chain.forging import by_another, saying, without
 from baycompanion.demo_chain.work import Course, Work
 from baycompanion.job.actions import (
     Answer,
-    ExplainGap,
     RaiseFault,
-    RefusePin,
-    Resume,
     Settle,
     TickLine,
     TickRest,
 )
+from baycompanion.job.hands_actions import ExplainGap, RefusePin, Resume
 from baycompanion.job.shop_lists import ShopLists
 from baycompanion.store.open_job import OpenJob
 

@@ -3,38 +3,25 @@
 from datetime import date
 from typing import TYPE_CHECKING, Annotated, Literal, TypeAlias
 
-from pydantic import AfterValidator, AwareDatetime, BeforeValidator, Field
+from pydantic import AfterValidator, AwareDatetime, Field
 
 from baycompanion.job.carried import MarkKind
 from baycompanion.job.chain import LARGEST_INTEGER
 from baycompanion.job.events import Cause
+from baycompanion.job.hands_actions import (
+    ExplainGap,
+    FindGap,
+    HandOver,
+    PauseWork,
+    RefusePin,
+    Resume,
+    SignOn,
+)
+from baycompanion.job.typed import Entry, Words, check_words
 from baycompanion.procedure.fields import Id, Line, Number, Span
 from baycompanion.procedure.panels import PanelPlace
-from baycompanion.text.clean import clean, clean_line
-from baycompanion.text.to_model import Written, begun_by, wrong
-
-LONGEST_WORDS = 10_000
-"""The longest entry accepted, in characters."""
-
-
-def _check_words(text: str) -> str:
-    if len(text) > LONGEST_WORDS:
-        raise wrong(f"This is longer than {LONGEST_WORDS:,} characters", "Shorten it")
-    return clean(text).strip()
-
-
-def _listed(value: object) -> object:
-    """Let one entry stand where a list of entries may stand."""
-    return [value] if isinstance(value, str) else value
-
-
-Words = Annotated[str, AfterValidator(_check_words)]
-"""Free text over any number of lines, cleaned; may be empty."""
-
-Entry = Annotated[str, AfterValidator(_check_words), AfterValidator(clean_line)]
-"""Free text on one line, cleaned; may be empty."""
-
-Names = Annotated[tuple[Id, ...], BeforeValidator(_listed, json_schema_input_type=Id | list[Id])]
+from baycompanion.text.clean import clean_line
+from baycompanion.text.to_model import Written, begun_by
 
 
 class Later(Written):
@@ -190,7 +177,7 @@ class Settle(Written):
 class Note(Written):
     """Write a note on the step in hand."""
 
-    note: Annotated[str, AfterValidator(_check_words), Field(min_length=1)]
+    note: Annotated[str, AfterValidator(check_words), Field(min_length=1)]
 
 
 class AddPhoto(Written):
@@ -263,39 +250,6 @@ class PlanSplices(Written):
     files: tuple[PlannedFrom, ...]
 
 
-class PauseWork(Written):
-    """Stop for a while: why, what is loose, open or live, and what comes first on return."""
-
-    pause: Line
-    loose: Line
-    first: Line
-
-
-class Resume(Written):
-    """Go on after a pause."""
-
-    resume: Words
-    """What was read back, or anything to add."""
-    still_true: Names = ()
-    """The standing conditions verified again at the vehicle."""
-    gate_checked: bool = False
-    """The items of the last open gate were verified again."""
-
-
-class FindGap(Written):
-    """The program says that time passed which it cannot account for."""
-
-    gap: Literal["left", "slept"]
-    seconds: Annotated[int, Field(ge=1)]
-
-
-class ExplainGap(Written):
-    """Say what the time was that the program cannot account for."""
-
-    explain: Literal["worked", "away", "clock", "unknown"]
-    """Unknown: whoever says so was not there, or does not remember."""
-
-
 class Reopen(Written):
     """Do a finished step again."""
 
@@ -320,34 +274,6 @@ class Override(Written):
     words: Line
     instead: Line
     """What protects in place of the condition."""
-
-
-class HandOver(Written):
-    """Pass the job to another technician."""
-
-    hand_over: Line
-    """The staff id of the one who takes it."""
-    words: Line
-    loose: Line
-    first: Line
-    mentor: Line | None = None
-    """The staff id of the mentor of a trainee who takes it."""
-
-
-class SignOn(Written):
-    """Take a seat before the job, or take it again after the screen was locked."""
-
-    sign_on: Line
-    """The staff id of the one who signs on."""
-
-
-class RefusePin(Written):
-    """The program says that somebody gave a wrong PIN."""
-
-    refuse_pin: Line
-    """The staff id that it was given for."""
-    tries: Annotated[int, Field(ge=1)]
-    """Wrong ones in a row, this one included."""
 
 
 class Abandon(Written):

@@ -6,7 +6,12 @@ from baycompanion.job.actions import Answer
 from baycompanion.job.answering import allow, answered, lines_ticked
 from baycompanion.job.carried import PanelMark
 from baycompanion.job.draft import Draft
-from baycompanion.job.events import Answered, Cause, FaultRaised, Weight
+from baycompanion.job.events import (
+    Answered,
+    Cause,
+    FaultRaised,
+    Weight,
+)
 from baycompanion.job.panel_marks import MarkCompared, mark_words, marks_words, not_told_yet
 from baycompanion.job.sheet import Comparison, compare
 from baycompanion.job.tray import balance

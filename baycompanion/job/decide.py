@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from baycompanion.job import actions, ending, events, faults, pausing, signing
+from baycompanion.job import actions, ending, events, faults, hands_actions, pausing, signing
 from baycompanion.job.answering import refuse_no_photo
 from baycompanion.job.answers import judge
 from baycompanion.job.arriving import arrive
@@ -104,10 +104,10 @@ def _goes_with_gap(draft: Draft, action: actions.Action) -> bool:
 
     Those who are there themselves say first what the time was.
     """
-    if isinstance(action, actions.ExplainGap):
+    if isinstance(action, hands_actions.ExplainGap):
         return True
     gap = draft.state.gap
-    return isinstance(action, actions.HandOver) and gap is not None and draft.who.id != gap.of
+    return isinstance(action, hands_actions.HandOver) and gap is not None and draft.who.id != gap.of
 
 
 def _looks_later(draft: Draft, action: actions.Action) -> bool:
@@ -280,15 +280,15 @@ _ANY_TIME = (
     actions.Note,
     actions.AddPhoto,
     actions.RaiseFault,
-    actions.FindGap,
-    actions.SignOn,
-    actions.RefusePin,
+    hands_actions.FindGap,
+    hands_actions.SignOn,
+    hands_actions.RefusePin,
     actions.Abandon,
 )
 """What anybody on the staff may do while the job is not ended, even while it is paused."""
 
-_WHILE_PAUSED = (actions.Resume, actions.HandOver, actions.ExplainGap)
-_BEFORE_ACCEPTED = (actions.Accept, actions.PauseWork, *_WHILE_PAUSED)
+_WHILE_PAUSED = (hands_actions.Resume, hands_actions.HandOver, hands_actions.ExplainGap)
+_BEFORE_ACCEPTED = (actions.Accept, hands_actions.PauseWork, *_WHILE_PAUSED)
 
 _BY_TECHNICIAN = (
     actions.Accept,
@@ -303,8 +303,8 @@ _BY_TECHNICIAN = (
     actions.Borrow,
     actions.GiveBack,
     actions.PlanSplices,
-    actions.PauseWork,
-    actions.ExplainGap,
+    hands_actions.PauseWork,
+    hands_actions.ExplainGap,
     actions.Reopen,
     actions.Confirm,
     actions.Close,
@@ -327,16 +327,16 @@ _RULES: dict[type, Callable[[Draft, Any], None]] = {
     actions.Borrow: borrow,
     actions.GiveBack: give_back,
     actions.PlanSplices: plan_splices,
-    actions.PauseWork: pausing.pause,
-    actions.Resume: pausing.resume,
-    actions.FindGap: pausing.find_gap,
-    actions.ExplainGap: pausing.explain_gap,
+    hands_actions.PauseWork: pausing.pause,
+    hands_actions.Resume: pausing.resume,
+    hands_actions.FindGap: pausing.find_gap,
+    hands_actions.ExplainGap: pausing.explain_gap,
     actions.Reopen: _reopen,
     actions.Confirm: _confirm,
     actions.Override: _override,
-    actions.HandOver: pausing.hand_over,
-    actions.SignOn: signing.sign_on,
-    actions.RefusePin: signing.refuse_pin,
+    hands_actions.HandOver: pausing.hand_over,
+    hands_actions.SignOn: signing.sign_on,
+    hands_actions.RefusePin: signing.refuse_pin,
     actions.Abandon: ending.abandon,
     actions.Close: ending.close,
 }

@@ -4,8 +4,8 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Literal, NoReturn
 
+from baycompanion.job.data import Data
 from baycompanion.job.event import Event, seal
-from baycompanion.job.events import Data
 from baycompanion.job.fold import fold
 from baycompanion.job.gates import Missing
 from baycompanion.job.state import State

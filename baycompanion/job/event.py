@@ -8,7 +8,8 @@ from typing import Any
 from pydantic import ValidationError
 
 from baycompanion.job.chain import FIRST_PREV, MEMBERS, hash_event, unsealed
-from baycompanion.job.events import FORMAT, KINDS, Data, Opened
+from baycompanion.job.data import Data
+from baycompanion.job.events import FORMAT, KINDS, Opened
 from baycompanion.job.moment import milliseconds, write_moment
 from baycompanion.text.clean import clean, clean_line
 from baycompanion.text.problem import quoted

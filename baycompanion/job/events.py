@@ -5,11 +5,13 @@ A kind is a stable word in the files of every shop; it is never renamed, only jo
 
 import inspect
 import sys
-from typing import Annotated, ClassVar, Literal
+from typing import Annotated, Literal
 
-from pydantic import AfterValidator, BaseModel, ConfigDict
+from pydantic import AfterValidator, Field
 
+from baycompanion.job import hands_events
 from baycompanion.job.carried import PanelMark, PartsOrdered, PlanFile, PlanLine, Vehicle
+from baycompanion.job.data import Data
 
 FORMAT = 1
 """The format of journals written now; the first event carries it."""
@@ -24,13 +26,6 @@ Cause = Literal["vehicle", "work"]
 def _in_order(details: dict[str, str]) -> dict[str, str]:
     """Return `details` in the order in which the journal keeps them, before and after it did."""
     return dict(sorted(details.items()))
-
-
-class Data(BaseModel):
-    """Parent of what the events carry."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
-    kind: ClassVar[str]
 
 
 class Opened(Data):
@@ -291,52 +286,6 @@ class SplicePlanned(Data):
     files: list[PlanFile]
 
 
-class Paused(Data):
-    """The work stops for a while."""
-
-    kind = "paused"
-    reason: str
-    loose: str
-    """What is loose, open or live right now."""
-    first: str
-    """What comes first on return."""
-
-
-class Resumed(Data):
-    """The work goes on."""
-
-    kind = "resumed"
-    words: str
-    confirmed: list[str] = []
-    """Standing conditions verified again."""
-    gate_checked: bool = False
-
-
-class GapFound(Data):
-    """Time passed that the program cannot account for."""
-
-    kind = "gap-found"
-    how: Literal["left", "slept"]
-    """Left: the program was not running. Slept: the laptop's clocks disagree."""
-    since: str
-    seconds: int
-
-
-class GapExplained(Data):
-    """What a gap was, by the word of the person."""
-
-    kind = "gap-explained"
-    meaning: Literal["worked", "away", "clock", "unknown"]
-    """Of an unknown time nothing counts: not as work, not as a pause, and for no wait."""
-
-
-class ClockBack(Data):
-    """The clock reads earlier than the event before; the time between is not known."""
-
-    kind = "clock-back"
-    seconds: int
-
-
 class Reopened(Data):
     """A finished step is to be done again."""
 
@@ -377,35 +326,6 @@ class StandingAsked(Data):
     words: str = ""
 
 
-class HandedOver(Data):
-    """The job passes to another technician, who takes it by resuming it."""
-
-    kind = "handed-over"
-    to: str
-    words: str
-    mentor: str | None = None
-    """Who stands beside a trainee from now on."""
-
-
-class SignedOn(Data):
-    """Somebody took a seat before the job."""
-
-    kind = "signed-on"
-    role: str
-    signed: Literal["pin"] | None = None
-    """How they showed who they are; without it, their id was taken at its word."""
-
-
-class PinRefused(Data):
-    """A wrong PIN was given."""
-
-    kind = "pin-refused"
-    who: str
-    """The staff id that it was given for."""
-    tries: int
-    """Wrong ones in a row, this one included."""
-
-
 class Abandoned(Data):
     """The job is given up."""
 
@@ -419,12 +339,14 @@ class Closed(Data):
     kind = "closed"
     clean: bool
     """No gate overridden, no step with a deviation, no fault of the work open."""
-    provisional: list[str] = []
+    provisional: list[str] = Field(default_factory=list)
     """The steps released without a second person, who is still to look."""
 
 
 KINDS: dict[str, type[Data]] = {
     kind.kind: kind
-    for _, kind in inspect.getmembers(sys.modules[__name__], inspect.isclass)
+    for module in (sys.modules[__name__], hands_events)
+    for _, kind in inspect.getmembers(module, inspect.isclass)
     if issubclass(kind, Data) and kind is not Data
 }
+"""Every kind of event that a journal can hold, by the stable word for it."""

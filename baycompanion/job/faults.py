@@ -3,7 +3,12 @@
 from baycompanion.job.actions import ClearFault, RaiseFault, Settle
 from baycompanion.job.answering import refuse_no_photo
 from baycompanion.job.draft import Draft, refuse
-from baycompanion.job.events import Cause, FaultCleared, FaultRaised, Settled
+from baycompanion.job.events import (
+    Cause,
+    FaultCleared,
+    FaultRaised,
+    Settled,
+)
 from baycompanion.job.words import details_words
 from baycompanion.procedure.steps import Count, Step
 

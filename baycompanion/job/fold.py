@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable, Mapping
 from functools import reduce
 from typing import Any, TypeVar
 
-from baycompanion.job import events
+from baycompanion.job import events, hands_events
 from baycompanion.job import fold_hands as hands
 from baycompanion.job.event import Event
 from baycompanion.job.replacing import replace
@@ -64,7 +64,7 @@ def _pass_time(state: State, event: Event) -> State:
     """
     now = event.milliseconds
     spent = max(0, now - state.last_ms)
-    if isinstance(event.data, events.GapFound):
+    if isinstance(event.data, hands_events.GapFound):
         spent = max(0, spent - event.data.seconds * 1000)
     moved: dict[str, Any] = {
         "seq": event.seq,
@@ -252,7 +252,7 @@ def _splice_planned(state: State, data: events.SplicePlanned, event: Event) -> S
     return replace(state, plan=data)
 
 
-def _gap_explained(state: State, data: events.GapExplained, event: Event) -> State:
+def _gap_explained(state: State, data: hands_events.GapExplained, event: Event) -> State:
     gap = state.gap
     if gap is None:
         return state
@@ -350,14 +350,14 @@ _FOLDS: dict[str, _Fold] = {
     events.CircuitBorrowed.kind: _circuit_borrowed,
     events.CircuitGivenBack.kind: _circuit_given_back,
     events.SplicePlanned.kind: _splice_planned,
-    events.Paused.kind: hands.paused,
-    events.Resumed.kind: hands.resumed,
-    events.HandedOver.kind: hands.handed_over,
-    events.SignedOn.kind: hands.signed_on,
-    events.PinRefused.kind: hands.pin_refused,
-    events.GapFound.kind: hands.gap_found,
-    events.GapExplained.kind: _gap_explained,
-    events.ClockBack.kind: hands.clock_back,
+    hands_events.Paused.kind: hands.paused,
+    hands_events.Resumed.kind: hands.resumed,
+    hands_events.HandedOver.kind: hands.handed_over,
+    hands_events.SignedOn.kind: hands.signed_on,
+    hands_events.PinRefused.kind: hands.pin_refused,
+    hands_events.GapFound.kind: hands.gap_found,
+    hands_events.GapExplained.kind: _gap_explained,
+    hands_events.ClockBack.kind: hands.clock_back,
     events.Reopened.kind: _reopened,
     events.Revised.kind: _revised,
     events.StandingAsked.kind: _standing_asked,

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from baycompanion.job import events
+from baycompanion.job import events, hands_events
 from baycompanion.job.event import Event
 from baycompanion.job.replacing import replace
 from baycompanion.job.state import Gap, Pause, SignOn, State, WrongPin
@@ -12,21 +12,21 @@ def first_sign_on(opened: events.Opened, event: Event) -> tuple[SignOn, ...]:
     """Return the sign-on that the first event is, where a PIN was given for it."""
     if opened.signed is None:
         return ()
-    signed = events.SignedOn(role=opened.role, signed=opened.signed)
+    signed = hands_events.SignedOn(role=opened.role, signed=opened.signed)
     return (SignOn(signed, event.at, event.by),)
 
 
-def signed_on(state: State, data: events.SignedOn, event: Event) -> State:
+def signed_on(state: State, data: hands_events.SignedOn, event: Event) -> State:
     """Add who took a seat before the job."""
     return replace(state, sign_ons=(*state.sign_ons, SignOn(data, event.at, event.by)))
 
 
-def pin_refused(state: State, data: events.PinRefused, event: Event) -> State:
+def pin_refused(state: State, data: hands_events.PinRefused, event: Event) -> State:
     """Add a wrong PIN."""
     return replace(state, wrong_pins=(*state.wrong_pins, WrongPin(data, event.at)))
 
 
-def paused(state: State, data: events.Paused, event: Event) -> State:
+def paused(state: State, data: hands_events.Paused, event: Event) -> State:
     """Begin a pause; one in a pause, at a change of hands, is a pause of its own."""
     pauses = state.pauses
     if state.status == "paused":  # a change of hands in a pause begins a pause of its own
@@ -36,7 +36,7 @@ def paused(state: State, data: events.Paused, event: Event) -> State:
     return replace(state, status="paused", pauses=(*pauses, pause))
 
 
-def resumed(state: State, data: events.Resumed, event: Event) -> State:
+def resumed(state: State, data: hands_events.Resumed, event: Event) -> State:
     """End the pause; whoever resumes has the job."""
     back = {"ended_at": event.at, "ended_by": event.by, "read_back": data.words}
     return replace(
@@ -44,7 +44,7 @@ def resumed(state: State, data: events.Resumed, event: Event) -> State:
     )
 
 
-def handed_over(state: State, data: events.HandedOver, event: Event) -> State:
+def handed_over(state: State, data: hands_events.HandedOver, event: Event) -> State:
     """Pass the job on, with whoever stands beside."""
     pauses = _change_last(state.pauses, handed_to=data.to, handed_words=data.words)
     return replace(state, technician=data.to, mentor=data.mentor, pauses=pauses)
@@ -54,7 +54,7 @@ def _change_last(pauses: tuple[Pause, ...], **changes: Any) -> tuple[Pause, ...]
     return (*pauses[:-1], replace(pauses[-1], **changes)) if pauses else pauses
 
 
-def gap_found(state: State, data: events.GapFound, event: Event) -> State:
+def gap_found(state: State, data: hands_events.GapFound, event: Event) -> State:
     """Keep time aside that nobody has accounted for."""
     return replace(state, gap=Gap(data.seconds * 1000, data.how, data.since, state.technician))
 
@@ -66,7 +66,7 @@ def length_unknown(state: State) -> State:
     return replace(state, pauses=_change_last(state.pauses, clock_set=True))
 
 
-def clock_back(state: State, data: events.ClockBack, event: Event) -> State:
+def clock_back(state: State, data: hands_events.ClockBack, event: Event) -> State:
     """Add a clock that was set back; the length of a pause is then not known."""
     return length_unknown(
         replace(state, clock_backs=(*state.clock_backs, (event.at, data.seconds)))

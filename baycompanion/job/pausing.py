@@ -2,9 +2,22 @@
 
 from datetime import datetime
 
-from baycompanion.job.actions import ExplainGap, FindGap, HandOver, PauseWork, Resume
 from baycompanion.job.draft import Draft, refuse
-from baycompanion.job.events import ClockBack, GapExplained, GapFound, HandedOver, Paused, Resumed
+from baycompanion.job.hands_actions import (
+    ExplainGap,
+    FindGap,
+    HandOver,
+    PauseWork,
+    Resume,
+)
+from baycompanion.job.hands_events import (
+    ClockBack,
+    GapExplained,
+    GapFound,
+    HandedOver,
+    Paused,
+    Resumed,
+)
 from baycompanion.job.moment import whole_milliseconds
 from baycompanion.job.order import standing_now
 from baycompanion.job.state import State

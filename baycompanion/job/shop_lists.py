@@ -3,9 +3,10 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from baycompanion.job.actions import Action, Answer, HandOver, Override
+from baycompanion.job.actions import Action, Answer, Override
 from baycompanion.job.draft import Person, Refused
 from baycompanion.job.gates import Missing
+from baycompanion.job.hands_actions import HandOver
 from baycompanion.job.mentoring import why_no_mentor
 from baycompanion.job.state import State
 from baycompanion.job.witnessing import workers

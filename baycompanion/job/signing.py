@@ -1,8 +1,8 @@
 """Who sits before the job: signing on, and the wrong PINs that were given."""
 
-from baycompanion.job.actions import RefusePin, SignOn
 from baycompanion.job.draft import Draft, refuse
-from baycompanion.job.events import PinRefused, SignedOn
+from baycompanion.job.hands_actions import RefusePin, SignOn
+from baycompanion.job.hands_events import PinRefused, SignedOn
 
 
 def sign_on(draft: Draft, action: SignOn) -> None:

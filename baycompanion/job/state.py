@@ -11,16 +11,14 @@ from baycompanion.job.events import (
     CircuitBorrowed,
     Opened,
     Overridden,
-    Paused,
     PhotoAdded,
-    PinRefused,
     Revised,
-    SignedOn,
     SplicePlanned,
     Ticked,
     TrayLineAdded,
     WaitSet,
 )
+from baycompanion.job.hands_events import Paused, PinRefused, SignedOn
 
 Status = Literal["open", "paused", "closed", "abandoned"]
 

@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable
 from typing import Any
 
 from baycompanion.job import events as kinds
+from baycompanion.job import hands_events
 from baycompanion.job.event import Event
 from baycompanion.job.state import State
 from baycompanion.job.timeline import Timeline, What
@@ -80,30 +81,30 @@ def _gate_shut_again(walk: Walk, data: kinds.GateShutAgain, before: State) -> No
     walk.mark("gate shut again", step, gates=(data.gate,))
 
 
-def _paused(walk: Walk, data: kinds.Paused, before: State) -> None:
+def _paused(walk: Walk, data: hands_events.Paused, before: State) -> None:
     """Mark a pause; one that a gap turned out to be began with the gap."""
     walk.end_lasting(("pause", None))
     walk.begin_lasting(("pause", None), walk.mark_gap("pause"))
 
 
-def _resumed(walk: Walk, data: kinds.Resumed, before: State) -> None:
+def _resumed(walk: Walk, data: hands_events.Resumed, before: State) -> None:
     walk.end_lasting(("pause", None))
 
 
-def _handed_over(walk: Walk, data: kinds.HandedOver, before: State) -> None:
+def _handed_over(walk: Walk, data: hands_events.HandedOver, before: State) -> None:
     walk.mark("other hands")
 
 
-def _gap_found(walk: Walk, data: kinds.GapFound, before: State) -> None:
+def _gap_found(walk: Walk, data: hands_events.GapFound, before: State) -> None:
     walk.begin_lasting(("gap", None), walk.mark_gap("gap"))
 
 
-def _gap_explained(walk: Walk, data: kinds.GapExplained, before: State) -> None:
+def _gap_explained(walk: Walk, data: hands_events.GapExplained, before: State) -> None:
     walk.explain_gap(data.meaning, before)
     walk.end_lasting(("gap", None))
 
 
-def _clock_back(walk: Walk, data: kinds.ClockBack, before: State) -> None:
+def _clock_back(walk: Walk, data: hands_events.ClockBack, before: State) -> None:
     walk.mark_job("clock set back")
 
 
@@ -156,12 +157,12 @@ _MARKS: dict[str, Callable[[Walk, Any, State], None]] = {
     kinds.GateOpened.kind: _gate_opened,
     kinds.GateShutAgain.kind: _gate_shut_again,
     kinds.Overridden.kind: _overridden,
-    kinds.Paused.kind: _paused,
-    kinds.Resumed.kind: _resumed,
-    kinds.HandedOver.kind: _handed_over,
-    kinds.GapFound.kind: _gap_found,
-    kinds.GapExplained.kind: _gap_explained,
-    kinds.ClockBack.kind: _clock_back,
+    hands_events.Paused.kind: _paused,
+    hands_events.Resumed.kind: _resumed,
+    hands_events.HandedOver.kind: _handed_over,
+    hands_events.GapFound.kind: _gap_found,
+    hands_events.GapExplained.kind: _gap_explained,
+    hands_events.ClockBack.kind: _clock_back,
     kinds.FaultRaised.kind: _fault_raised,
     kinds.FaultCleared.kind: _fault_cleared,
     kinds.Reopened.kind: _reopened,

@@ -4,7 +4,7 @@ from collections.abc import Container, Iterable
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from baycompanion.job import events as kinds
+from baycompanion.job import hands_events
 from baycompanion.job.event import Event
 from baycompanion.job.fold import begin, fold
 from baycompanion.job.moment import moment_of, write_moment
@@ -64,7 +64,7 @@ class Walk:
         begins, self.along = self.along, self.along + passed
         if before.status in ("closed", "abandoned"):
             return
-        found = event.data if isinstance(event.data, kinds.GapFound) else None
+        found = event.data if isinstance(event.data, hands_events.GapFound) else None
         unknown = min(passed, found.seconds * 1000) if found is not None else 0
         sort: Sort = "paused" if before.status == "paused" else "worked"
         if before.gap is not None:

@@ -6,7 +6,12 @@ from typing import Annotated, Any
 
 from pydantic import AfterValidator, AwareDatetime, Field, create_model
 
-from baycompanion.job.actions import ACTIONS, Action, AddPhoto, PlanSplices
+from baycompanion.job.actions import (
+    ACTIONS,
+    Action,
+    AddPhoto,
+    PlanSplices,
+)
 from baycompanion.procedure.fields import Line, Some, Span
 from baycompanion.procedure.model import Procedure
 from baycompanion.store.staff import StaffId

@@ -9,8 +9,8 @@ from typing import Any
 from pydantic import ValidationError
 
 from baycompanion.job.chain import FIRST_PREV, canonical, hash_event
+from baycompanion.job.data import Data
 from baycompanion.job.event import Event, has_codes, seal
-from baycompanion.job.events import Data
 from baycompanion.job.moment import milliseconds
 from baycompanion.store.durable import flush_folder
 from baycompanion.store.journal import Journal, JournalWriter, set_torn_aside

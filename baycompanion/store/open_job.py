@@ -6,10 +6,11 @@ from collections.abc import Mapping
 from datetime import datetime
 from pathlib import Path
 
-from baycompanion.job.actions import Action, FindGap
+from baycompanion.job.actions import Action
 from baycompanion.job.decide import catch_up, decide, notice_clock
 from baycompanion.job.draft import Person, Refused
 from baycompanion.job.event import Event
+from baycompanion.job.hands_actions import FindGap
 from baycompanion.job.moment import write_moment
 from baycompanion.job.record import make_record
 from baycompanion.job.revising import revise

@@ -12,9 +12,9 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Field
 
+from baycompanion.job.data import Data
 from baycompanion.job.draft import Person
 from baycompanion.job.event import Event
-from baycompanion.job.events import Data
 from baycompanion.job.moment import write_moment
 from baycompanion.store.chained_log import append_to_log, read_line
 from baycompanion.store.reading import read_bytes

@@ -5,7 +5,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from baycompanion.job.events import Data
+from baycompanion.job.data import Data
 from baycompanion.store import staff_log
 from baycompanion.store.durable import write_whole
 from baycompanion.store.pin_tries import forget_tries

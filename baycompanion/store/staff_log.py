@@ -3,7 +3,7 @@
 from datetime import datetime
 from pathlib import Path
 
-from baycompanion.job.events import Data
+from baycompanion.job.data import Data
 from baycompanion.store.chained_log import append_to_log, read_log
 from baycompanion.store.journal import Journal
 

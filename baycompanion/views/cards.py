@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from datetime import datetime
 from typing import Literal
 
-from baycompanion.job import actions
+from baycompanion.job import actions, hands_actions
 from baycompanion.job.chain import fingerprint
 from baycompanion.job.gates import Missing, gates_holding, missing
 from baycompanion.job.order import next_step, standing_now, step_state, why_not
@@ -128,7 +128,7 @@ def _gap_keys(state: State, gap: Gap) -> Iterator[Key]:
     """Yield what can be said of the gap; of another's time not that it was worked."""
 
     def explain(meaning: Literal["worked", "away", "clock", "unknown"]) -> Deed:
-        return Deed(actions.ExplainGap(explain=meaning))
+        return Deed(hands_actions.ExplainGap(explain=meaning))
 
     own = gap.of == state.technician
     if own:
@@ -177,7 +177,7 @@ def _resume(procedure: Procedure, state: State, when: datetime) -> Deed | Form[D
     """Return the way back: at once after a short pause, else with what has to be verified."""
     last = state.pauses[-1]
     if not must_verify(state, when):
-        return Deed(actions.Resume(resume=""))
+        return Deed(hands_actions.Resume(resume=""))
     live = standing_now(procedure, state)
     passed = any(gate.standing in ("open", "overridden") for gate in state.gates.values())
     checks = [
@@ -190,7 +190,7 @@ def _resume(procedure: Procedure, state: State, when: datetime) -> Deed | Form[D
     words = Field("words", "Read back how it stands", may_be_empty=last.handed_to is None)
 
     def make(given: Mapping[str, str]) -> Deed:
-        resume = actions.Resume(
+        resume = hands_actions.Resume(
             resume=given["words"],
             still_true=tuple(
                 each.standing

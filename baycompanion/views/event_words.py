@@ -1,10 +1,10 @@
 """An event in a few words, as a supervisor reads it beside a finding."""
 
+from baycompanion.job.data import Data
 from baycompanion.job.event import Event
 from baycompanion.job.events import (
     Answered,
     Begun,
-    Data,
     FaultRaised,
     GateHeld,
     GateOpened,

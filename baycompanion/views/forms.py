@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime, time, timedelta
 
-from baycompanion.job import actions
+from baycompanion.job import actions, hands_actions
 from baycompanion.job.arriving import arrive
 from baycompanion.job.draft import Draft, Person
 from baycompanion.job.events import GateShutAgain, Reopened
@@ -101,7 +101,9 @@ def pause_form(why: str = "") -> Form[Deed]:
     """Ask what a pause leaves behind and what comes first on return; `why` is a reason to begin."""
 
     def make(given: Mapping[str, str]) -> Deed:
-        pause = actions.PauseWork(pause=given["why"], loose=given["loose"], first=given["first"])
+        pause = hands_actions.PauseWork(
+            pause=given["why"], loose=given["loose"], first=given["first"]
+        )
         return Deed(pause)
 
     return Form("Pause", (Field("why", "Why", value=why), *_LEAVING), make, accept="Pause")
@@ -117,7 +119,7 @@ def hand_over_form(staff: tuple[str, ...]) -> Form[Deed]:
     """Ask who takes the job, and what they have to know."""
 
     def make(given: Mapping[str, str]) -> Deed:
-        hand_over = actions.HandOver(
+        hand_over = hands_actions.HandOver(
             hand_over=given["to"],
             words=given["words"],
             loose=given["loose"],
@@ -133,9 +135,9 @@ def hand_over_form(staff: tuple[str, ...]) -> Form[Deed]:
     return Form("Hand the job over", fields, make, accept="Hand over")
 
 
-def taken_over(who: str, words: str) -> actions.HandOver:
+def taken_over(who: str, words: str) -> hands_actions.HandOver:
     """Return what passes a job to `who` when nobody is there who could hand it over."""
-    return actions.HandOver(
+    return hands_actions.HandOver(
         hand_over=who,
         words=words,
         loose="Not said: nobody was there to hand it over.",

@@ -6,8 +6,9 @@ from datetime import datetime
 from functools import partial
 from typing import Literal
 
-from baycompanion.job.actions import Action, FindGap, HandOver, Later, TickLine
+from baycompanion.job.actions import Action, Later, TickLine
 from baycompanion.job.draft import Person, Refused
+from baycompanion.job.hands_actions import FindGap, HandOver
 from baycompanion.job.mentoring import why_no_mentor
 from baycompanion.job.timing import seconds_since_last
 from baycompanion.procedure.steps import Step

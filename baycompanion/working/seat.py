@@ -4,8 +4,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from baycompanion.job.actions import HandOver, RefusePin, SignOn
 from baycompanion.job.draft import Person, Refused
+from baycompanion.job.hands_actions import HandOver, RefusePin, SignOn
 from baycompanion.store.open_job import OpenJob
 from baycompanion.store.pin_tries import TooSoon, WrongPin
 from baycompanion.store.shop import Shop

@@ -13,7 +13,12 @@ from baycompanion.audit.findings import Finding
 from baycompanion.audit.haste import BURST_ANSWERS, BURST_GAP
 from baycompanion.audit.played import Played
 from baycompanion.audit.quick_phases import KIND, fast_phases, keep_times
-from baycompanion.job.actions import Accept, Answer, Close, TickLine
+from baycompanion.job.actions import (
+    Accept,
+    Answer,
+    Close,
+    TickLine,
+)
 from baycompanion.procedure.load import load_procedure
 from baycompanion.spread.outliers import FEWEST
 

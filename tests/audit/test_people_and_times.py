@@ -18,11 +18,10 @@ from baycompanion.job.actions import (
     Close,
     Note,
     Override,
-    PauseWork,
-    RefusePin,
 )
 from baycompanion.job.draft import Person
 from baycompanion.job.events import Answered, Opened, Overridden
+from baycompanion.job.hands_actions import PauseWork, RefusePin
 from baycompanion.job.moment import write_moment
 from baycompanion.job.opening import open_job
 from baycompanion.store.staff import Member

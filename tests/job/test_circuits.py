@@ -6,7 +6,12 @@ import pytest
 from bay import SMALL_TEXT, T2, Bay
 from jsonschema import Draft202012Validator
 
-from baycompanion.job.actions import Answer, Borrow, GiveBack, Reopen
+from baycompanion.job.actions import (
+    Answer,
+    Borrow,
+    GiveBack,
+    Reopen,
+)
 from baycompanion.job.circuits import Load, loads
 from baycompanion.job.job_record import JobRecord
 from baycompanion.procedure.load import load_procedure

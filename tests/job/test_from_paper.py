@@ -5,7 +5,13 @@ from datetime import datetime, timedelta
 import pytest
 from bay import Bay, tick
 
-from baycompanion.job.actions import Acknowledge, Answer, SetWait, TickLine, TickRest
+from baycompanion.job.actions import (
+    Acknowledge,
+    Answer,
+    SetWait,
+    TickLine,
+    TickRest,
+)
 from baycompanion.job.late import LATEST_ENTRY
 
 LATER = timedelta(hours=2)

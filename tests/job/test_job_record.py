@@ -13,12 +13,11 @@ from baycompanion.job.actions import (
     Close,
     Note,
     Override,
-    PauseWork,
     RaiseFault,
-    Resume,
     Settle,
 )
 from baycompanion.job.chain import fingerprint
+from baycompanion.job.hands_actions import PauseWork, Resume
 from baycompanion.job.job_record import JobRecord
 from baycompanion.job.record import make_record
 from baycompanion.store.job_folder import record_bytes

@@ -3,8 +3,9 @@
 import pytest
 from bay import GOOD, N1, S1, SMALL_TEXT, T1, T2, Bay
 
-from baycompanion.job.actions import Answer, HandOver, Resume
+from baycompanion.job.actions import Answer
 from baycompanion.job.draft import Person
+from baycompanion.job.hands_actions import HandOver, Resume
 from baycompanion.job.mentoring import in_hands, why_no_mentor
 from baycompanion.job.shop_lists import ShopLists, refused_by_lists
 from baycompanion.job.state import State

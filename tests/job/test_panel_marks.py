@@ -4,7 +4,14 @@ from bay import PHOTO, SMALL_TEXT, T1, Bay, tick
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from baycompanion.job.actions import Answer, ClearFault, FoundMark, Reopen, TickLine, TickRest
+from baycompanion.job.actions import (
+    Answer,
+    ClearFault,
+    FoundMark,
+    Reopen,
+    TickLine,
+    TickRest,
+)
 from baycompanion.job.carried import PanelMark
 from baycompanion.job.events import FaultRaised
 from baycompanion.job.panel_marks import compare_marks, mark_words, reading_error

@@ -4,7 +4,13 @@ import pytest
 from bay import Bay, tick
 from ordered import ORDER, ORDER_TEXT, ordered_bay
 
-from baycompanion.job.actions import Accept, Answer, Reopen, Scan, TickLine
+from baycompanion.job.actions import (
+    Accept,
+    Answer,
+    Reopen,
+    Scan,
+    TickLine,
+)
 from baycompanion.job.event import read_event
 from baycompanion.job.gates import gates_holding
 from baycompanion.job.parts_list import not_needed, not_ordered

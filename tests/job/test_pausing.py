@@ -7,14 +7,16 @@ from baycompanion.job.actions import (
     Accept,
     Answer,
     Close,
+    Note,
+)
+from baycompanion.job.draft import Person
+from baycompanion.job.hands_actions import (
     ExplainGap,
     FindGap,
     HandOver,
-    Note,
     PauseWork,
     Resume,
 )
-from baycompanion.job.draft import Person
 from baycompanion.job.moment import write_moment
 from baycompanion.job.pausing import LONG_PAUSE
 

@@ -5,14 +5,14 @@ from datetime import UTC, datetime, timedelta
 import pytest
 from bay import BAD, GOOD, N1, PHOTO, S1, T1, T2, Bay, meter, tick
 
-from baycompanion.job import actions
+from baycompanion.job import actions, hands_actions
 from baycompanion.job.actions import Action, Answer
 from baycompanion.job.draft import Person
 from baycompanion.job.moment import write_moment
 
-RESUME = actions.Resume(resume="")
-PAUSE = actions.PauseWork(pause="lunch", loose="none", first="none")
-HAND = actions.HandOver(hand_over="T2", words="w", loose="none", first="none")
+RESUME = hands_actions.Resume(resume="")
+PAUSE = hands_actions.PauseWork(pause="lunch", loose="none", first="none")
+HAND = hands_actions.HandOver(hand_over="T2", words="w", loose="none", first="none")
 NOTE = actions.Note(note="a note")
 OVERRIDE = actions.Override(override="sound-before-refit", reason="r", words="w", instead="i")
 
@@ -57,7 +57,13 @@ ON_A_STEP: list[tuple[str, Action, Person, str, str]] = [
         "",
     ),
     ("tools", RESUME, T1, "The job is not paused.", ""),
-    ("tools", actions.ExplainGap(explain="worked"), T1, "There is no gap in time to explain.", ""),
+    (
+        "tools",
+        hands_actions.ExplainGap(explain="worked"),
+        T1,
+        "There is no gap in time to explain.",
+        "",
+    ),
     ("tools", actions.Confirm(confirm="battery-off", held=True), T1, "no standing condition", ""),
     ("tools", OVERRIDE, S1, "Only a gate that holds the job right now", ""),
     ("tools", actions.Close(close="keys back"), T1, "30 steps are not finished.", "Lay the tools"),
@@ -65,21 +71,21 @@ ON_A_STEP: list[tuple[str, Action, Person, str, str]] = [
     ("tools", HAND, T2, "Only T1 or a supervisor hands this job over.", ""),
     (
         "tools",
-        actions.HandOver(hand_over="T1", words="w", loose="l", first="f"),
+        hands_actions.HandOver(hand_over="T1", words="w", loose="l", first="f"),
         T1,
         "The job is in the hands of T1 already.",
         "",
     ),
     (
         "tools",
-        actions.SignOn(sign_on="T2"),
+        hands_actions.SignOn(sign_on="T2"),
         T2,
         "This job is in the hands of T1, not T2.",
         "T1 hands it over, or a supervisor takes it over.",
     ),
     (
         "tools",
-        actions.SignOn(sign_on="T2"),
+        hands_actions.SignOn(sign_on="T2"),
         T1,
         "T1 cannot sign on as T2.",
         "",
@@ -206,7 +212,7 @@ def test_what_is_no_work_needs_no_accepted_hazards(action: Action) -> None:
 def test_a_job_handed_over_before_the_hazards_are_accepted_waits_for_the_new_hands_to() -> None:
     bay = Bay()
     bay.do(HAND)
-    bay.do(actions.Resume(resume="as it came in", gate_checked=True), who=T2)
+    bay.do(hands_actions.Resume(resume="as it came in", gate_checked=True), who=T2)
     bay.refused(actions.Accept(accept="hazards"))
     bay.do(actions.Accept(accept="hazards"), who=T2)
 
@@ -244,7 +250,7 @@ def test_anybody_may_note_photograph_or_raise_a_fault_even_in_a_pause(
 @pytest.mark.parametrize("action", [*WHILE_PAUSED, RESUME, HAND])
 def test_time_nobody_accounted_for_is_explained_before_anything_else(action: Action) -> None:
     bay = Bay().walk("odometer")
-    bay.do(actions.FindGap(gap="slept", seconds=60))
+    bay.do(hands_actions.FindGap(gap="slept", seconds=60))
     refused = bay.refused(action)
     assert refused.why == "Time passed that is not accounted for."
     assert "worked, away, clock, or unknown" in refused.opens_by[0].words
@@ -253,17 +259,18 @@ def test_time_nobody_accounted_for_is_explained_before_anything_else(action: Act
 def test_a_gap_cannot_be_found_while_another_waits_or_no_time_passed() -> None:
     bay = Bay().walk("odometer")
     assert (
-        "No time has passed" in bay.refused(actions.FindGap(gap="slept", seconds=60), after=0.5).why
+        "No time has passed"
+        in bay.refused(hands_actions.FindGap(gap="slept", seconds=60), after=0.5).why
     )
-    bay.do(actions.FindGap(gap="slept", seconds=60))
-    assert "explained already" in bay.refused(actions.FindGap(gap="slept", seconds=60)).why
+    bay.do(hands_actions.FindGap(gap="slept", seconds=60))
+    assert "explained already" in bay.refused(hands_actions.FindGap(gap="slept", seconds=60)).why
 
 
 EVERY_ACTION: list[Action] = [
     *(action for steps in (GOOD, BAD) for each in steps.values() for action in each),
     *[NOTE, PAUSE, RESUME, HAND, OVERRIDE],
-    actions.FindGap(gap="left", seconds=9),
-    actions.ExplainGap(explain="worked"),
+    hands_actions.FindGap(gap="left", seconds=9),
+    hands_actions.ExplainGap(explain="worked"),
     actions.Scan(scan="parts", code="4711"),
     actions.Settle(settle="tools", cause="work", words="w"),
     actions.RaiseFault(fault="f", cause="work"),
@@ -273,8 +280,8 @@ EVERY_ACTION: list[Action] = [
     actions.AddToTray(add_to_tray="out", panel="p", fastener="f", count=1),
     actions.PlanSplices(splice_plan=(), left_over=(), files=()),
     actions.Reopen(reopen="tools", reason="r"),
-    actions.SignOn(sign_on="T1"),
-    actions.RefusePin(refuse_pin="T1", tries=1),
+    hands_actions.SignOn(sign_on="T1"),
+    hands_actions.RefusePin(refuse_pin="T1", tries=1),
     actions.Abandon(abandon="r"),
     actions.Close(close="keys back"),
     actions.Accept(accept="hazards"),

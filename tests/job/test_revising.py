@@ -8,11 +8,18 @@ from bay import BAD, GOOD, S1, SMALL, SMALL_TEXT, T1, T2, Bay
 from hypothesis import given
 from hypothesis import strategies as st
 
-from baycompanion.job.actions import Answer, Close, FindGap, Override, PauseWork, Reopen, Settle
+from baycompanion.job.actions import (
+    Answer,
+    Close,
+    Override,
+    Reopen,
+    Settle,
+)
 from baycompanion.job.decide import Decided, catch_up
 from baycompanion.job.draft import Person, Refused
 from baycompanion.job.fold import fold_all
 from baycompanion.job.gates import gates_holding
+from baycompanion.job.hands_actions import FindGap, PauseWork
 from baycompanion.job.revising import revise
 from baycompanion.procedure.changes import changes
 from baycompanion.procedure.load import load_procedure

@@ -16,7 +16,15 @@ from second_person import (
     step_seen,
 )
 
-from baycompanion.job.actions import Accept, Answer, Close, Note, Override, Reopen, Settle
+from baycompanion.job.actions import (
+    Accept,
+    Answer,
+    Close,
+    Note,
+    Override,
+    Reopen,
+    Settle,
+)
 from baycompanion.job.draft import Person, Refused
 from baycompanion.job.fold import fold_all
 from baycompanion.job.gates import gates_holding

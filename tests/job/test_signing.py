@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from bay import SMALL, T1, T2, Bay
 
-from baycompanion.job.actions import HandOver, RefusePin, SignOn
+from baycompanion.job.hands_actions import HandOver, RefusePin, SignOn
 from baycompanion.job.record import make_record
 
 

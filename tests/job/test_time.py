@@ -8,14 +8,16 @@ from bay import GOOD, SMALL, Bay
 from baycompanion.job.actions import (
     Answer,
     Close,
-    ExplainGap,
-    FindGap,
     Note,
-    PauseWork,
     Reopen,
-    Resume,
 )
 from baycompanion.job.draft import Refused
+from baycompanion.job.hands_actions import (
+    ExplainGap,
+    FindGap,
+    PauseWork,
+    Resume,
+)
 from baycompanion.job.timing import (
     PhaseSpan,
     phase_spans,

@@ -18,16 +18,18 @@ from baycompanion.job.actions import (
     Answer,
     ClearFault,
     Close,
-    ExplainGap,
-    FindGap,
-    HandOver,
     Note,
-    PauseWork,
     Reopen,
-    Resume,
 )
 from baycompanion.job.events import Overridden
 from baycompanion.job.gates import gates_holding
+from baycompanion.job.hands_actions import (
+    ExplainGap,
+    FindGap,
+    HandOver,
+    PauseWork,
+    Resume,
+)
 from baycompanion.job.moment import milliseconds
 from baycompanion.job.timeline import Mark, Timeline
 from baycompanion.job.timeline_marks import make_timeline

@@ -9,10 +9,18 @@ from hypothesis import given
 from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
 
-from baycompanion.job.actions import AddToTray, Answer, Note, PauseWork, Reopen, Settle, TickLine
+from baycompanion.job.actions import (
+    AddToTray,
+    Answer,
+    Note,
+    Reopen,
+    Settle,
+    TickLine,
+)
 from baycompanion.job.draft import Person, Refused
 from baycompanion.job.fold import fold_all
 from baycompanion.job.gates import missing
+from baycompanion.job.hands_actions import PauseWork
 from baycompanion.job.job_record import JobRecord
 from baycompanion.job.late import read_moment
 from baycompanion.job.order import items_that_apply

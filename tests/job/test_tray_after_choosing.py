@@ -3,7 +3,12 @@
 import pytest
 from bay import SMALL_TEXT, T1, Bay, count
 
-from baycompanion.job.actions import Answer, Reopen, Settle, TickLine
+from baycompanion.job.actions import (
+    Answer,
+    Reopen,
+    Settle,
+    TickLine,
+)
 from baycompanion.job.event import seal
 from baycompanion.job.events import Answered
 from baycompanion.job.gates import gates_holding

@@ -3,8 +3,16 @@
 import pytest
 from bay import BAD, GOOD, PHOTO, S1, SMALL_TEXT, STATIONS, T1, T2, Bay, count, meter, tick
 
-from baycompanion.job import actions
-from baycompanion.job.actions import Action, Answer, Reopen, Settle, SetWait, TickLine, TickRest
+from baycompanion.job import actions, hands_actions
+from baycompanion.job.actions import (
+    Action,
+    Answer,
+    Reopen,
+    Settle,
+    SetWait,
+    TickLine,
+    TickRest,
+)
 from baycompanion.job.events import Answered
 from baycompanion.procedure.load import load_procedure
 
@@ -90,8 +98,10 @@ def test_nobody_witnesses_an_item_of_which_they_answered_one_line() -> None:
     """R47: names are compared item by item, and each line of an item counts."""
     bay = Bay().walk("join")
     bay.do(*GOOD["join"][:-2])
-    bay.do(actions.HandOver(hand_over="T2", words="w", loose="none", first="none"))
-    bay.do(actions.Resume(resume="as told", still_true="battery-off", gate_checked=True), who=T2)
+    bay.do(hands_actions.HandOver(hand_over="T2", words="w", loose="none", first="none"))
+    bay.do(
+        hands_actions.Resume(resume="as told", still_true="battery-off", gate_checked=True), who=T2
+    )
     bay.do(*GOOD["join"][-2:], *GOOD["joins-hold"], who=T2)
     for worker in (T1, T2):
         refused = bay.refused(Answer(answer="second-look", outcome="passed"), worker)

@@ -8,16 +8,18 @@ from bay import GOOD, T2, Bay
 from baycompanion.job.actions import (
     Accept,
     Answer,
-    ExplainGap,
-    FindGap,
-    HandOver,
-    PauseWork,
     Reopen,
-    Resume,
     SetWait,
 )
 from baycompanion.job.answers import wait_left
 from baycompanion.job.fold import fold_all
+from baycompanion.job.hands_actions import (
+    ExplainGap,
+    FindGap,
+    HandOver,
+    PauseWork,
+    Resume,
+)
 from baycompanion.procedure.load import load_procedure
 from baycompanion.procedure.steps import Wait
 

@@ -9,7 +9,12 @@ from bay import GOOD, T1, VEHICLE, tick
 from listener import Clock, Typist
 from panels import PANELS_TEXT
 
-from baycompanion.job.actions import Accept, Answer, FoundMark, TickRest
+from baycompanion.job.actions import (
+    Accept,
+    Answer,
+    FoundMark,
+    TickRest,
+)
 from baycompanion.job.draft import Refused
 from baycompanion.plain.job import walk_job
 from baycompanion.procedure.load import load_procedure

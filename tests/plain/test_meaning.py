@@ -5,7 +5,13 @@ from dataclasses import replace
 import pytest
 from bay import Bay, tick
 
-from baycompanion.job.actions import Accept, Acknowledge, Answer, TickLine, TickRest
+from baycompanion.job.actions import (
+    Accept,
+    Acknowledge,
+    Answer,
+    TickLine,
+    TickRest,
+)
 from baycompanion.plain.meaning import Doubt, Listed, Meaning, Wrong, understand
 from baycompanion.plain.prompt import prompt, row_in_hand
 from baycompanion.plain.words import AT_A_JOB, Said, find_word, read_number

@@ -15,13 +15,15 @@ from baycompanion.job.actions import (
     Accept,
     Answer,
     Close,
-    ExplainGap,
     FoundMark,
-    HandOver,
     Override,
+    Settle,
+)
+from baycompanion.job.hands_actions import (
+    ExplainGap,
+    HandOver,
     PauseWork,
     Resume,
-    Settle,
 )
 from baycompanion.store.job_folder import make_job
 

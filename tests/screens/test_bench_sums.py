@@ -7,7 +7,8 @@ from sum_examples import CAPS, example_of
 from textual.pilot import Pilot
 from textual.widgets import Button, Input, OptionList
 
-from baycompanion.job.actions import Close, PauseWork
+from baycompanion.job.actions import Close
+from baycompanion.job.hands_actions import PauseWork
 from baycompanion.screens.board import BoardScreen
 from baycompanion.screens.sums import SumList, SumResult
 from baycompanion.store.shop import open_shop

@@ -10,9 +10,10 @@ from ordered import ORDER_TEXT
 from textual.pilot import Pilot
 from textual.widgets import Input, OptionList, Static
 
-from baycompanion.job.actions import Abandon, Close, PauseWork
+from baycompanion.job.actions import Abandon, Close
 from baycompanion.job.carried import Vehicle
 from baycompanion.job.chain import canonical
+from baycompanion.job.hands_actions import PauseWork
 from baycompanion.job.opening import open_job
 from baycompanion.procedure.load import hash_of
 from baycompanion.screens.board import BoardScreen

@@ -9,7 +9,8 @@ from ordered import ORDER
 from textual.events import Key
 from textual.pilot import Pilot
 
-from baycompanion.job.actions import Accept, PauseWork
+from baycompanion.job.actions import Accept
+from baycompanion.job.hands_actions import PauseWork
 from baycompanion.screens import code_reader
 from baycompanion.screens.code_reader import LEAST, MOST_ALIKE, TAIL, CodeReader
 from baycompanion.store.job_folder import make_job

@@ -9,7 +9,12 @@ from bench import Bench, Click, Move, Typed, job_screen, press, shown
 from textual.pilot import Pilot
 from textual.widgets import Input
 
-from baycompanion.job.actions import Action, Answer, Note, RaiseFault
+from baycompanion.job.actions import (
+    Action,
+    Answer,
+    Note,
+    RaiseFault,
+)
 from baycompanion.store.shop import WRONG_FOR_VEHICLE
 
 SOUND = SMALL.number["sound"]

@@ -7,7 +7,12 @@ from pictures import text_of
 from second_person import TEXT, TOOLS
 from textual.pilot import Pilot
 
-from baycompanion.job.actions import Accept, Action, Answer, Close
+from baycompanion.job.actions import (
+    Accept,
+    Action,
+    Answer,
+    Close,
+)
 from baycompanion.job.draft import Refused
 from baycompanion.job.shop_lists import ShopLists
 from baycompanion.procedure.load import load_procedure

@@ -6,7 +6,13 @@ from bay import BAD, S1, STATIONS, Bay, count, tick
 from paper import Node, read
 from printed import WHEN
 
-from baycompanion.job.actions import Answer, Close, Override, Settle, TickRest
+from baycompanion.job.actions import (
+    Answer,
+    Close,
+    Override,
+    Settle,
+    TickRest,
+)
 from baycompanion.job.witnessing import hidden_now
 from baycompanion.sheets.handover.page import draw_hand_over
 from baycompanion.sheets.handover.source import Source

@@ -10,8 +10,15 @@ from bay import SMALL_TEXT, T1, VEHICLE, Bay
 from paper import Node, read, step
 from printed import WHEN, empty, html, sheet
 
-from baycompanion.job.actions import Accept, Borrow, HandOver, Note, PauseWork, RaiseFault, Reopen
+from baycompanion.job.actions import (
+    Accept,
+    Borrow,
+    Note,
+    RaiseFault,
+    Reopen,
+)
 from baycompanion.job.carried import Vehicle
+from baycompanion.job.hands_actions import HandOver, PauseWork
 from baycompanion.job.opening import open_job
 from baycompanion.procedure.load import load_procedure
 from baycompanion.sheets.page import css_text, draw

@@ -6,7 +6,13 @@ from ordered import ordered_bay
 from paper import Node, step
 from printed import sheet
 
-from baycompanion.job.actions import Accept, Answer, Scan, TickLine, TickRest
+from baycompanion.job.actions import (
+    Accept,
+    Answer,
+    Scan,
+    TickLine,
+    TickRest,
+)
 
 
 def lines(bay: Bay, name: str) -> list[Node]:

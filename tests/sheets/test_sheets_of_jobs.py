@@ -16,16 +16,15 @@ from baycompanion.job.actions import (
     ClearFault,
     Close,
     Confirm,
-    HandOver,
     Note,
     Override,
-    PauseWork,
     RaiseFault,
     Reopen,
     Settle,
 )
 from baycompanion.job.answers import KEPT_PRIVATE
 from baycompanion.job.chain import fingerprint
+from baycompanion.job.hands_actions import HandOver, PauseWork
 from baycompanion.job.order import why_not
 from baycompanion.procedure.load import load_procedure
 from baycompanion.sheets.page import draw

@@ -16,9 +16,6 @@ from baycompanion.job.actions import (
     Action,
     Answer,
     Confirm,
-    ExplainGap,
-    FindGap,
-    HandOver,
     Override,
     RaiseFault,
     Reopen,
@@ -28,6 +25,7 @@ from baycompanion.job.actions import (
 from baycompanion.job.decide import catch_up
 from baycompanion.job.draft import Person, Refused
 from baycompanion.job.fold import fold_all
+from baycompanion.job.hands_actions import ExplainGap, FindGap, HandOver
 from baycompanion.job.order import next_step
 from baycompanion.store.open_job import OpenJob
 

@@ -10,9 +10,10 @@ from bay import START, T1, T2, VEHICLE, load_small
 from freezegun import freeze_time
 from on_disk import act, bay_of, kinds, open_up, walk, walked_on_disk, write_events
 
-from baycompanion.job.actions import Abandon, Close, HandOver, Note, PauseWork
+from baycompanion.job.actions import Abandon, Close, Note
 from baycompanion.job.carried import Vehicle
 from baycompanion.job.draft import Refused
+from baycompanion.job.hands_actions import HandOver, PauseWork
 from baycompanion.procedure.fields import LONGEST_LINE
 from baycompanion.procedure.load import hash_of, load_procedure
 from baycompanion.store.job_folder import (

@@ -20,7 +20,13 @@ from second_person import ALONE, FOUND, TOOLS, load_second, seen
 from test_refusing_disk import failing_call
 from test_released_for_now import ONE_MAN
 
-from baycompanion.job.actions import Abandon, Accept, Answer, Close, Note
+from baycompanion.job.actions import (
+    Abandon,
+    Accept,
+    Answer,
+    Close,
+    Note,
+)
 from baycompanion.store import turn
 from baycompanion.store.entering import enter_missing
 from baycompanion.store.job_folder import make_job

@@ -19,7 +19,12 @@ import pytest
 from bay import LISTS, START, T1, VEHICLE, load_small
 from on_disk import act, kinds, open_up, walk, walked_on_disk
 
-from baycompanion.job.actions import Accept, Action, Close, Note
+from baycompanion.job.actions import (
+    Accept,
+    Action,
+    Close,
+    Note,
+)
 from baycompanion.store.durable import write_whole
 from baycompanion.store.job_folder import (
     RECORD,

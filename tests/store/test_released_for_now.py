@@ -8,7 +8,12 @@ from bay import LISTS, START, T1, T2, VEHICLE
 from on_disk import act, kinds
 from second_person import ALONE, FOUND, TOOLS, load_second, seen
 
-from baycompanion.job.actions import Accept, Answer, Close, Override
+from baycompanion.job.actions import (
+    Accept,
+    Answer,
+    Close,
+    Override,
+)
 from baycompanion.job.draft import Refused
 from baycompanion.job.moment import read_moment
 from baycompanion.job.shop_lists import ShopLists

@@ -8,9 +8,10 @@ from bay import SMALL, STAFF, T1, Bay
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from baycompanion.job.actions import Note, PauseWork, RaiseFault
+from baycompanion.job.actions import Note, RaiseFault
 from baycompanion.job.decide import Decided
 from baycompanion.job.draft import Refused
+from baycompanion.job.hands_actions import PauseWork
 from baycompanion.text.clean import clean, clean_line
 from baycompanion.views import place
 from baycompanion.views.board import board_row

@@ -5,7 +5,8 @@ from datetime import timedelta
 import pytest
 from bay import SMALL, SMALL_TEXT, Bay
 
-from baycompanion.job.actions import Answer, FindGap, PauseWork
+from baycompanion.job.actions import Answer
+from baycompanion.job.hands_actions import FindGap, PauseWork
 from baycompanion.procedure.load import load_procedure
 from baycompanion.views.board import BoardRow, board_row, ended_line
 

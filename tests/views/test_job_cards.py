@@ -12,18 +12,20 @@ from baycompanion.job.actions import (
     Answer,
     ClearFault,
     Close,
-    ExplainGap,
-    FindGap,
-    HandOver,
     Override,
-    PauseWork,
     RaiseFault,
     Reopen,
-    Resume,
     Settle,
 )
 from baycompanion.job.chain import fingerprint
 from baycompanion.job.draft import Refused
+from baycompanion.job.hands_actions import (
+    ExplainGap,
+    FindGap,
+    HandOver,
+    PauseWork,
+    Resume,
+)
 from baycompanion.job.words import moment_words
 from baycompanion.procedure.load import load_procedure
 from baycompanion.views.card import Again, Card, Deed, Form, GoTo

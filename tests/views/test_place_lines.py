@@ -5,7 +5,13 @@ from datetime import timedelta
 import pytest
 from bay import S1, SMALL, SMALL_TEXT, T2, Bay
 
-from baycompanion.job.actions import Answer, FindGap, HandOver, Override, PauseWork, Resume
+from baycompanion.job.actions import Answer, Override
+from baycompanion.job.hands_actions import (
+    FindGap,
+    HandOver,
+    PauseWork,
+    Resume,
+)
 from baycompanion.procedure.load import load_procedure
 from baycompanion.views import place
 from baycompanion.views.marks import GATE_SIGNS, MARKS

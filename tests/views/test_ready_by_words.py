@@ -8,7 +8,8 @@ from datetime import datetime, timedelta
 
 from bay import SMALL, SMALL_TEXT, START, Bay
 
-from baycompanion.job.actions import Accept, PauseWork
+from baycompanion.job.actions import Accept
+from baycompanion.job.hands_actions import PauseWork
 from baycompanion.job.past_job import PastJob
 from baycompanion.job.record import make_record
 from baycompanion.job.state import Gap, PhaseTime

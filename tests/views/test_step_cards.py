@@ -8,12 +8,11 @@ from bay import GOOD, S1, SMALL, SMALL_TEXT, STATIONS, T1, Bay, meter, tick
 from baycompanion.job.actions import (
     Acknowledge,
     Answer,
-    PauseWork,
-    Resume,
     SetWait,
     TickLine,
     TickRest,
 )
+from baycompanion.job.hands_actions import PauseWork, Resume
 from baycompanion.procedure.load import load_procedure
 from baycompanion.views.card import MOST_KEYS, Card, Deed, Entry, Form
 from baycompanion.views.cards import job_card

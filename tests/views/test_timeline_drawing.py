@@ -9,12 +9,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 from silent_speaker import FAILED, OVERRIDE, V2
 
-from baycompanion.job.actions import (
+from baycompanion.job.actions import Note, Reopen
+from baycompanion.job.hands_actions import (
     ExplainGap,
     FindGap,
-    Note,
     PauseWork,
-    Reopen,
     Resume,
 )
 from baycompanion.job.timeline import Timeline

@@ -1,0 +1,1 @@
+"""Learning a procedure: questions made from it, vehicles made up for practice, what fades."""
