@@ -1,25 +1,22 @@
-"""The card on the screen: what to read, where to type, and the keys that answer."""
+"""The card on the screen: what to read, its lines, and the keys that answer."""
 
-import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import ItemGrid, Vertical, VerticalScroll
 from textual.content import Content
-from textual.events import Key as KeyPressed
 from textual.message import Message
-from textual.widgets import Button, Input, OptionList, Static
+from textual.widgets import Button, OptionList, Static
 from textual.widgets.option_list import Option
 
 from baycompanion.screens import shown
-from baycompanion.screens.line_field import LineField
+from baycompanion.screens.card_entry import CardEntry
 from baycompanion.screens.listing import Listing
 from baycompanion.screens.outline import Outline
-from baycompanion.views.card import MOST_KEYS, Card, Does, Entry, Key, ListEntry, Piece
+from baycompanion.views.card import MOST_KEYS, Card, Does, Entry, Key, Piece
 from baycompanion.views.outline import HEIGHT, WIDTH
-from baycompanion.views.sentence import first_sentence
 
 LEAST_HEIGHT = HEIGHT + 6
 """Rows in which the drawing fits: its line, its hint, the heading and the keys besides it."""
@@ -32,23 +29,20 @@ class CardPane(Vertical):
     """Shows one card, and says what the person chose on it."""
 
     class Chosen(Message):
-        """A key was pressed, or an entry was finished: `does` is what it stands for."""
+        """A key was pressed: `does` is what it stands for."""
 
         def __init__(self, does: Does) -> None:
             """Say that the person chose `does`."""
             super().__init__()
             self.does = does
 
-    class Unusable(Message):
-        """What was typed cannot be used; `sentence` says why."""
+    class NoAnswer(Message):
+        """Enter answers nothing on the line in hand; `sentence` says what does."""
 
         def __init__(self, sentence: str) -> None:
-            """Say that the entry cannot be used."""
+            """Say that Enter answers nothing."""
             super().__init__()
             self.sentence = sentence
-
-    class Typed(Message):
-        """Something was typed, or taken back."""
 
     BINDINGS = [Binding("tab", "other_view", show=False)]
 
@@ -59,7 +53,8 @@ class CardPane(Vertical):
         self._row = 0
         self._as_list = False
         """Whether lines that have a place in a drawing are shown as a list all the same."""
-        self._entries: tuple[str, ...] = ()
+        self.entry = CardEntry()
+        """Where something is typed."""
 
     def compose(self) -> ComposeResult:
         """Lay the card out: the reading scrolls, what is typed and pressed stays in sight."""
@@ -69,16 +64,10 @@ class CardPane(Vertical):
                 yield Static("", id=part, markup=False)
         yield Outline()
         yield Listing(id="rows", compact=True, markup=False)
-        yield Static("", id="entry-label", markup=False)
-        yield LineField(id="entry", compact=True, select_on_focus=False)
-        yield Static("", id="says", markup=False)
+        yield self.entry
         with ItemGrid(id="keys", min_column_width=24, stretch_height=False):
             for number in range(MOST_KEYS):
                 yield Button("", id=f"key-{number}", compact=True)
-
-    def on_mount(self) -> None:
-        """Let a list take each line at once."""
-        self.query_one("#entry", LineField).takes_line = self._take_line
 
     def on_resize(self) -> None:
         """Find out anew whether the drawing has room, and the list below it."""
@@ -182,25 +171,16 @@ class CardPane(Vertical):
         event.stop()
         self._enter_row()
 
-    @property
-    def _entry(self) -> Entry | None:
-        """The value that is asked for: the card's own, or that of the row in hand."""
-        return self._card.rows[self._row].entry if self._card.rows else self._card.entry
-
     def _show_entry(self) -> None:
-        entry, listed = self._entry, self._card.list_entry
-        self.query_one("#entry", Input).display = entry is not None or listed is not None
-        self._put("entry-label", listed.label if listed else _label(entry))
-        self._put("entries", _list_text(self._entries, listed) if listed else "")
-        self._say_of_entry()
+        """Ask for what is typed: the card's own value, or that of the row in hand."""
+        card = self._card
+        asked: Entry | None = card.rows[self._row].entry if card.rows else card.entry
+        self.entry.show(asked, card.list_entry, of_a_line=bool(card.rows))
+        self._show_list()
 
-    def _say_of_entry(self) -> None:
-        asked = self._card.list_entry or self._entry
-        text = self.query_one("#entry", Input).value
-        if not text and self._card.list_entry is not None and self._entries:
-            text = self._entries[-1]  # said until the next entry is begun
-        said = asked.says(text) if asked else None
-        self._put("says", shown.piece(said) if said else "")
+    @on(CardEntry.Listed)
+    def _show_list(self) -> None:
+        self._put("entries", self.entry.list_so_far)
 
     @property
     def _keys(self) -> list[Key]:
@@ -220,8 +200,8 @@ class CardPane(Vertical):
 
     def take_focus(self) -> None:
         """Put the focus where the next key belongs."""
-        if self._entry is not None or self._card.list_entry is not None:
-            self.query_one("#entry").focus()
+        if self.entry.asks:
+            self.entry.take_focus()
         elif self._drawn:
             self.query_one(Outline).focus()
         elif self._card.rows:
@@ -284,133 +264,17 @@ class CardPane(Vertical):
         elif row.keys:
             first = row.keys[0]
             says = f"Enter answers nothing here. Press {first.key} for {first.label.lower()}."
-            self.post_message(self.Unusable(says))
+            self.post_message(self.NoAnswer(says))
 
-    # --- typing --------------------------------------------------------------------------------
-
-    @property
-    def typed(self) -> dict[str, str]:
-        """What is half typed; empty when nothing is."""
-        value = self.query_one("#entry", Input).value
-        if not value and not self._entries:
-            return {}
-        return {"entry": value, "entries": json.dumps(self._entries)}
-
-    def put_back(self, typed: Mapping[str, str]) -> None:
-        """Put back what was half typed, or with nothing in `typed` clear the field."""
-        try:
-            self._entries = tuple(map(str, json.loads(typed.get("entries", "[]"))))
-        except (ValueError, TypeError):
-            self._entries = ()
-        field = self.query_one("#entry", Input)
-        with field.prevent(Input.Changed):
-            field.value = typed.get("entry", "")
-        field.cursor_position = len(field.value)
-
-    @on(Input.Changed, "#entry")
-    def _changed(self, event: Input.Changed) -> None:
+    @on(CardEntry.EnteredNothing)
+    def _nothing_typed(self, event: CardEntry.EnteredNothing) -> None:
         event.stop()
-        self._say_of_entry()
-        self.post_message(self.Typed())
+        self.press("enter")
 
-    @on(Input.Submitted, "#entry")
-    def _entered(self, event: Input.Submitted) -> None:
+    @on(CardEntry.Moved)
+    def _move(self, event: CardEntry.Moved) -> None:
         event.stop()
-        entry, text = self._entry, event.value
-        if self._card.list_entry is not None:
-            self._finish_list()
-        elif entry is None or (self._card.rows and not text.strip()):
-            self.press("enter")
-        else:
-            self._finish_entry(entry, text)
-
-    def _finish_entry(self, entry: Entry, text: str) -> None:
-        try:
-            does: Does = entry.make(text)
-        except ValueError as error:
-            self.post_message(self.Unusable(first_sentence(error)))
-            return
-        self.post_message(self.Chosen(does))
-
-    @property
-    def takes_at_once(self) -> bool:
-        """Whether Enter has taken what was typed, so that more may stand in the field since."""
-        return self._entry is not None and self._entry.at_once
-
-    def _take_line(self, text: str) -> bool:
-        """Take what Enter ends before the next key is looked at; return whether it was taken."""
-        entry = self._entry
-        if entry is None or not entry.at_once or not text.strip():
-            return self._enter_in_list(text)
-        self.query_one("#entry", Input).value = ""
-        self._finish_entry(entry, text)
-        return True
-
-    def _enter_in_list(self, text: str) -> bool:
-        """Add one entry to the list, and return whether it is one; an empty line saves the list."""
-        if self._card.list_entry is None or not text.strip():
-            return False
-        self._entries = (*self._entries, self._card.list_entry.tidy(text.strip()))
-        self.query_one("#entry", Input).value = ""
+        self._row = min(max(self._row + event.by, 0), len(self._card.rows) - 1)
+        self._show_rows()
         self._show_entry()
-        self.post_message(self.Typed())
-        return True
-
-    def _finish_list(self) -> None:
-        listed = self._card.list_entry
-        assert listed is not None
-        try:
-            deed = listed.make(self._entries)
-        except ValueError as error:
-            self.post_message(self.Unusable(first_sentence(error)))
-            return
-        self.post_message(self.Chosen(deed))
-
-    def on_key(self, event: KeyPressed) -> None:
-        """Take the last entry of a list back into the field when backspace finds it empty.
-
-        While codes are read, the arrows choose the line that a typed answer is for.
-        """
-        field = self.query_one("#entry", Input)
-        if event.key in ("up", "down") and self.takes_at_once and field.has_focus:
-            event.stop()
-            self._row += 1 if event.key == "down" else -1
-            self._row = min(max(self._row, 0), len(self._card.rows) - 1)
-            self._show_rows()
-            self._show_entry()
-            self._show_keys()
-            return
-        if event.key != "backspace" or not self._entries or not field.has_focus or field.value:
-            return
-        event.prevent_default()
-        event.stop()
-        *rest, last = self._entries
-        self._entries = tuple(rest)
-        field.value = last
-        field.cursor_position = len(last)
-        self._show_entry()
-
-
-def _label(entry: Entry | None) -> str:
-    if entry is None:
-        return ""
-    return f"{entry.label}  ({entry.hint})" if entry.hint else entry.label
-
-
-def _list_text(entries: tuple[str, ...], listed: ListEntry) -> str:
-    """Return the list so far, beside the earlier one if there is one."""
-    before = listed.before
-    if not before:
-        lines = [
-            f"{n:>2}. {entry}{' !' if listed.says(entry) else ''}"
-            for n, entry in enumerate(entries, start=1)
-        ]
-        return "\n".join(lines) or "–"
-    width = max(len(entry) for entry in (*before, "before"))
-    lines = [f"    {'before':<{width}}  now"]
-    for n in range(max(len(before), len(entries))):
-        old = before[n] if n < len(before) else "–"
-        new = entries[n] if n < len(entries) else "·"
-        same = " " if new == "·" else "✓" if listed.same(old, new) else "!"
-        lines.append(f"{n + 1:>2}. {old:<{width}}  {new} {same}")
-    return "\n".join(lines)
+        self._show_keys()

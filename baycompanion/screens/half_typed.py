@@ -2,7 +2,7 @@
 
 from textual.timer import Timer
 
-from baycompanion.screens.card_pane import CardPane
+from baycompanion.screens.card_entry import CardEntry
 from baycompanion.store.open_job import OpenJob
 
 REST = 0.4
@@ -12,10 +12,10 @@ REST = 0.4
 class HalfTyped:
     """The entry of one step, which outlives a look elsewhere, a way out, and a crash."""
 
-    def __init__(self, job: OpenJob, pane: CardPane) -> None:
-        """Keep for `job` what is typed in the field of `pane`."""
+    def __init__(self, job: OpenJob, entry: CardEntry) -> None:
+        """Keep for `job` what is typed in the field of `entry`."""
         self._job = job
-        self._pane = pane
+        self._entry = entry
         self._step = ""
         """The step that the field is for, even while another is looked at."""
         self._timer: Timer | None = None
@@ -24,22 +24,22 @@ class HalfTyped:
         """Put back what was typed for `step`, where the field was for another."""
         if step != self._step:
             self._step = step
-            self._pane.put_back(self._job.draft_for(step))
+            self._entry.put_back(self._job.draft_for(step))
 
     def rest(self) -> None:
         """Keep what is typed as soon as the hands rest."""
         self._stop()
-        self._timer = self._pane.set_timer(REST, self.keep)
+        self._timer = self._entry.set_timer(REST, self.keep)
 
     def keep(self) -> None:
         """Keep what is typed."""
         self._stop()
-        self._job.keep_draft(self._step, self._pane.typed)
+        self._job.keep_draft(self._step, self._entry.typed)
 
     def forget(self) -> None:
         """Clear the field: what stood in it is answered."""
         self._stop()
-        self._pane.put_back({})
+        self._entry.put_back({})
         self._job.keep_draft("", {})
 
     def _stop(self) -> None:

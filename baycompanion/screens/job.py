@@ -14,6 +14,7 @@ from textual.widgets import Input, Static
 
 from baycompanion.job.draft import Person
 from baycompanion.screens import shown
+from baycompanion.screens.card_entry import CardEntry
 from baycompanion.screens.card_pane import CardPane
 from baycompanion.screens.form import FormScreen
 from baycompanion.screens.half_typed import HalfTyped
@@ -82,7 +83,7 @@ class JobScreen(Screen[None]):
         self._pane = CardPane()
         self.work = AtWork(shop, job, now, who)
         self._services = JobServices(self)
-        self._half_typed = HalfTyped(job, self._pane)
+        self._half_typed = HalfTyped(job, self._pane.entry)
         self._held_enter = HeldEnter(now)
 
     @property
@@ -206,11 +207,13 @@ class JobScreen(Screen[None]):
         self._pane.press(pressed)
 
     @on(CardPane.Chosen)
-    def _chosen(self, event: CardPane.Chosen) -> None:
+    @on(CardEntry.Made)
+    def _chosen(self, event: CardPane.Chosen | CardEntry.Made) -> None:
         self._do(event.does)
 
-    @on(CardPane.Unusable)
-    def _unusable(self, event: CardPane.Unusable) -> None:
+    @on(CardPane.NoAnswer)
+    @on(CardEntry.Unusable)
+    def _unusable(self, event: CardPane.NoAnswer | CardEntry.Unusable) -> None:
         self.say(event.sentence, "bad")
 
     def _do(self, does: Does) -> None:
@@ -273,7 +276,7 @@ class JobScreen(Screen[None]):
         """Show the state that the deed led to; forget what was typed once it is answered."""
         self._looking = None
         self.say("")
-        more_typed = self.work.answered == "a line" and self._pane.takes_at_once
+        more_typed = self.work.answered == "a line" and self._pane.entry.takes_at_once
         if self.work.answered != "nothing" and not more_typed:
             self._half_typed.forget()
         card = self.card
@@ -283,7 +286,7 @@ class JobScreen(Screen[None]):
         self.take_focus()
         self._services.copy_on()
 
-    @on(CardPane.Typed)
+    @on(CardEntry.Typed)
     def _typed(self) -> None:
         self._held_enter.repeats("a letter")  # which the field keeps to itself
         self._half_typed.rest()
