@@ -5,7 +5,17 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from baycompanion.job import actions, ending, events, faults, hands_actions, pausing, signing
+from baycompanion.job import (
+    actions,
+    ending,
+    events,
+    faults,
+    hands_actions,
+    pausing,
+    practice_actions,
+    practising,
+    signing,
+)
 from baycompanion.job.answering import refuse_no_photo
 from baycompanion.job.answers import judge
 from baycompanion.job.arriving import arrive
@@ -307,6 +317,9 @@ _BY_TECHNICIAN = (
     hands_actions.ExplainGap,
     actions.Reopen,
     actions.Confirm,
+    practice_actions.SayNext,
+    practice_actions.TakeUp,
+    practice_actions.LookAt,
     actions.Close,
 )
 
@@ -337,6 +350,9 @@ _RULES: dict[type, Callable[[Draft, Any], None]] = {
     hands_actions.HandOver: pausing.hand_over,
     hands_actions.SignOn: signing.sign_on,
     hands_actions.RefusePin: signing.refuse_pin,
+    practice_actions.SayNext: practising.say_next,
+    practice_actions.TakeUp: practising.take_up,
+    practice_actions.LookAt: practising.look_at,
     actions.Abandon: ending.abandon,
     actions.Close: ending.close,
 }

@@ -1,0 +1,74 @@
+"""A practice for tests, in memory: any procedure, walked by whoever has a way to walk it."""
+
+from dataclasses import dataclass, field
+from datetime import UTC, datetime, timedelta
+
+from bay import N1, SMALL
+
+from baycompanion.job.actions import Action
+from baycompanion.job.carried import Practice, Vehicle
+from baycompanion.job.decide import Decided, decide
+from baycompanion.job.draft import Person, Refused
+from baycompanion.job.event import Event
+from baycompanion.job.fold import fold_all
+from baycompanion.job.opening import open_job
+from baycompanion.job.practising import PRACTICE_MENTOR
+from baycompanion.job.state import State
+from baycompanion.procedure.model import Procedure
+
+START = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
+
+
+@dataclass(repr=False)
+class PracticeBay:
+    """A practice of N1 that was just opened, and the way to act on it."""
+
+    procedure: Procedure = SMALL
+    seed: int = 1
+    faults: int = 0
+    now: datetime = START
+    events: list[Event] = field(default_factory=list)
+    state: State = field(init=False)
+
+    def __post_init__(self) -> None:
+        vehicle = Vehicle(description="Made-up van")
+        practice = Practice(seed=self.seed, faults=self.faults)
+        mentor = PRACTICE_MENTOR
+        self.events = [
+            open_job(
+                self.procedure,
+                "ab" * 32,
+                "practice-1",
+                "Practice",
+                vehicle,
+                N1,
+                self.now,
+                mentor=mentor,
+                practice=practice,
+            )
+        ]
+        self.state = fold_all(self.events)
+
+    def decide(self, action: Action, who: Person = N1, after: float = 60) -> Decided | Refused:
+        """Let `who` act `after` seconds later, and keep what follows."""
+        self.now += timedelta(seconds=after)
+        decided = decide(self.procedure, self.state, action, who, self.now)
+        if isinstance(decided, Decided):
+            self.events.extend(decided.events)
+            self.state = decided.state
+        return decided
+
+    def do(self, *actions: Action, who: Person = N1) -> list[Event]:
+        """Carry out `actions`, none of which may be refused; return the events of the last."""
+        events: list[Event] = []
+        for action in actions:
+            decided = self.decide(action, who)
+            assert isinstance(decided, Decided), f"{action!r} was refused: {decided}"
+            events = list(decided.events)
+        return events
+
+    def refused(self, action: Action, who: Person = N1) -> Refused:
+        """Try `action`, which must be refused; return the refusal."""
+        decided = self.decide(action, who)
+        assert isinstance(decided, Refused), f"{action!r} was not refused"
+        return decided
