@@ -1,11 +1,12 @@
 """A practice for tests, in memory: any procedure, walked by whoever has a way to walk it."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 
 from bay import N1, SMALL
 
-from baycompanion.job.actions import Action
+from baycompanion.job.actions import Action, Answer
 from baycompanion.job.carried import Practice, Vehicle
 from baycompanion.job.decide import Decided, decide
 from baycompanion.job.draft import Person, Refused
@@ -14,7 +15,12 @@ from baycompanion.job.fold import fold_all
 from baycompanion.job.opening import open_job
 from baycompanion.job.practising import PRACTICE_MENTOR
 from baycompanion.job.state import State
+from baycompanion.learning.honest import truthful
+from baycompanion.learning.made_up import MadeUpVehicle, make_vehicle
 from baycompanion.procedure.model import Procedure
+from baycompanion.procedure.steps import Wait
+
+Way = Callable[[MadeUpVehicle, Procedure, State], tuple[Action, Person] | None]
 
 START = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
 
@@ -29,6 +35,7 @@ class PracticeBay:
     now: datetime = START
     events: list[Event] = field(default_factory=list)
     state: State = field(init=False)
+    made: MadeUpVehicle = field(init=False)
 
     def __post_init__(self) -> None:
         vehicle = Vehicle(description="Made-up van")
@@ -48,6 +55,7 @@ class PracticeBay:
             )
         ]
         self.state = fold_all(self.events)
+        self.made = make_vehicle(self.procedure, self.seed, self.faults)
 
     def decide(self, action: Action, who: Person = N1, after: float = 60) -> Decided | Refused:
         """Let `who` act `after` seconds later, and keep what follows."""
@@ -58,14 +66,27 @@ class PracticeBay:
             self.state = decided.state
         return decided
 
-    def do(self, *actions: Action, who: Person = N1) -> list[Event]:
+    def do(self, *actions: Action, who: Person = N1, after: float = 60) -> list[Event]:
         """Carry out `actions`, none of which may be refused; return the events of the last."""
         events: list[Event] = []
         for action in actions:
-            decided = self.decide(action, who)
+            decided = self.decide(action, who, after)
             assert isinstance(decided, Decided), f"{action!r} was refused: {decided}"
             events = list(decided.events)
         return events
+
+    def walk(self, way: "Way | None" = None, limit: int = 2500) -> "PracticeBay":
+        """Walk to the end, each action chosen by `way`, honestly without one."""
+        for _ in range(limit):
+            done = (way or truthful)(self.made, self.procedure, self.state)
+            if done is None:
+                return self
+            action, who = done
+            waits = isinstance(action, Answer) and isinstance(
+                self.procedure.steps[action.answer], Wait
+            )
+            self.do(action, who=who, after=7200 if waits else 20)
+        raise AssertionError(f"no end after {limit} actions, {self.state.current} in hand")
 
     def refused(self, action: Action, who: Person = N1) -> Refused:
         """Try `action`, which must be refused; return the refusal."""

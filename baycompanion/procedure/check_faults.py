@@ -63,7 +63,9 @@ def _reading(findings: Findings, step: Step, fault: Plantable, path: Path) -> It
         yield findings.error((*path, "fault"), what, "Write limits, or leave faults: out here")
     elif number is None:
         what = "A fault at a measure needs its reading"
-        yield findings.error((*path, "fault"), what, "Write reading: and a number outside the limits")
+        yield findings.error(
+            (*path, "fault"), what, "Write reading: and a number outside the limits"
+        )
     elif (low is None or number >= low) and (high is None or number <= high):
         what = f"{write_number(number)} {step.unit} lies inside the limits of this step"
         yield findings.error((*path, "reading"), what, "Write a number outside them")

@@ -1,4 +1,4 @@
-"""What can be found wrong at a step: practice plants it in a made-up vehicle, no job asks for it."""
+"""What can be found wrong at a step, for practice to plant in a made-up vehicle."""
 
 from typing import Literal
 
