@@ -343,7 +343,7 @@ class Closed(Data):
     kind = "closed"
     clean: bool
     """No gate overridden, no step with a deviation, no fault of the work open."""
-    provisional: list[str] = Field(default_factory=list)
+    provisional: list[str] = Field([])
     """The steps released without a second person, who is still to look."""
 
 

@@ -23,7 +23,7 @@ class Resumed(Data):
 
     kind = "resumed"
     words: str
-    confirmed: list[str] = Field(default_factory=list)
+    confirmed: list[str] = Field([])
     """Standing conditions verified again."""
     gate_checked: bool = False
 
