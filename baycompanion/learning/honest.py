@@ -124,7 +124,7 @@ def _at(made: MadeUpVehicle, procedure: Procedure, state: State, step: Step, who
         if not _says(track.ticks[item.item].answer if item.item in track.ticks else None, wanted):
             return wanted, who
     if _again_in_vain(made, procedure, state, step):
-        return _go_back(procedure, state, step), who
+        return _go_back(made, procedure, state, step), who
     return _answer(made, procedure, state, step), MENTOR if isinstance(step, Witness) else who
 
 
@@ -204,12 +204,26 @@ def _again_in_vain(made: MadeUpVehicle, procedure: Procedure, state: State, step
     return False
 
 
-def _go_back(procedure: Procedure, state: State, step: Step) -> Action:
-    """Return what leads on from a comparison that cannot agree: what it is held against, anew."""
+def _go_back(made: MadeUpVehicle, procedure: Procedure, state: State, step: Step) -> Action:
+    """Return what leads on from what stays bad: what it rests on, anew, where that can differ."""
     for name in rests_on(procedure, step):
-        if state.track(name).finished and not isinstance(step, Sum):
-            return Reopen(reopen=name, reason="It does not agree; it is looked at once more.")
+        source = procedure.steps[name]
+        if not state.track(name).finished or (
+            isinstance(step, Sum) and _as_found(made, procedure, state, source)
+        ):
+            continue
+        return Reopen(reopen=name, reason="It does not agree; it is looked at once more.")
     return Settle(settle=step.id, cause="vehicle", words="It comes to the same each time.")
+
+
+def _as_found(made: MadeUpVehicle, procedure: Procedure, state: State, step: Step) -> bool:
+    """Return whether what was answered at `step` is what is found there now."""
+    last = state.track(step.id).last
+    if isinstance(step, Measure):
+        return last is not None and last.words == reading_at(made, procedure, state, step)
+    if isinstance(step, Record):
+        return last is not None and [last.words] == entry_at(made, procedure, state, step)
+    return True
 
 
 def _answer(made: MadeUpVehicle, procedure: Procedure, state: State, step: Step) -> Answer:

@@ -129,7 +129,61 @@ def test_every_planted_reading_lies_outside(name: str, seed: int) -> None:
             if isinstance(step, Measure):
                 number = Decimal(spot.reading or "0")
                 low, high = step.at_least, step.at_most
-                assert (low is not None and number < low) or (high is not None and number > high)
+                outside = (low is not None and number < low) or (high is not None and number > high)
+                assert outside or spot.sums
+
+
+def test_a_reading_without_limits_is_told_by_the_sum_that_takes_it() -> None:
+    """The draw of a parked vehicle has no limit of its own; the days that it may stand tell."""
+    bay = walked("receiver-swap", 3, 200)
+    [drain] = [each for each in summed_up(bay).planted if each.fault == "key-off-drain"]
+    assert drain.would_have_caught == ("sleeping-draw", "days-parked")
+    assert drain.caught_at == "days-parked"
+    outcomes = [each.answer.outcome for each in bay.state.track("days-parked").attempts]
+    assert outcomes == ["bad", "good"]
+    careless_bay = walked("receiver-swap", 3, 200, careless)
+    [drain] = [each for each in summed_up(careless_bay).planted if each.fault == "key-off-drain"]
+    assert drain.caught_at is None
+    assert " mA, without a look" in drain.slipped
+
+
+def test_one_fault_shows_at_several_steps_and_at_none_once_it_was_told() -> None:
+    procedure = SHIPPED["receiver-swap"]
+    bay = PracticeBay(procedure, 3, 200)
+    both = ("polarity", "keeps-memory")
+    [planted] = [each for each in bay.made.planted if each.fault == "constant-and-switched"]
+    assert planted.steps == (*both, "polarity-seen")
+    for name in both:
+        assert list(showing(procedure, bay.state, (planted,), procedure.steps[name]))
+    bay.walk(to="plugs-home")
+    assert bay.state.track("polarity").attempts[0].answer.outcome == "failed"
+    for name in both:
+        assert not list(showing(procedure, bay.state, (planted,), procedure.steps[name]))
+
+
+def test_a_fault_that_slips_at_its_first_step_is_caught_at_its_next() -> None:
+    procedure = SHIPPED["receiver-swap"]
+    bay = PracticeBay(procedure, 3, 200)
+    bay.walk(careless, to="starts").walk()
+    [told] = [each for each in summed_up(bay).planted if each.fault == "constant-and-switched"]
+    assert (told.caught_at, told.slipped) == ("keeps-memory", "")
+
+
+def test_what_the_mentor_finds_was_caught_by_the_second_person() -> None:
+    procedure = SHIPPED["receiver-swap"]
+    bay = PracticeBay(procedure, 3, 200)
+    bay.walk(careless, to="polarity-seen").walk()
+    [told] = [each for each in summed_up(bay).planted if each.fault == "constant-and-switched"]
+    assert told.caught_at == "polarity-seen"
+
+
+def test_what_was_there_before_and_is_told_after_looks_like_the_works_doing() -> None:
+    procedure = SHIPPED["dash-camera-hardwire"]
+    bay = PracticeBay(procedure, 3, 200)
+    bay.walk(careless, to="functions-after").walk()
+    [told] = [each for each in summed_up(bay).planted if each.fault == "dead-speaker"]
+    assert (told.caught_at, told.cause, told.put_down_as) == (None, "vehicle", "work")
+    assert "where it looks like the work's doing" in told.slipped
 
 
 ONE_SUM = """\
