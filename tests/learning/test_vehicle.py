@@ -4,15 +4,17 @@ from dataclasses import replace
 from decimal import Decimal
 
 import pytest
-from bay import SMALL
+from bay import N1, SMALL
 from fitted import FITTED, FITTED_TEXT
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from practice import PracticeBay, Way
 
-from baycompanion.job.actions import Action
+from baycompanion.job.actions import Acknowledge, Action, Answer, TickLine
 from baycompanion.job.draft import Person
-from baycompanion.job.gates import missing
+from baycompanion.job.gates import gates_holding, missing
+from baycompanion.job.order import items_that_apply
+from baycompanion.job.practice_actions import LookAt
 from baycompanion.job.state import State
 from baycompanion.learning.made_up import MadeUpVehicle, entry_of
 from baycompanion.learning.planting import Planted
@@ -331,6 +333,48 @@ def test_an_honest_walk_looks_at_nothing_and_the_summary_says_so() -> None:
     summary = summed_up(walked("small-receiver", 1, 1))
     assert "rest-voltage" in summary.not_looked
     assert list(summary.not_looked) == [name for name in SMALL.steps if name in summary.not_looked]
+
+
+def test_whoever_looks_before_each_answer_has_looked_everywhere() -> None:
+    looked: set[tuple[str, int]] = set()
+
+    def looking(
+        made: MadeUpVehicle, procedure: Procedure, state: State
+    ) -> tuple[Action, Person] | None:
+        done = truthful(made, procedure, state)
+        answers = done is not None and isinstance(done[0], Answer | TickLine)
+        step = state.current or ""
+        now = step, len(state.track(step).reopened)  # done again, it is looked at again
+        if done is None or not answers or now in looked:
+            return done
+        looked.add(now)
+        return LookAt(look_at=step), N1
+
+    bay = PracticeBay(FITTED, 1, 2).walk(looking)
+    assert bay.state.status == "closed"
+    assert {step for step, _ in looked} == {*bay.state.steps}
+    assert summed_up(bay).not_looked == ()
+
+
+def test_honest_work_that_leads_no_further_stops() -> None:
+    """A line that nobody could test before and that is faulty after stays unresolved for ever."""
+    procedure = SHIPPED["dash-camera-hardwire"]
+    bay = PracticeBay(procedure, 3, 200)
+    [dead] = [each for each in bay.made.planted if each.fault == "dead-speaker"]
+    [spot] = dead.spots
+    bay.walk(to="functions-before")
+    bay.do(Acknowledge(acknowledge="functions-before"))
+    tick = TickLine(
+        tick=spot.step, item=spot.line or "", outcome="could not test", words="no sound"
+    )
+    bay.do(tick)
+    for item in items_that_apply(procedure, bay.state, procedure.steps[spot.step]):
+        if item.item != spot.line:
+            bay.do(TickLine(tick=spot.step, item=item.item, outcome="works"))
+    bay.do(Answer(answer=spot.step))
+    bay.walk()
+    assert bay.state.status == "open"
+    assert "functions-as-before" in gates_holding(procedure, bay.state)
 
 
 def test_a_summary_is_written_and_read_back() -> None:
