@@ -72,7 +72,8 @@ def _pick_one(asked: Picked, chance: Random) -> Question:
     wrong = list(drawn)[:MOST_WRONG]
     options = tuple(chance.sample([right.option, *wrong], len(wrong) + 1))
     accepted = ((right.option.name,),)
-    return Question(asked.card, asked.asks, asked.lead, options, right.why, accepted)
+    lead = tuple(dict.fromkeys((*asked.lead, *right.lead)))
+    return Question(asked.card, asked.asks, lead, options, right.why, accepted)
 
 
 def _in_order(asked: Arranged, chance: Random) -> Question:
