@@ -65,7 +65,17 @@ class Recalled(Data):
     """How whoever answered showed who they are."""
 
 
-KINDS: dict[str, type[Data]] = {kind.kind: kind for kind in (RecallsBegun, Recalled)}
+class PutAside(Data):
+    """These cards are in no procedure any more, so that no list counts them as due.
+
+    It forgets nothing: where one comes back, it is due as its answers say.
+    """
+
+    kind = "put-aside"
+    cards: list[str]
+
+
+KINDS: dict[str, type[Data]] = {kind.kind: kind for kind in (RecallsBegun, Recalled, PutAside)}
 
 
 def is_due(due: datetime, asked: datetime, now: datetime) -> bool:

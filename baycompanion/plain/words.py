@@ -89,6 +89,13 @@ AT_THE_REVIEW = (
     Word("help", "say what can be typed", "f1"),
 )
 
+AT_A_DRILL = (
+    Word("again", "read the question once more"),
+    Word("hint", "hear some help first; right after it counts less than right at once"),
+    Word("quit", "leave the drill; every answer is kept already"),
+    Word("help", "say what can be typed", "f1"),
+)
+
 BACK = ("back", "esc", "escape")
 """Any of these leaves a form without doing anything."""
 

@@ -1,14 +1,15 @@
 """The log of what somebody answered when drilled: one for each person, in the shop folder."""
 
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Mapping
 from datetime import datetime
 from pathlib import Path
 
+from baycompanion.job.data import Data
 from baycompanion.job.draft import Person
 from baycompanion.job.event import Event
 from baycompanion.job.moment import read_moment
-from baycompanion.learning.recalls import KINDS, Recalled, RecallsBegun, is_due
+from baycompanion.learning.recalls import KINDS, PutAside, Recalled, RecallsBegun, is_due
 from baycompanion.store.chained_log import append_to_log, read_log
 from baycompanion.store.reading import read_bytes
 from baycompanion.store.trouble import StoreTrouble, because
@@ -62,12 +63,28 @@ def keep_recall(shop: Path, who: Person, recalled: Recalled, now: datetime) -> N
     Raises:
         StoreTrouble: The log cannot be read or written.
     """
+    _append(shop, who, recalled.model_copy(update={"signed": who.signed}), now)
+
+
+def put_aside(shop: Path, who: Person, cards: Collection[str], now: datetime) -> None:
+    """Keep that `cards`, which `who` answered, are in no procedure any more.
+
+    Raises:
+        StoreTrouble: The log cannot be read or written.
+    """
+    waiting = sorted(
+        set(cards) & {card for card, due in _newest(recalls_path(shop, who.id)).items() if due}
+    )
+    if waiting:
+        _append(shop, who, PutAside(cards=waiting), now)
+
+
+def _append(shop: Path, who: Person, data: Data, now: datetime) -> None:
     path = recalls_path(shop, who.id)
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise StoreTrouble(f"{path.parent} cannot be made: {because(error)}.") from None
-    data = recalled.model_copy(update={"signed": who.signed})
     append_to_log(path, KINDS, [data], who.id, now, begins=RecallsBegun())
 
 
@@ -86,22 +103,23 @@ def due_counts(shop: Path, now: datetime) -> Mapping[str, int]:
 
 
 def _due_in(path: Path, now: datetime) -> int:
-    newest = {card: (due, at) for card, due, at in _lines(path)}
-    return sum(is_due(due, at, now) for due, at in newest.values())
+    return sum(is_due(*comes, now) for comes in _newest(path).values() if comes is not None)
 
 
-def _lines(path: Path) -> Iterator[tuple[str, datetime, datetime]]:
-    """Yield card, when it is due and when it was asked; a damaged line is passed over.
+def _newest(path: Path) -> dict[str, tuple[datetime, datetime] | None]:
+    """Return for each card when it is due and when it was asked; None where it was put aside.
 
-    Whoever is drilled is told of it, with its number.
+    A damaged line is passed over: whoever is drilled is told of it, with its number.
     """
-    if not path.exists():
-        return
-    for line in read_bytes(path).split(b"\n"):
+    newest: dict[str, tuple[datetime, datetime] | None] = {}
+    for line in read_bytes(path).split(b"\n") if path.exists() else ():
         try:
             raw = json.loads(line)
+            data = raw["data"]
             if raw["kind"] == Recalled.kind:
-                data = raw["data"]
-                yield data["card"], read_moment(data["due"]), read_moment(raw["at"])
+                newest[data["card"]] = read_moment(data["due"]), read_moment(raw["at"])
+            elif raw["kind"] == PutAside.kind:
+                newest.update(dict.fromkeys(data["cards"]))
         except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
             continue
+    return newest

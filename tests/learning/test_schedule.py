@@ -187,10 +187,10 @@ def test_what_comes_back_in_minutes_is_not_due_before_them() -> None:
 # --- clocks -------------------------------------------------------------------------------------
 
 
-@given(
-    st.lists(st.datetimes(timezones=st.just(UTC)), max_size=40),
-    st.datetimes(timezones=st.just(UTC)),
-)
+MOMENTS = st.datetimes(timezones=st.just(UTC))
+
+
+@given(st.lists(MOMENTS, max_size=40), MOMENTS)
 def test_whatever_the_clock_said_time_goes_on_and_never_beyond_now(
     moments: list[datetime], now: datetime
 ) -> None:
