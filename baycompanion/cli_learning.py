@@ -7,7 +7,7 @@ from baycompanion.options import plain_option, shop_option
 
 
 @click.command()
-@click.argument("procedure", required=False)
+@click.argument("procedure", metavar="PROCEDURE", required=False)
 @click.option("--by", metavar="STAFF-ID", help="Who is drilled; not needed in a shop of one.")
 @click.option("--phase", metavar="PHASE", help="Only questions about this phase.")
 @click.option(

@@ -1,7 +1,5 @@
 """`drill`: questions made from a procedure, on a screen or line by line."""
 
-from datetime import UTC, datetime
-
 import click
 
 from baycompanion.commands.opening import in_terminal, opened, typed_again
@@ -38,12 +36,12 @@ def drill_somebody(
 
     who = _who(shop, by)
     sitting = sit_down(shop, who, procedure, Wish(phase, count, all_cards), local_now)
-    if sitting.question is not None:
-        sitting.who = sign(shop, who, datetime.now(UTC))
     if chosen.plain:
         from baycompanion.plain.run import talk_drill
 
         return talk_drill(sitting)
+    if sitting.question is not None:
+        sitting.who = sign(shop, who, local_now())
     from baycompanion.screens.app import run_drill
 
     return run_drill(sitting)

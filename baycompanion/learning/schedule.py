@@ -53,6 +53,8 @@ class Remembered:
     """When it was asked first, UTC."""
     answers: int
     """How often it was answered."""
+    rating: Rating
+    """How it went last."""
 
     @property
     def due(self) -> datetime:
@@ -128,7 +130,7 @@ def answered(before: Remembered | None, face: str, rating: Rating, when: datetim
         if before.due - before.last > EARLY and before.due - at <= EARLY:
             at = max(at, before.due)
     memory, _ = _scheduler().review_card(memory, Grade[rating.capitalize()], at)
-    return Remembered(memory, face, first, answers)
+    return Remembered(memory, face, first, answers, rating)
 
 
 def replay(recalls: Sequence[Event], now: datetime) -> Memories:
@@ -227,7 +229,13 @@ def _room_today(deck: "Deck", memories: Memories, now: datetime) -> int:
 
 
 def chance(known: Remembered, now: datetime) -> float:
-    """Return the chance to recall a card `now`, from 0 to 1, by the scheduler's curve."""
+    """Return the chance to recall a card `now`, from 0 to 1, by the scheduler's curve.
+
+    The curve says 1 on the day of any answer. What went wrong last is not recalled for that: it
+    counts as 0 until it is answered right.
+    """
+    if known.rating == "again":
+        return 0.0
     return _scheduler().get_card_retrievability(known.memory, now.astimezone(UTC))
 
 

@@ -2,12 +2,14 @@
 
 from dataclasses import dataclass
 
+from baycompanion.plain.form import ask_form
 from baycompanion.plain.terminal import Lines, say_all
 from baycompanion.plain.words import AT_A_DRILL, find_word, marked, read_help
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import quoted
 from baycompanion.views.drill import after_answer, outcome_lines
 from baycompanion.working.drilling import Sitting
+from baycompanion.working.learner import Learner
 
 
 @dataclass
@@ -100,3 +102,17 @@ class PlainDrill:
         elif said.name == "help":
             say_all(self.lines, ["A number answers the question.", *read_help(AT_A_DRILL)])
         return said.name
+
+
+def drill_proved(sitting: Sitting, lines: Lines) -> None:
+    """Ask for the PIN of whoever is drilled, where they have one, and then the questions.
+
+    Raises:
+        EOFError: The input is at its end; every answer before is kept.
+    """
+    learner = Learner(sitting.shop, sitting.now)
+    first = learner.come(sitting.who.id) if sitting.question is not None else None
+    if first is not None and not ask_form(lines, first.form, first.take):
+        return
+    sitting.who = learner.who or sitting.who
+    PlainDrill(sitting, lines).walk()

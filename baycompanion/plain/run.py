@@ -47,8 +47,8 @@ def talk_review(folders: Sequence[Path]) -> int:
 
 def talk_drill(sitting: "Sitting") -> int:
     """Ask the questions of `sitting`; return the exit code."""
-    from baycompanion.plain.drill import PlainDrill  # with the scheduler, and only here
+    from baycompanion.plain.drill import drill_proved  # with the scheduler, and only here
 
     with contextlib.suppress(EOFError):
-        PlainDrill(sitting, Terminal()).walk()
+        drill_proved(sitting, Terminal())
     return Exit.DONE

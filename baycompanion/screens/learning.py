@@ -121,7 +121,7 @@ class LearningScreen(Screen[None]):
         """Read the shelf in a thread, for every procedure on it is read."""
         who = self.who
         assert who is not None
-        self.query_one("#learning-title", Static).update(f"LEARNING · {who.id}")
+        self.query_one("#learning-title", Static).update(f"LEARNING · {who.id}   (Enter drills)")
         self._say("Reading the procedures…")
 
         def read() -> None:

@@ -89,7 +89,7 @@ def test_the_chance_to_recall_is_nine_in_ten_after_the_days_of_stability(
     from fsrs import Card, State
 
     memory = Card(0, State.Review, None, float(days), 5.0, PUBLISHED + DAY, PUBLISHED)
-    known = Remembered(memory, "a", PUBLISHED, 1)
+    known = Remembered(memory, "a", PUBLISHED, 1, "good")
     assert chance(known, PUBLISHED) == 1
     assert chance(known, PUBLISHED + days * DAY) == pytest.approx(0.9, abs=1e-9)
 
@@ -330,6 +330,14 @@ def test_the_standing_counts_what_the_deck_has_and_names_the_weakest_gates() -> 
     mean = sum(each for _, each in standing.weakest_gates) / 2
     assert standing.retention == pytest.approx(mean)
     assert standing.last_at == log.events[-1].at
+
+
+def test_what_went_wrong_last_is_not_remembered_until_it_is_answered_right() -> None:
+    card, log = MadeUpCard("lamp/a"), Log()
+    for rating, retention in (("good", 1), ("again", 0), ("hard", 1)):
+        log.say(card, rating, START + timedelta(minutes=10 * len(log.events)))
+        now = read_moment(log.events[-1].at)
+        assert drill_standing(deck_of("lamp/a"), log.events, now).retention == retention
 
 
 def test_what_a_revision_changed_says_nothing_of_what_is_remembered() -> None:
