@@ -80,7 +80,7 @@ class Paths:
         A choice whose step does not apply is left out of a way. Nothing is returned where it
         cannot be told: a name or an answer leads nowhere, or there are more than `MOST_WAYS`.
         """
-        involved = self._involved(things)
+        involved = self.involved(things)
         if involved is None:
             return ()
         ways: list[dict[str, str]] = [{}]
@@ -98,8 +98,11 @@ class Paths:
             (way for way in ways if all_apply(here, way) and not all_apply(there, way)), None
         )
 
-    def _involved(self, things: Iterable[Applying]) -> set[str] | None:
-        """Return the choices that decide over `things`, those behind them included."""
+    def involved(self, things: Iterable[Applying]) -> set[str] | None:
+        """Return the choices that decide over `things`, those behind them included.
+
+        None where a name or an answer leads nowhere.
+        """
         open_things, involved = list(things), set[str]()
         while open_things:
             thing = open_things.pop()

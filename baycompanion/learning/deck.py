@@ -1,0 +1,57 @@
+"""The deck of a procedure: a card for each question that can be asked about it.
+
+Nothing is written for it: everything asked, right and wrong, stands in the procedure already.
+"""
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+
+from baycompanion.learning.asked import Asked
+from baycompanion.learning.asked import DeckCard as DeckCard
+from baycompanion.learning.asked import Kind as Kind
+from baycompanion.learning.caution_before import about_cautions
+from baycompanion.learning.fewer import why_fewer
+from baycompanion.learning.gate_conditions import about_gates
+from baycompanion.learning.holds import Holds
+from baycompanion.learning.limit_of import about_limits
+from baycompanion.learning.next_step import about_next
+from baycompanion.learning.order_of import about_orders
+from baycompanion.learning.tool_for import about_tools
+from baycompanion.procedure.model import Procedure
+
+_ABOUT: tuple[Callable[[Holds], Iterable[Asked]], ...] = (
+    about_next,
+    about_gates,
+    about_cautions,
+    about_tools,
+    about_limits,
+    about_orders,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Deck:
+    """Every card of one procedure, in the order of its steps."""
+
+    procedure: Procedure
+    cards: tuple[DeckCard, ...]
+    fewer: tuple[str, ...]
+    """For each kind of question that could not be made why, and what to write in the file."""
+    asked: Mapping[str, Asked] = field(repr=False, compare=False)
+    """What each card asks, by its name."""
+
+
+def make_deck(procedure: Procedure) -> Deck:
+    """Return the cards that `procedure` gives."""
+    holds = Holds(procedure)
+    asked = {each.card.name: each for about in _ABOUT for each in about(holds)}
+    cards = sorted((each.card for each in asked.values()), key=lambda card: _place(holds, card))
+    fewer = tuple(why_fewer(procedure, {card.kind for card in cards}))
+    return Deck(procedure, tuple(cards), fewer, asked)
+
+
+def _place(holds: Holds, card: DeckCard) -> int:
+    """Return where a card stands among all: with its step, or before those of its phase."""
+    procedure = holds.procedure
+    first = procedure.number[procedure.phase_named[card.phase].steps[0].id]
+    return 2 * procedure.number[card.step] if card.step else 2 * first - 1

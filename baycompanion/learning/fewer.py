@@ -1,0 +1,53 @@
+"""Which kinds of question a procedure gives no card for, why, and what to write in its file."""
+
+from collections.abc import Collection, Iterator
+
+from baycompanion.learning.asked import FEWEST_WRONG, Kind
+from baycompanion.learning.order_of import FEWEST
+from baycompanion.procedure.model import Procedure
+from baycompanion.procedure.steps import Measure, Wait
+
+_ABOUT: dict[Kind, str] = {
+    "next": "about what comes next",
+    "gate": "about what a gate waits for",
+    "caution": "about cautions",
+    "tool": "about tools",
+    "limit": "about limits",
+    "order": "about the order of steps",
+    "misplaced": "about a step out of its place",
+}
+
+
+def why_fewer(procedure: Procedure, made: Collection[Kind]) -> Iterator[str]:
+    """Yield a sentence for each kind of question that is not among those `made`."""
+    for kind, about in _ABOUT.items():
+        if kind not in made:
+            yield f"No question {about}: {_reason(procedure, kind)}"
+
+
+def _reason(procedure: Procedure, kind: Kind) -> str:
+    steps = procedure.steps.values()
+    no_why = not any(step.why for step in steps)
+    if kind == "gate":
+        if not procedure.gates:
+            return "the procedure has no gates. Write gates: with what each waits for."
+        return "too few steps are left that no gate waits for. Write more steps."
+    if kind == "caution":
+        if not any(step.cautions for step in steps):
+            return "no step has one. Write cautions: at the steps that can do harm."
+        return f"there are fewer than {FEWEST_WRONG} others. Write cautions: at more steps."
+    if kind == "tool":
+        if no_why:
+            return "no step says why it is done. Write why: at the steps done with a tool."
+        if not any(step.tools or isinstance(step, Measure) for step in steps):
+            return "no step names one. Write tools: at the steps."
+        return f"there are fewer than {FEWEST_WRONG} others in the list. Write tools: for all."
+    if kind == "limit":
+        if not any(isinstance(step, Measure | Wait) or step.torque for step in steps):
+            return "no step has one. Write at-least:, at-most: or lasts: where there is a limit."
+        return "no limit says where it comes from. Write source: or why: at the step."
+    if len(steps) < FEWEST:
+        return f"the procedure has fewer than {FEWEST} steps. Write one step for each act."
+    if kind == "next" and no_why and not procedure.gates:
+        return "no step says why it stands where it does. Write why: at the steps."
+    return "too little says which step must wait for which. Write gates: with what each waits for."

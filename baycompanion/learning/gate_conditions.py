@@ -1,0 +1,105 @@
+"""What must be true before a gate: one of its conditions, among some that it does not wait for."""
+
+from collections.abc import Iterable, Iterator
+
+from baycompanion.learning.asked import About, Option, Picked, Right, picked, said, vehicle_lines
+from baycompanion.learning.condition_words import condition_words, gone_well
+from baycompanion.learning.holds import Holds
+from baycompanion.procedure.conditions import AllOf, Condition, OnBench, leaves, step_named
+from baycompanion.procedure.model import Gate, Part, Procedure, Tool
+from baycompanion.procedure.paths import with_phase
+from baycompanion.procedure.steps import Step
+from baycompanion.procedure.walk import held_by
+
+
+def about_gates(holds: Holds) -> Iterator[Picked]:
+    """Yield a question for each gate of the file, and for each phase that needs things staged."""
+    for gate in holds.procedure.all_gates.values():
+        held = held_by(holds.procedure, gate.holds)
+        if held:
+            own = gate in holds.procedure.gates
+            question = _question(holds, gate, held[0]) if own else _on_bench(holds, gate, held[0])
+            if question is not None:
+                yield question
+
+
+def _question(holds: Holds, gate: Gate, first: str) -> Picked | None:
+    procedure = holds.procedure
+    conditions = tuple(_each(gate.until))
+    certain = [each for each in conditions if _counts_always(holds, each, first)]
+    told = certain or list(conditions)
+    waited = {name for leaf in leaves(gate.until) if (name := step_named(leaf)) is not None}
+    phases = {
+        procedure.phase_of[name].phase for name in (*waited, first) if name in procedure.steps
+    }
+    others = [
+        step
+        for step in procedure.steps.values()
+        if step.id not in waited and _not_waited_for(holds, gate, first, step)
+    ]
+    near = [step for step in others if procedure.phase_of[step.id].phase in phases]
+    far = [step for step in others if step not in near]
+    named = () if certain else [name for name in procedure.steps if name in waited]
+    return picked(
+        About(procedure, "gate", procedure.phase_of[first].phase, gate=gate.gate),
+        "What must be true before this gate opens?",
+        (f"Gate: {gate.gate}", *_held(procedure, gate), *vehicle_lines(procedure, (first, *named))),
+        [Right(Option(*condition_words(procedure, each)), gate.because) for each in told],
+        [[Option(step.id, gone_well(step)) for step in steps] for steps in (near, far)],
+        [condition_words(procedure, each)[1] for each in conditions],
+    )
+
+
+def _each(conditions: Iterable[Condition]) -> Iterator[Condition]:
+    """Yield what must all be true; of alternatives, all of them together are one thing."""
+    for condition in conditions:
+        if isinstance(condition, AllOf):
+            yield from _each(condition.all)
+        else:
+            yield condition
+
+
+def _counts_always(holds: Holds, condition: Condition, first: str) -> bool:
+    """Return whether `condition` counts on every vehicle on which the gate is met."""
+    steps = [name for leaf in leaves((condition,)) if (name := step_named(leaf)) is not None]
+    things = [with_phase(holds.procedure, name) for name in steps]
+    return all(holds.together.always((first,), *each) for each in things)
+
+
+def _not_waited_for(holds: Holds, gate: Gate, first: str, step: Step) -> bool:
+    """Return whether the gate opens without `step`, and what it holds can be begun without it."""
+    return (
+        step.id != first
+        and holds.together.ever((first, step.id))
+        and not holds.stands_before(step.id, first)
+        and holds.can_open_without(gate, first, step.id)
+    )
+
+
+def _held(procedure: Procedure, gate: Gate) -> Iterator[str]:
+    for name in gate.holds:
+        if name in procedure.phase_named:
+            yield f"It holds: {said(procedure.phase_named[name].title)}"
+        elif name in procedure.steps:
+            yield f"It holds: {said(procedure.steps[name].text)}"
+
+
+def _on_bench(holds: Holds, gate: Gate, first: str) -> Picked | None:
+    procedure = holds.procedure
+    phases = [leaf.on_bench for leaf in leaves(gate.until) if isinstance(leaf, OnBench)]
+    order = [phase.phase for phase in procedure.phases]
+    later = order[order.index(phases[0]) + 1 :]
+    things: tuple[Tool | Part, ...] = (*procedure.tools, *procedure.parts)
+    needed = [thing for thing in things if thing.by == phases[0]]
+    rights = [each for each in needed if holds.together.always((first,), each)]
+    return picked(
+        About(procedure, "gate", phases[0], gate=gate.gate),
+        "What must lie on the bench before this phase begins?",
+        (said(procedure.phase_named[phases[0]].title), *vehicle_lines(procedure, (first,))),
+        [Right(_thing(each), gate.because) for each in rights],
+        [[_thing(each) for each in things if each.by in later]],
+    )
+
+
+def _thing(thing: Tool | Part) -> Option:
+    return Option(thing.tool if isinstance(thing, Tool) else thing.part, thing.name)
