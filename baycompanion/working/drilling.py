@@ -97,7 +97,7 @@ class Sitting:
     def help(self) -> str:
         """Return help with the question in hand; an answer that is right after it counts less."""
         assert self.question is not None
-        self.hint = self.question.why or _first_words(judge(self.question, ()).words)
+        self.hint = self.question.why or _first_words(self.question)
         return self.hint
 
     def answer(self, given: Sequence[str]) -> Verdict:
@@ -153,10 +153,11 @@ class Sitting:
         )
 
 
-def _first_words(answer: str) -> str:
-    """Return how the right answer begins."""
-    words = answer.split()
-    return f"It begins: {' '.join(words[:FIRST_WORDS])} …" if words else "There is no hint for it."
+def _first_words(question: Question) -> str:
+    """Return how the right answer begins, or the first step of a right order."""
+    first = question.accepted[0][0]
+    words = next(option.words for option in question.options if option.name == first).split()
+    return f"It begins: {' '.join(words[:FIRST_WORDS])} …"
 
 
 def sit_down(
