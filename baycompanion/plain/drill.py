@@ -26,8 +26,7 @@ class PlainDrill:
             EOFError: The input is at its end; every answer before is kept.
         """
         if self.sitting.question is not None:
-            told = f"Drill of {self.sitting.who.id}. Questions: {self.sitting.total}."
-            say_all(self.lines, [told, *self.sitting.outcome().fewer])
+            self.lines.say(f"Drill of {self.sitting.who.id}. Questions: {self.sitting.total}.")
         while self.sitting.question is not None:
             self._read()
             if not self._answered():

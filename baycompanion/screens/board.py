@@ -47,9 +47,9 @@ class BoardScreen(Screen[None]):
         Binding("equals_sign", "sum", "Sums", show=False, id="board.sum-sign"),
         Binding("v", "review", "Review", id="board.review"),
         Binding("p", "phases", "Times", id="board.phases"),
-        Binding("l", "learning", "Learning", show=False, id="board.learning"),
+        Binding("l", "learning", "Learning", id="board.learning"),
         Binding("f1", "help", "Help", id="board.help"),
-        Binding("f9", "ground", "Colours", id="board.ground"),
+        Binding("f9", "ground", "Colours", show=False, id="board.ground"),
         Binding("q", "app.quit", "Leave", id="board.quit"),
     ]
 

@@ -50,10 +50,7 @@ def test_a_question_is_read_with_numbers_and_after_the_answer_why(shop: Shop, cl
     typist = drill(sitting, " ".join(digits(question, True)))
     assert typist.leaving == "quit"
     heard = typist.heard
-    assert (
-        heard[:2]
-        == ["Drill of T3. Questions: 1.", *sitting.outcome().fewer, "Question 1 of 1."][:2]
-    )
+    assert heard[:2] == ["Drill of T3. Questions: 1.", "Question 1 of 1."]
     assert question.asks in heard
     for number, option in enumerate(question.options, 1):
         assert f"{number}. {option.words}" in heard

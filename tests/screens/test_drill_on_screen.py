@@ -23,6 +23,7 @@ from baycompanion.screens.form import FormScreen
 from baycompanion.screens.key_strip import KeyStrip
 from baycompanion.screens.learning import LearningScreen
 from baycompanion.screens.page import Page
+from baycompanion.store import shelf
 from baycompanion.store.recalls import read_recalls, recalls_path
 from baycompanion.store.shop import Shop
 from baycompanion.working.drilling import Sitting, Wish, sit_down
@@ -337,6 +338,20 @@ def test_a_key_of_the_board_asks_who_and_back_is_back(shop: Shop, clock: Clock) 
     run(shop, clock, walk)
 
 
+def test_learning_alone_ends_the_program_where_it_is_left(shop: Shop, clock: Clock) -> None:
+    codes: list[int | None] = []
+
+    async def drive(*moves: str) -> None:
+        app = BayApp(shop, now=clock, alone=lambda: LearningScreen(shop, clock))
+        async with app.run_test(size=SIZE) as pilot:
+            await press(pilot, READ, *moves)
+        codes.append(app.return_code)
+
+    asyncio.run(drive("escape"))
+    asyncio.run(drive("enter", "escape"))
+    assert codes == [0, 0]
+
+
 def test_whoever_has_a_pin_gives_it_first(shop: Shop, clock: Clock) -> None:
     async def walk(pilot: Pilot[int]) -> None:
         await press(pilot, "l", "down", "enter")
@@ -421,6 +436,12 @@ async def show(pilot: Pilot[int], scene: str, sitting: Sitting) -> None:
     await pilot.pause()
 
 
+@pytest.fixture
+def own_shelf(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """Leave on the shelf what the shop has itself: what ships may grow."""
+    monkeypatch.setattr(shelf, "shipped", lambda what: tmp_path / "none")
+
+
 def scene_sitting(shop: Shop, clock: Clock, scene: str) -> Sitting | None:
     learn_some(shop, clock, 2)
     if scene in ("learning", "board"):
@@ -428,6 +449,7 @@ def scene_sitting(shop: Shop, clock: Clock, scene: str) -> Sitting | None:
     return until(sit(shop, clock, all_cards=True), "order" if scene == "order" else "next")
 
 
+@pytest.mark.usefixtures("own_shelf")
 @pytest.mark.parametrize("size", [(80, 24), (120, 36)], ids=["80x24", "120x36"])
 @pytest.mark.parametrize("scene", SCENES)
 def test_the_scene_reads_as_it_did(
