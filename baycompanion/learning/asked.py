@@ -1,4 +1,4 @@
-"""What can be asked, before answers are drawn: a card, its right answers and plausible wrong ones."""
+"""What can be asked, before answers are drawn: a card, its right answers and wrong ones near it."""
 
 import hashlib
 from collections.abc import Iterable, Iterator
@@ -45,6 +45,8 @@ class Right:
 
     option: Option
     why: str
+    lead: tuple[str, ...] = ()
+    """What is said of the vehicle besides, on which it is right."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,7 +17,7 @@ _SAID = {
     "done": "is done",
     "passed": "has passed",
     "inside": "reads inside its limits",
-    "recorded": "is written down",
+    "recorded": "is recorded",
     "over": "has run out",
     "matching": "agrees with what was there before",
     "witnessed": "was seen by a second person",

@@ -39,15 +39,21 @@ def _question(holds: Holds, gate: Gate, first: str) -> Picked | None:
     ]
     near = [step for step in others if procedure.phase_of[step.id].phase in phases]
     far = [step for step in others if step not in near]
-    named = () if certain else [name for name in procedure.steps if name in waited]
     return picked(
         About(procedure, "gate", procedure.phase_of[first].phase, gate=gate.gate),
         "What must be true before this gate opens?",
-        (f"Gate: {gate.gate}", *_held(procedure, gate), *vehicle_lines(procedure, (first, *named))),
-        [Right(Option(*condition_words(procedure, each)), gate.because) for each in told],
+        (f"Gate: {gate.gate}", *_held(procedure, gate), *vehicle_lines(procedure, (first,))),
+        [_right(procedure, gate, each) for each in told],
         [[Option(step.id, gone_well(step)) for step in steps] for steps in (near, far)],
         [condition_words(procedure, each)[1] for each in conditions],
     )
+
+
+def _right(procedure: Procedure, gate: Gate, condition: Condition) -> Right:
+    """Return `condition` as a right answer, on a vehicle on which what it waits for applies."""
+    steps = [name for leaf in leaves((condition,)) if (name := step_named(leaf)) is not None]
+    lead = vehicle_lines(procedure, steps) if len(steps) == 1 else ()
+    return Right(Option(*condition_words(procedure, condition)), gate.because, lead)
 
 
 def _each(conditions: Iterable[Condition]) -> Iterator[Condition]:

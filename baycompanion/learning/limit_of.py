@@ -30,7 +30,12 @@ from baycompanion.text.reading import write_number
 
 FACTORS = tuple(map(Decimal, ("0.5", "0.8", "1.2", "1.5", "2")))
 """What a limit is multiplied by for a wrong one: near enough to be believed, and seen apart."""
+NEAR_FACTORS = tuple(map(Decimal, ("0.9", "0.95", "1.05", "1.1")))
+"""The same for a band whose ends lie close together."""
+ROUND_TIMES = (300, 60, 30, 5, 1)
+"""A wrong wait is a whole number of the first of these seconds that it has five of."""
 
+WAIT = "wait"
 Bound: TypeAlias = Decimal | None
 
 
@@ -113,7 +118,7 @@ def _limits(step: Step) -> Iterator[Limit]:
         )
     if isinstance(step, Wait) and step.lasts:
         asks, lasts = "How long is the wait?", Decimal(step.lasts)
-        yield Limit(step, "", asks, lead, "wait", lasts, None, _time, step.source)
+        yield Limit(step, "", asks, lead, WAIT, lasts, None, _time, step.source)
     for torque in step.torque:
         if torque.value is not None:
             yield _tightness(step, torque)
@@ -121,6 +126,12 @@ def _limits(step: Step) -> Iterator[Limit]:
 
 def _time(seconds: Bound, none: Bound) -> str:
     return write_duration(int(seconds or 0))
+
+
+def _round_time(seconds: Decimal) -> Decimal:
+    """Return a time as somebody would remember it: 20 min, never 19 min 12 s."""
+    step = next(each for each in ROUND_TIMES if seconds >= 5 * each or each == 1)
+    return (seconds / step).quantize(Decimal(1), ROUND_HALF_UP) * step
 
 
 def _tightness(step: Step, torque: Torque) -> Limit:
@@ -140,8 +151,14 @@ def _tightness(step: Step, torque: Torque) -> Limit:
 
 def _derived(limit: Limit) -> Iterator[Limit]:
     """Yield the limit with its numbers multiplied, as somebody might misremember them."""
-    for factor in FACTORS:
-        yield replace(limit, low=_times(limit.low, factor), high=_times(limit.high, factor))
+    low, high = limit.low, limit.high
+    if limit.quantity == WAIT and low is not None:
+        for factor in FACTORS:
+            yield replace(limit, low=_round_time(low * factor))
+        return
+    close = low is not None and high is not None and 0 < high < 2 * low
+    for factor in NEAR_FACTORS if close else FACTORS:
+        yield replace(limit, low=_times(low, factor), high=_times(high, factor))
 
 
 def _times(number: Bound, factor: Decimal) -> Bound:

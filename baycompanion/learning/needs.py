@@ -121,9 +121,16 @@ class Needs:
     def _of_standing(self, standing: Standing, step: Step) -> Iterator[Need]:
         """Yield its beginning for the work it protects, and that work for its end."""
         if standing.ends == step.id:
-            yield from self._always_there(self._protected(standing), step)
-        elif step.id in self._protected(standing):
+            steps = self._procedure.steps.values()
+            inside = [each.id for each in steps if self._is_protected(standing, each)]
+            yield from self._always_there(inside, step)
+        elif self._is_protected(standing, step):
             yield from self._always_there((standing.begins,), step)
+
+    def _is_protected(self, standing: Standing, step: Step) -> bool:
+        number = self._procedure.number
+        within = number[standing.begins] < number[step.id] < number[standing.ends]
+        return within and step.verb in HANDS_ON
 
     def _always_there(self, names: Iterable[str], step: Step) -> Iterator[str]:
         """Yield those of the steps `names`, all before `step`, that apply wherever it does."""
@@ -132,15 +139,6 @@ class Needs:
             ahead = name in steps and number[name] < number[step.id]
             if ahead and self._always(step.id, *with_phase(self._procedure, name)):
                 yield name
-
-    def _protected(self, standing: Standing) -> tuple[str, ...]:
-        number = self._procedure.number
-        return tuple(
-            step.id
-            for step in self._procedure.steps.values()
-            if step.verb in HANDS_ON
-            and number[standing.begins] < number[step.id] < number[standing.ends]
-        )
 
     def _counting(self, condition: Condition, step: str) -> Counting:
         if isinstance(condition, AllOf):

@@ -2,7 +2,7 @@
 
 The steps of a phase make a set where the procedure itself says enough about their order: at least
 half of all orders must be wrong. Where a phase says too little by itself, steps that it rests on
-come in from the phases before it.
+come in from the phases before it, the nearest first.
 """
 
 from collections.abc import Iterable, Iterator
@@ -19,15 +19,19 @@ from baycompanion.learning.asked import (
     vehicle_lines,
 )
 from baycompanion.learning.holds import Holds
-from baycompanion.procedure.conditions import leaves, step_named
+from baycompanion.procedure.conditions import OnBench, leaves, step_named
 from baycompanion.procedure.model import Phase, Procedure
 
 MOST = 5
 """Steps in a set."""
 FEWEST = 3
 """Steps in the smallest set, where the procedure has no more."""
+FROM_BEFORE = 2
+"""Steps of a full set that come from the phases before, where the phase alone says too little."""
 MOST_FROM_BEFORE = 3
-"""Steps of a set that may come from the phases before."""
+"""The same where the phase has too few steps itself."""
+WRONG_BY_ITSELF = 4
+"""A phase says enough by itself where only one order in so many is allowed."""
 
 _NUMBERS = {3: "three", 4: "four", 5: "five"}
 _ASKS: dict[Kind, str] = {
@@ -100,30 +104,52 @@ def _without(order: tuple[str, ...], name: str) -> tuple[str, ...]:
 
 
 def _set_of(holds: Holds, phase: Phase) -> tuple[str, ...]:
-    """Return the steps of `phase` about whose order the most is said, with what they rest on."""
-    number = holds.procedure.number
-    own = [step.id for step in phase.steps]
-    before = [
-        name
-        for name in holds.procedure.steps
-        if number[name] < number[own[0]] and any(holds.stands_before(name, each) for each in own)
-    ]
-    chosen = list[str]()
-    while len(chosen) < MOST:
-        outside = sum(name not in own for name in chosen)
-        pool = [*own, *(before if outside < MOST_FROM_BEFORE else ())]
-        fitting = [name for name in pool if _fits(holds, name, chosen)]
+    """Return the steps of `phase` about whose order the most is said.
+
+    Where that is little, some of them make room for steps that they rest on.
+    """
+    own = _most_related(holds, [step.id for step in phase.steps], MOST)
+    if len(own) == MOST and WRONG_BY_ITSELF * len(holds.orders_of(own)) <= factorial(MOST):
+        return _in_file(holds, own)
+    own = own[: MOST - FROM_BEFORE]
+    return _in_file(holds, [*own, *_rested_on(holds, own)])
+
+
+def _most_related(holds: Holds, steps: list[str], most: int) -> list[str]:
+    """Return the steps whose order is fixed the most, one added to those before it at a time."""
+    number, chosen = holds.procedure.number, list[str]()
+    fixed = {name: _related(holds, name, steps) for name in steps}
+    while len(chosen) < most:
+        fitting = [name for name in steps if _fits(holds, name, chosen)]
         if not fitting:
             break
-        partners = chosen or pool
-        best = max(
-            fitting,
-            key=lambda name: (_related(holds, name, partners), name in own, number[name]),
+        chosen.append(
+            max(
+                fitting,
+                key=lambda name: (_related(holds, name, chosen), fixed[name], -number[name]),
+            )
         )
-        if chosen and not _related(holds, best, chosen) and best not in own:
+    return chosen
+
+
+def _rested_on(holds: Holds, own: list[str]) -> list[str]:
+    """Return the nearest steps of the phases before that some of `own` rest on."""
+    staging = {name for names in holds.procedure.staging.values() for name in names}
+    phases = {holds.procedure.phase_of[name].phase for name in own}
+    found = list[str]()
+    for name in reversed(holds.procedure.steps):
+        if len(found) == MOST_FROM_BEFORE or len(own) + len(found) == MOST:
             break
-        chosen.append(best)
-    return tuple(sorted(chosen, key=number.__getitem__))
+        if name in staging or holds.procedure.phase_of[name].phase in phases:
+            continue  # tools and parts come before all the work: a line for nothing
+        leads = any(holds.stands_before(name, each) for each in own)
+        if leads and _fits(holds, name, [*own, *found]):
+            found.append(name)
+    return found
+
+
+def _in_file(holds: Holds, steps: list[str]) -> tuple[str, ...]:
+    return tuple(sorted(steps, key=holds.procedure.number.__getitem__))
 
 
 def _fits(holds: Holds, name: str, chosen: list[str]) -> bool:
@@ -150,13 +176,17 @@ def _why(holds: Holds, steps: tuple[str, ...]) -> str:
 
 def _gates_between(holds: Holds, steps: tuple[str, ...]) -> Iterator[str]:
     """Yield what is said by the gates that hold one of `steps` until another is done."""
-    for gate in holds.procedure.gates:
-        waited = {step_named(leaf) for leaf in leaves(gate.until)}
-        for held in steps:
-            if gate in holds.procedure.gates_on[held] and any(
-                name in waited and holds.stands_before(name, held) for name in steps
-            ):
-                yield gate.because
+    procedure = holds.procedure
+    for gate in procedure.all_gates.values():
+        conditions = list(leaves(gate.until))
+        waited = {step_named(leaf) for leaf in conditions}
+        if any(isinstance(leaf, OnBench) for leaf in conditions):
+            waited.update(*procedure.staging.values())
+        held = [name for name in steps if gate in procedure.gates_on[name]]
+        if any(
+            holds.stands_before(name, each) for name in steps if name in waited for each in held
+        ):
+            yield gate.because
 
 
 def _standing_round(procedure: Procedure, steps: tuple[str, ...]) -> Iterator[str]:

@@ -68,11 +68,24 @@ def judge(question: Question, given: tuple[str, ...]) -> Verdict:
 
 def _pick_one(asked: Picked, chance: Random) -> Question:
     right = chance.choice(asked.rights)
-    drawn = chain.from_iterable(chance.sample(group, len(group)) for group in asked.wrongs)
-    wrong = list(drawn)[:MOST_WRONG]
+    wrong = _wrong_answers(asked, chance)
     options = tuple(chance.sample([right.option, *wrong], len(wrong) + 1))
     accepted = ((right.option.name,),)
-    return Question(asked.card, asked.asks, asked.lead, options, right.why, accepted)
+    lead = tuple(dict.fromkeys((*asked.lead, *right.lead)))
+    return Question(asked.card, asked.asks, lead, options, right.why, accepted)
+
+
+def _wrong_answers(asked: Picked, chance: Random) -> list[Option]:
+    """Return some wrong answers, the near ones first.
+
+    Where the near ones are so few that all of them would be drawn each time, one comes from
+    further off.
+    """
+    groups = [group for group in asked.wrongs if group]
+    many = MOST_WRONG if len(groups[0]) > MOST_WRONG else MOST_WRONG - 1
+    near = chance.sample(groups[0], min(many, len(groups[0])))
+    others = [option for option in chain.from_iterable(groups) if option not in near]
+    return near + chance.sample(others, min(MOST_WRONG - len(near), len(others)))
 
 
 def _in_order(asked: Arranged, chance: Random) -> Question:

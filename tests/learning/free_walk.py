@@ -8,6 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import product
+from random import Random
 
 from bay import START, T1, VEHICLE
 
@@ -65,6 +66,28 @@ class FreeWalk:
                 if name not in done and self.may(done, name):
                     reached.append((done | {name}, place))
         return False
+
+    def walk(self, chance: Random) -> list[str]:
+        """Return some order of all steps, in which each may be begun when its turn comes."""
+        done, order, left = frozenset[str](), list[str](), list(self.applying)
+        while left:
+            chance.shuffle(left)
+            if chance.random() < 0.5:  # the late ones first, which gates hold the most
+                left.sort(key=lambda name: -self.procedure.number[name])
+            step = next(name for name in left if self.may(done, name))
+            left.remove(step)
+            order.append(step)
+            done |= {step}
+        return order
+
+    def all_without(self, left_out: str) -> frozenset[str]:
+        """Return every step that can be done while `left_out` is not."""
+        done, grows = frozenset[str](), True
+        while grows:
+            more = {n for n in self.applying if n not in done and n != left_out}
+            new = {name for name in more if self.may(done, name)}
+            done, grows = done | new, bool(new)
+        return done
 
     def _applies(self, step: Step) -> bool:
         here = all_apply(with_phase(self.procedure, step.id), self.answers)
@@ -142,3 +165,9 @@ def every_walk(procedure: Procedure) -> tuple[FreeWalk, ...]:
 def allowed_somewhere(walks: Sequence[FreeWalk], order: Sequence[str]) -> bool:
     """Return whether the engine allows `order` on some vehicle on which all of it applies."""
     return any(walk.allows(order) for walk in walks if set(order) <= set(walk.applying))
+
+
+def a_vehicle(procedure: Procedure, chance: Random) -> FreeWalk:
+    """Return a walk for some vehicle."""
+    answers = {choice.choice: chance.choice(choice.answers) for choice in procedure.choices}
+    return FreeWalk(procedure, answers, mentor=chance.random() < 0.5)

@@ -3,17 +3,17 @@
 import random
 from collections.abc import Iterator
 from itertools import permutations
-from pathlib import Path
 
 import pytest
 from any_procedures import procedures
-from free_walk import FreeWalk, allowed_somewhere, every_walk
+from at_hand import FILES, RECEIVER
+from free_walk import a_vehicle, allowed_somewhere, every_walk
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from baycompanion.learning.holds import Holds, is_allowed, may_follow
 from baycompanion.procedure.model import Procedure
-from baycompanion.store.shelf import read_procedure, shipped
+from baycompanion.store.shelf import read_procedure
 
 
 def orders_tried(procedure: Procedure, data: st.DataObject) -> Iterator[tuple[str, ...]]:
@@ -44,15 +44,6 @@ def test_without_choices_what_is_allowed_is_just_what_the_engine_allows(
         assert holds.is_allowed(order) == allowed_somewhere(walks, order), order
 
 
-FILES = [
-    shipped("procedures") / "receiver-swap.yaml",
-    shipped("procedures") / "dash-camera-hardwire.yaml",
-    shipped("procedures") / "key-off-draw-hunt.yaml",
-    Path(__file__).parents[1] / "small-receiver.yaml",
-    Path(__file__).parents[1] / "second-person.yaml",
-]
-
-
 @pytest.fixture(scope="module", params=FILES, ids=lambda path: path.stem)
 def procedure(request: pytest.FixtureRequest) -> Procedure:
     return read_procedure(request.param).procedure
@@ -73,26 +64,10 @@ def test_no_part_of_the_order_of_the_file_is_wrong(
     assert is_allowed(procedure, sorted(some, key=procedure.number.__getitem__))
 
 
-def a_walk(procedure: Procedure, chance: random.Random) -> list[str]:
-    """Return some order of all steps of some vehicle, as the engine lets them be done."""
-    answers = {choice.choice: chance.choice(choice.answers) for choice in procedure.choices}
-    walk = FreeWalk(procedure, answers, mentor=chance.random() < 0.5)
-    done, order, left = frozenset[str](), list[str](), list(walk.applying)
-    while left:
-        chance.shuffle(left)
-        if chance.random() < 0.5:  # the late ones first, which gates hold the most
-            left.sort(key=lambda name: -procedure.number[name])
-        step = next(name for name in left if walk.may(done, name))
-        left.remove(step)
-        order.append(step)
-        done |= {step}
-    return order
-
-
 def test_what_a_walk_out_of_order_comes_to_is_allowed_in_every_part(procedure: Procedure) -> None:
     chance, holds = random.Random(procedure.procedure), Holds(procedure)
     for _ in range(4):
-        order = a_walk(procedure, chance)
+        order = a_vehicle(procedure, chance).walk(chance)
         assert holds.is_allowed(order)
         for _ in range(40):
             some = set(chance.sample(order, chance.randint(2, min(6, len(order)))))
@@ -123,7 +98,7 @@ def test_one_step_stands_before_another_where_no_order_has_it_after(procedure: P
 
 
 def test_a_step_between_two_holds_them_apart_though_nobody_names_it() -> None:
-    procedure = read_procedure(FILES[0]).procedure
+    procedure = read_procedure(RECEIVER).procedure
     # battery-off, power-gone and the gate before teardown: the reading in between is not named
     assert not is_allowed(procedure, ("trim-off", "battery-off"))
     assert is_allowed(procedure, ("battery-off", "trim-off"))
@@ -139,3 +114,12 @@ def test_a_step_twice_is_no_order_and_an_unknown_one_is_told(procedure: Procedur
         is_allowed(procedure, ("no-such-step",))
     with pytest.raises(KeyError):
         may_follow(procedure, (), "no-such-step")
+
+
+@given(procedures())
+def test_a_choice_is_settled_before_what_hangs_on_it(procedure: Procedure) -> None:
+    holds = Holds(procedure)
+    for step in procedure.steps.values():
+        phase = procedure.phase_of[step.id]
+        for choice in {*step.when, *step.unless, *phase.when, *phase.unless}:
+            assert holds.stands_before(f"ask-{choice}", step.id)
