@@ -18,8 +18,9 @@ from baycompanion.store.past_times import past_of
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile, quoted
-from baycompanion.views.board import board_row, ended_line
+from baycompanion.views.board import board_row, due_line, ended_line
 from baycompanion.views.forms import vehicle_form
+from baycompanion.working.due_today import due_today
 from baycompanion.working.entering import mend_ledger
 from baycompanion.working.start import Starting
 
@@ -79,6 +80,8 @@ class Board:
         self.past |= past_of(self.shop.jobs, new)
         for number, job in enumerate(under_way, 1):
             self.lines.say(self._under_way(number, job))
+        due = due_today(self.shop, self.now())
+        say_all(self.lines, (f"{due_line(who, number)}." for who, number in due.items()))
         if ended:
             self.lines.say("Ended lately:")
         for number, job in enumerate(ended, len(under_way) + 1):
@@ -119,9 +122,18 @@ class Board:
             work_sum(self.lines, self.shop.figures, said.rest, None)
         elif said.name == "review":
             self._review()
+        elif said.name == "learn":
+            self._learn()
         elif said.name == "again":
             self.read()
         return said.name
+
+    def _learn(self) -> None:
+        """Be drilled, until the person comes back."""
+        from baycompanion.plain.learning import PlainLearning  # with the scheduler
+
+        PlainLearning(self.shop, self.lines, self.now).walk()
+        self.read()
 
     def _review(self) -> None:
         """Read what an audit finds, until the person comes back."""

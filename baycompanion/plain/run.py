@@ -2,19 +2,18 @@
 
 import contextlib
 from collections.abc import Sequence
-from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from baycompanion.exits import Exit
 from baycompanion.job.draft import Person
 from baycompanion.plain.board import Board
 from baycompanion.plain.terminal import Terminal
 from baycompanion.store.shop import Shop
+from baycompanion.working.wall_clock import local_now
 
-
-def local_now() -> datetime:
-    """Return the moment it is, in the zone of this machine, so that times are the wall clock's."""
-    return datetime.now().astimezone()
+if TYPE_CHECKING:
+    from baycompanion.working.drilling import Sitting
 
 
 def talk_board(shop: Shop) -> int:
@@ -43,4 +42,13 @@ def talk_review(folders: Sequence[Path]) -> int:
 
     with contextlib.suppress(EOFError):
         PlainReview(Reviewing(folders, local_now), Terminal()).walk()
+    return Exit.DONE
+
+
+def talk_drill(sitting: "Sitting") -> int:
+    """Ask the questions of `sitting`; return the exit code."""
+    from baycompanion.plain.drill import drill_proved  # with the scheduler, and only here
+
+    with contextlib.suppress(EOFError):
+        drill_proved(sitting, Terminal())
     return Exit.DONE

@@ -67,6 +67,7 @@ AT_THE_BOARD = (
     Word("new", "start a job"),
     Word("sum", "work out a sum of the trade; without a name, read which", "f10", "name"),
     Word("review", "hear what an audit of this shop finds"),
+    Word("learn", "be drilled: short questions about a procedure", "l"),
     Word("again", "read the board once more"),
     Word("quit", "leave the program; nothing is lost"),
     Word("help", "say what can be typed", "f1"),
@@ -86,6 +87,21 @@ AT_THE_REVIEW = (
     Word("person", "hear a person's history, for a supervisor; no score", takes="number"),
     Word("audit", "audit anew"),
     Word("quit", "leave the program; nothing is lost"),
+    Word("help", "say what can be typed", "f1"),
+)
+
+AT_LEARNING = (
+    Word("all", "be asked what is not due, too", takes="number"),
+    Word("phase", "be asked about one phase alone", takes="number"),
+    Word("again", "read what there is once more"),
+    Word("quit", "leave; every answer is kept already"),
+    Word("help", "say what can be typed", "f1"),
+)
+
+AT_A_DRILL = (
+    Word("again", "read the question once more"),
+    Word("hint", "hear some help first; right after it counts less than right at once"),
+    Word("quit", "leave the drill; every answer is kept already"),
     Word("help", "say what can be typed", "f1"),
 )
 

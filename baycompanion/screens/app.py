@@ -5,6 +5,7 @@ import signal
 from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from textual.app import App, SystemCommand
 from textual.binding import Binding
@@ -26,11 +27,10 @@ from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile
 from baycompanion.views.parts import no_field_for
+from baycompanion.working.wall_clock import local_now
 
-
-def local_now() -> datetime:
-    """Return the moment it is, in the zone of this machine, so that screens show the wall clock."""
-    return datetime.now().astimezone()
+if TYPE_CHECKING:
+    from baycompanion.working.drilling import Sitting
 
 
 class BayApp(App[int]):
@@ -53,10 +53,12 @@ class BayApp(App[int]):
         who: Person | None = None,
         now: Callable[[], datetime] = local_now,
         review: Sequence[Path] = (),
+        alone: Callable[[], Screen[None]] | None = None,
     ) -> None:
         """Show the board of `shop`, or with `folder` that job at once, opened by `who`.
 
-        With `review`, the shops in these folders are reviewed, and no board is shown.
+        With `review`, the shops in these folders are reviewed, and no board is shown; with
+        `alone`, it is the screen that this makes, and leaving it ends the app.
         """
         without_colour = _no_colour_wanted()
         super().__init__()
@@ -64,6 +66,7 @@ class BayApp(App[int]):
             self._filters.append(NoColor())
         self._shop = shop
         self._review = review
+        self._alone = alone
         self.now = now
         self.failure: Exception | None = None
         """An unforeseen error that ended the app."""
@@ -81,6 +84,9 @@ class BayApp(App[int]):
             from baycompanion.screens.review import ReviewScreen  # with the audit, and only here
 
             self.push_screen(ReviewScreen(self._review, self.now, alone=True))
+            return
+        if self._alone is not None:
+            self.push_screen(self._alone(), lambda _: self.exit(0))
             return
         self.push_screen(BoardScreen(self.shop, self.now))
         if self._folder is not None:
@@ -251,6 +257,20 @@ def run_job(shop: Shop, folder: Path, who: Person | None) -> int:
 def run_review(folders: Sequence[Path]) -> int:
     """Review the shops in `folders`; return the exit code."""
     return _run(BayApp(None, review=folders))
+
+
+def run_drill(sitting: "Sitting") -> int:
+    """Show the drill `sitting`, and nothing after it; return the exit code."""
+    from baycompanion.screens.drill import DrillScreen  # with the scheduler, and only here
+
+    return _run(BayApp(sitting.shop, alone=lambda: DrillScreen(sitting)))
+
+
+def run_learning(shop: Shop) -> int:
+    """Show what can be learnt in `shop`, and nothing after it; return the exit code."""
+    from baycompanion.screens.learning import LearningScreen
+
+    return _run(BayApp(shop, alone=lambda: LearningScreen(shop, local_now)))
 
 
 def _run(app: BayApp) -> int:

@@ -15,6 +15,7 @@ from textual.widgets.option_list import Option
 from baycompanion.job.draft import Person
 from baycompanion.job.events import Opened
 from baycompanion.job.past_job import PastJob
+from baycompanion.screens.due_reading import DueRead, read_due
 from baycompanion.screens.form import FormScreen
 from baycompanion.screens.key_strip import KeyStrip
 from baycompanion.screens.listing import Listing
@@ -25,7 +26,7 @@ from baycompanion.store.journal import NAME, read_ends
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile
-from baycompanion.views.board import board_row, ended_line
+from baycompanion.views.board import board_row, due_line, ended_line
 from baycompanion.views.forms import vehicle_form
 from baycompanion.working.entering import mend_ledger
 from baycompanion.working.start import Starting
@@ -46,8 +47,9 @@ class BoardScreen(Screen[None]):
         Binding("equals_sign", "sum", "Sums", show=False, id="board.sum-sign"),
         Binding("v", "review", "Review", id="board.review"),
         Binding("p", "phases", "Times", id="board.phases"),
+        Binding("l", "learning", "Learning", id="board.learning"),
         Binding("f1", "help", "Help", id="board.help"),
-        Binding("f9", "ground", "Colours", id="board.ground"),
+        Binding("f9", "ground", "Colours", show=False, id="board.ground"),
         Binding("q", "app.quit", "Leave", id="board.quit"),
     ]
 
@@ -56,7 +58,10 @@ class BoardScreen(Screen[None]):
         super().__init__()
         self.shop = shop
         self.now = now
-        self._folders: list[Path | None] = []
+        self._opens: list[Path | str | None] = []
+        """What each line of the list opens: a job by its folder, or learning by a staff id."""
+        self._due: Mapping[str, int] = {}
+        """Questions that are due, by staff id; read after the first frame."""
         self._past: Mapping[str, tuple[PastJob, ...]] = {}
         """Ended jobs by procedure, read once, after the first frame."""
         self._opened: Path | None = None
@@ -86,30 +91,44 @@ class BoardScreen(Screen[None]):
         if any(event.past.values()):
             self.action_refresh()
 
+    @on(DueRead)
+    def _due_read(self, event: DueRead) -> None:
+        if event.due != self._due:
+            self._due = event.due
+            self._list()
+
     def on_screen_resume(self) -> None:
         """Read the jobs again on the way back from one."""
         self.action_refresh()
 
     def action_refresh(self) -> None:
+        """Read the jobs again, and what is due of those who learn."""
+        self._list()
+        read_due(self, self.shop, self.now)
+
+    def _list(self) -> None:
         """Read the jobs again, and keep the place in the list."""
         jobs = self.query_one("#jobs", OptionList)
         at = jobs.highlighted
-        options, self._folders = self._options()
+        options, self._opens = self._options()
         jobs.clear_options()
         jobs.add_options(options)
-        first = next((n for n, folder in enumerate(self._folders) if folder is not None), None)
-        kept = at is not None and at < len(self._folders) and self._folders[at] is not None
+        first = next((n for n, opens in enumerate(self._opens) if opens is not None), None)
+        kept = at is not None and at < len(self._opens) and self._opens[at] is not None
         jobs.highlighted = at if kept else first
 
-    def _options(self) -> tuple[list[Option], list[Path | None]]:
-        """Return the lines of the board, and for each the job that it opens."""
+    def _options(self) -> tuple[list[Option], list[Path | str | None]]:
+        """Return the lines of the board, and for each what it opens."""
         listed = list(list_jobs(self.shop.jobs))
         under_way = [j for j in listed if isinstance(j, JobListed) and j.status == "under way"]
         ended = [j for j in listed if isinstance(j, JobListed) and j.status != "under way"]
-        lines: list[tuple[Content, Path | None]] = [(_heading("UNDER WAY"), None)]
+        lines: list[tuple[Content, Path | str | None]] = [(_heading("UNDER WAY"), None)]
         lines += [(self._open_line(job), job.folder) for job in under_way]
         if not under_way:
             lines.append((Content.styled("  none: press N to start a job", "$quiet-word"), None))
+        if self._due:
+            lines.append((_heading("LEARNING"), None))
+        lines += [(Content(f"  {due_line(who, due)}"), who) for who, due in self._due.items()]
         if ended:
             lines.append((_heading("ENDED LATELY"), None))
         for job in ended[:MOST_ENDED]:
@@ -117,8 +136,8 @@ class BoardScreen(Screen[None]):
             lines.append((Content(f"  {text}"), job.folder))
         for trouble in (job for job in listed if isinstance(job, StoreTrouble)):
             lines.append((Content.styled(f"! {trouble}", "$danger"), None))
-        options = [Option(content, disabled=folder is None) for content, folder in lines]
-        return options, [folder for _, folder in lines]
+        options = [Option(content, disabled=opens is None) for content, opens in lines]
+        return options, [opens for _, opens in lines]
 
     def _open_line(self, job: JobListed) -> Content:
         try:
@@ -133,14 +152,16 @@ class BoardScreen(Screen[None]):
 
     @on(OptionList.OptionSelected)
     def _selected(self, event: OptionList.OptionSelected) -> None:
-        folder = self._folders[event.option_index]
-        if folder is None:
+        opens = self._opens[event.option_index]
+        if opens is None:
             return
         self.say("")
-        if self._opened in (None, folder):
-            self.open(folder)
+        if isinstance(opens, str):
+            self.action_learning(opens)
+        elif self._opened in (None, opens):
+            self.open(opens)
         else:
-            self._ask_for_vehicle(folder)
+            self._ask_for_vehicle(opens)
 
     def _ask_for_vehicle(self, folder: Path) -> None:
         """Name the vehicle and ask again, where another one was in front before."""
@@ -197,6 +218,12 @@ class BoardScreen(Screen[None]):
         from baycompanion.screens.phase_times import PhaseTimesScreen
 
         self.app.push_screen(PhaseTimesScreen(self.shop.folder))
+
+    def action_learning(self, who: str = "") -> None:
+        """Show what there is to learn to whoever has the id `who`, or ask who it is."""
+        from baycompanion.screens.learning import LearningScreen  # with the scheduler
+
+        self.app.push_screen(LearningScreen(self.shop, self.now, who))
 
     def action_ground(self) -> None:
         """Change between the light and the dark theme."""

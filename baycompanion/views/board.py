@@ -12,6 +12,7 @@ from baycompanion.job.past_job import PastJob
 from baycompanion.job.state import State
 from baycompanion.job.timing import seconds_since_last, worked_seconds
 from baycompanion.procedure.model import Procedure
+from baycompanion.text.counted import counted
 from baycompanion.text.duration import rough_duration
 from baycompanion.views.ready_by import ready_by_of_listed
 
@@ -102,3 +103,8 @@ def ended_line(opened: Opened, opened_at: str, status: str) -> str:
     """Return the one line of a job that has ended."""
     day = opened_at[:10]
     return f"{day} · {opened.work_order} · {opened.vehicle.description} · {opened.title} · {status}"
+
+
+def due_line(who: str, number: int) -> str:
+    """Return the line of the board for somebody who has cards due."""
+    return f"{who}: {counted(number, 'question')} due today"

@@ -1,0 +1,56 @@
+"""`drill`: questions made from a procedure, on a screen or line by line."""
+
+import click
+
+from baycompanion.commands.opening import in_terminal, opened, typed_again
+from baycompanion.commands.signing import sign
+from baycompanion.exits import Exit
+from baycompanion.job.draft import Person
+from baycompanion.mishaps import Chosen
+from baycompanion.out import talk
+from baycompanion.store.shop import Shop
+
+
+def drill_somebody(
+    chosen: Chosen,
+    procedure: str | None,
+    by: str | None,
+    phase: str | None,
+    count: int | None,
+    all_cards: bool,
+) -> int:
+    """Ask what is due, or what was asked for; return the exit code."""
+    if phase is not None and procedure is None:
+        raise click.UsageError("--phase is one of a procedure. Name the procedure, too.")
+    if not chosen.plain and not in_terminal():
+        again = typed_again(f"drill --plain {procedure or ''}".rstrip(), chosen)
+        talk(f"The drill needs a terminal. Line by line, it goes anywhere: {again}")
+        return Exit.REFUSED
+    shop = opened(chosen)
+    if by is None and procedure is None and not chosen.plain:
+        from baycompanion.screens.app import run_learning
+
+        return run_learning(shop)
+    from baycompanion.working.drilling import Wish, sit_down
+    from baycompanion.working.wall_clock import local_now
+
+    who = _who(shop, by)
+    sitting = sit_down(shop, who, procedure, Wish(phase, count, all_cards), local_now)
+    if chosen.plain:
+        from baycompanion.plain.run import talk_drill
+
+        return talk_drill(sitting)
+    if sitting.question is not None:
+        sitting.who = sign(shop, who, local_now())
+    from baycompanion.screens.app import run_drill
+
+    return run_drill(sitting)
+
+
+def _who(shop: Shop, by: str | None) -> Person:
+    """Return who is drilled: the one named, or the only one there is."""
+    if by is not None:
+        return shop.person(by)
+    if len(shop.staff) == 1:
+        return next(iter(shop.staff.values()))
+    raise click.UsageError(f"Say who is drilled: --by and one of {', '.join(shop.staff)}.")

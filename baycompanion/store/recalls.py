@@ -1,0 +1,125 @@
+"""The log of what somebody answered when drilled: one for each person, in the shop folder."""
+
+import json
+from collections.abc import Collection, Mapping
+from datetime import datetime
+from pathlib import Path
+
+from baycompanion.job.data import Data
+from baycompanion.job.draft import Person
+from baycompanion.job.event import Event
+from baycompanion.job.moment import read_moment
+from baycompanion.learning.recalls import KINDS, PutAside, Recalled, RecallsBegun, is_due
+from baycompanion.store.chained_log import append_to_log, read_log
+from baycompanion.store.reading import read_bytes
+from baycompanion.store.trouble import StoreTrouble, because
+
+FOLDER = "learning"
+"""The folder of the shop that holds a folder for each person who learns."""
+
+NAME = "recalls.jsonl"
+
+
+def recalls_path(shop: Path, who: str) -> Path:
+    """Return where the answers of `who`, an id as the staff file spells it, lie in `shop`.
+
+    A folder that differs in case alone is theirs too: somebody spelt the id anew in the staff file.
+    """
+    folder = shop / FOLDER
+    alike = (each for each in _folders(folder) if each.name.casefold() == who.casefold())
+    return next(alike, folder / who) / NAME
+
+
+def _folders(folder: Path) -> list[Path]:
+    try:
+        return sorted(each for each in folder.iterdir() if each.is_dir())
+    except FileNotFoundError:
+        return []
+    except OSError as error:
+        raise StoreTrouble(f"{folder} cannot be read: {because(error)}.") from None
+
+
+def read_recalls(shop: Path, who: str) -> tuple[Event, ...]:
+    """Return every answer of `who` in the shop folder, the newest last; each carries a `Recalled`.
+
+    Raises:
+        StoreTrouble: The log cannot be read, a whole line in it was changed, or is somebody else's;
+            with the line.
+    """
+    path = recalls_path(shop, who)
+    events = read_log(path, KINDS).events
+    for number, event in enumerate(events, start=1):
+        if event.by.casefold() != who.casefold():
+            raise StoreTrouble(
+                f"{path}:{number}: This is an answer of {event.by}, and the folder is that of "
+                f"{who}. Put the file back where it belongs."
+            )
+    return tuple(event for event in events if isinstance(event.data, Recalled))
+
+
+def keep_recall(shop: Path, who: Person, recalled: Recalled, now: datetime) -> None:
+    """Keep what `who` answered; durable on return.
+
+    Raises:
+        StoreTrouble: The log cannot be read or written.
+    """
+    _append(shop, who, recalled.model_copy(update={"signed": who.signed}), now)
+
+
+def put_aside(shop: Path, who: Person, cards: Collection[str], now: datetime) -> None:
+    """Keep that `cards`, which `who` answered, are in no procedure any more.
+
+    Raises:
+        StoreTrouble: The log cannot be read or written.
+    """
+    waiting = sorted(
+        set(cards) & {card for card, due in _newest(recalls_path(shop, who.id)).items() if due}
+    )
+    if waiting:
+        _append(shop, who, PutAside(cards=waiting), now)
+
+
+def _append(shop: Path, who: Person, data: Data, now: datetime) -> None:
+    path = recalls_path(shop, who.id)
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise StoreTrouble(f"{path.parent} cannot be made: {because(error)}.") from None
+    append_to_log(path, KINDS, [data], who.id, now, begins=RecallsBegun())
+
+
+def due_counts(shop: Path, now: datetime) -> Mapping[str, int]:
+    """Return how many cards are due `now` for each person who has any, by the name of their folder.
+
+    This is for lists: it believes the log, and asks no scheduler and no procedure. What a new
+    revision changed is due too, and only known once the procedure is read.
+    """
+    counts = {}
+    for folder in _folders(shop / FOLDER):
+        due = _due_in(folder / NAME, now)
+        if due:
+            counts[folder.name] = due
+    return counts
+
+
+def _due_in(path: Path, now: datetime) -> int:
+    return sum(is_due(*comes, now) for comes in _newest(path).values() if comes is not None)
+
+
+def _newest(path: Path) -> dict[str, tuple[datetime, datetime] | None]:
+    """Return for each card when it is due and when it was asked; None where it was put aside.
+
+    A damaged line is passed over: whoever is drilled is told of it, with its number.
+    """
+    newest: dict[str, tuple[datetime, datetime] | None] = {}
+    for line in read_bytes(path).split(b"\n") if path.exists() else ():
+        try:
+            raw = json.loads(line)
+            data = raw["data"]
+            if raw["kind"] == Recalled.kind:
+                newest[data["card"]] = read_moment(data["due"]), read_moment(raw["at"])
+            elif raw["kind"] == PutAside.kind:
+                newest.update(dict.fromkeys(data["cards"]))
+        except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
+            continue
+    return newest

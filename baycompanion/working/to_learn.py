@@ -1,0 +1,58 @@
+"""What somebody may learn: every procedure on the shelf, with what is due of it and what is new."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from datetime import datetime
+
+from baycompanion.job.draft import Person
+from baycompanion.learning.deck import Deck
+from baycompanion.learning.schedule import DrillStanding, drill_standing, replay, waiting
+from baycompanion.store.recalls import put_aside, read_recalls
+from baycompanion.store.shelf import list_procedures
+from baycompanion.store.shop import Shop
+from baycompanion.store.trouble import StoreTrouble
+from baycompanion.text.problem import BadFile
+from baycompanion.working.drilling import read_deck
+
+
+@dataclass(frozen=True, slots=True)
+class ToLearn:
+    """One procedure on the shelf, as somebody stands with it."""
+
+    procedure: str
+    deck: Deck | None
+    """Its questions; None where it cannot be read."""
+    standing: DrillStanding | None
+    new_today: int
+    """New questions that may come in today."""
+    trouble: str = ""
+    """Why it cannot be read, in one sentence."""
+
+
+def to_learn(
+    shop: Shop, who: Person, now: datetime, given_up: Callable[[], bool] = lambda: False
+) -> Iterator[ToLearn]:
+    """Yield every procedure on the shelf as `who` stands with it, until `given_up`.
+
+    What they answered and no procedure asks any more is put aside, once all could be read.
+
+    Raises:
+        StoreTrouble: The log of their answers cannot be read.
+    """
+    recalls = read_recalls(shop.folder, who.id)
+    memories = replay(recalls, now)
+    gone = set(memories)
+    for procedure in list_procedures(shop.procedures):
+        if given_up():
+            return
+        try:
+            deck = read_deck(shop, procedure)
+        except (StoreTrouble, BadFile) as trouble:
+            gone.clear()
+            yield ToLearn(procedure, None, None, 0, str(trouble).splitlines()[0])
+            continue
+        gone -= {card.name for card in deck.cards}
+        new_today = len(waiting(deck, memories, now).new)
+        yield ToLearn(procedure, deck, drill_standing(deck, recalls, now), new_today)
+    if gone:
+        put_aside(shop.folder, who, gone, now)
