@@ -26,6 +26,7 @@ from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile
 from baycompanion.views.parts import no_field_for
+from baycompanion.working.at_work import AtWork
 
 
 def local_now() -> datetime:
@@ -77,6 +78,7 @@ class BayApp(App[int]):
     def on_mount(self) -> None:
         """Show the board, and the job in front of it if one was asked for."""
         self._listen_to_signals()
+        self.screen_change_signal.subscribe(self, self._label_practice)
         if self._review:
             from baycompanion.screens.review import ReviewScreen  # with the audit, and only here
 
@@ -118,10 +120,17 @@ class BayApp(App[int]):
         covered = isinstance(self.screen, TooSmallScreen)
         if covered:
             self.pop_screen()
-        self.push_screen(JobScreen(self.shop, job, self.now, who))
+        self.push_screen(JobScreen(AtWork(self.shop, job, self.now, who)))
         if covered:
             self.push_screen(TooSmallScreen())
         return None
+
+    def _label_practice(self, screen: Screen[object]) -> None:
+        """Say on every screen in front of a practice, whatever it is for, that it is practice."""
+        if any(isinstance(each, JobScreen) and each.job.is_practice for each in self.screen_stack):
+            from baycompanion.screens.practice_label import label  # few jobs are practice
+
+            label(screen)
 
     def _technician_of(self, folder: Path) -> Person:
         from baycompanion.store.job_folder import read_job

@@ -72,7 +72,15 @@ class AtPractice:
         """What is offered for what comes next, and the step for which it was drawn."""
         self._made = make_vehicle(self.job.procedure, practice.seed, practice.faults)
         if self.phase is not None:
-            come_to(self.phase, self.job, self._made, self.now)
+            self._come_to(self.phase)
+
+    def _come_to(self, phase: str) -> None:
+        """Do what lies before the one phase; where it is not reached, nobody has this open."""
+        try:
+            come_to(phase, self.job, self._made, self.now)
+        except StoreTrouble:
+            self.job.leave()
+            raise
 
     # --- the card ------------------------------------------------------------------------------
 
