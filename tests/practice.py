@@ -66,27 +66,30 @@ class PracticeBay:
             self.state = decided.state
         return decided
 
-    def do(self, *actions: Action, who: Person = N1, after: float = 60) -> list[Event]:
+    def do(self, *actions: Action, who: Person = N1) -> list[Event]:
         """Carry out `actions`, none of which may be refused; return the events of the last."""
         events: list[Event] = []
         for action in actions:
-            decided = self.decide(action, who, after)
+            decided = self.decide(action, who)
             assert isinstance(decided, Decided), f"{action!r} was refused: {decided}"
             events = list(decided.events)
         return events
 
-    def walk(self, way: "Way | None" = None, limit: int = 2500) -> "PracticeBay":
-        """Walk to the end, each action chosen by `way`, honestly without one."""
-        for _ in range(limit):
+    def walk(self, way: Way | None = None, to: str = "") -> "PracticeBay":
+        """Walk on until the step `to` is in hand, or to the end, honestly or by another `way`."""
+        for _ in range(2500):
             done = (way or truthful)(self.made, self.procedure, self.state)
-            if done is None:
+            if done is None or (to and self.state.current == to):
                 return self
             action, who = done
-            waits = isinstance(action, Answer) and isinstance(
-                self.procedure.steps[action.answer], Wait
-            )
-            self.do(action, who=who, after=7200 if waits else 20)
-        raise AssertionError(f"no end after {limit} actions, {self.state.current} in hand")
+            self.let_run_out(action)
+            self.do(action, who=who)
+        raise AssertionError(f"no end, {self.state.current} in hand")
+
+    def let_run_out(self, action: Action) -> None:
+        """Let time pass where `action` ends a wait."""
+        if isinstance(action, Answer) and isinstance(self.procedure.steps[action.answer], Wait):
+            self.now += timedelta(hours=2)
 
     def refused(self, action: Action, who: Person = N1) -> Refused:
         """Try `action`, which must be refused; return the refusal."""

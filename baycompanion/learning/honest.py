@@ -1,4 +1,4 @@
-"""The honest action on the made-up vehicle: what somebody does who looks and tells what is there."""
+"""The honest action on the made-up vehicle: of somebody who looks and tells what is there."""
 
 from decimal import Decimal
 

@@ -6,8 +6,17 @@ from typing import Literal
 from pydantic import BaseModel, ConfigDict
 
 from baycompanion.job.event import Event
+from baycompanion.job.events import Cause
 from baycompanion.job.fold import fold_all
 from baycompanion.job.practice_events import NextSaid, RanInto, Unprotected
+from baycompanion.learning.catching import (
+    caught_at,
+    how_it_slipped,
+    put_down_as,
+    steps_not_looked_at,
+)
+from baycompanion.learning.made_up import MadeUpVehicle, make_vehicle
+from baycompanion.learning.planting import Planted
 from baycompanion.procedure.model import Procedure
 
 
@@ -26,6 +35,10 @@ class PlantedOutcome(_Kept):
     """The step at which it was told, None where it slipped through."""
     would_have_caught: tuple[str, ...]
     """The steps at which it shows."""
+    cause: Cause
+    """What it comes from: it was there before, or the work caused it."""
+    put_down_as: Cause | None
+    """What it was put down as, where it was put down as a fault at all."""
     slipped: str
     """How it slipped through, in words; empty where it was caught."""
 
@@ -69,6 +82,7 @@ def summarise(procedure: Procedure, events: Sequence[Event]) -> PracticeSummary:
     state = fold_all(events)
     opened, practice = state.opened, state.opened.practice
     assert practice is not None
+    made = make_vehicle(procedure, practice.seed, practice.faults)
     said = [event.data for event in events if isinstance(event.data, NextSaid)]
     return PracticeSummary(
         practice=True,
@@ -81,11 +95,27 @@ def summarise(procedure: Procedure, events: Sequence[Event]) -> PracticeSummary:
         phase=practice.phase,
         begun_at=state.opened_at,
         ended_at=state.ended_at,
-        planted=(),
+        planted=tuple(_outcome(procedure, made, each, events) for each in made.planted),
         ran_into=tuple(_ran_into(procedure, events)),
         next_right=sum(each.right for each in said),
         next_asked=len(said),
-        not_looked=(),
+        not_looked=steps_not_looked_at(procedure, events),
+    )
+
+
+def _outcome(
+    procedure: Procedure, made: MadeUpVehicle, planted: Planted, events: Sequence[Event]
+) -> PlantedOutcome:
+    caught = caught_at(procedure, made, planted, events)
+    slipped = "" if caught else how_it_slipped(procedure, made, planted, events)
+    return PlantedOutcome(
+        fault=planted.fault,
+        name=planted.name,
+        caught_at=caught,
+        would_have_caught=planted.steps,
+        cause=planted.cause,
+        put_down_as=put_down_as(planted, events),
+        slipped=slipped,
     )
 
 
