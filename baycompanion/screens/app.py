@@ -2,7 +2,7 @@
 
 import os
 import signal
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
 
@@ -54,10 +54,12 @@ class BayApp(App[int]):
         who: Person | None = None,
         now: Callable[[], datetime] = local_now,
         review: Sequence[Path] = (),
+        first: Callable[["BayApp"], None] | None = None,
     ) -> None:
         """Show the board of `shop`, or with `folder` that job at once, opened by `who`.
 
-        With `review`, the shops in these folders are reviewed, and no board is shown.
+        With `review`, the shops in these folders are reviewed, and no board is shown. What is done
+        `first` in front of the board, once it stands, may be something else than a job.
         """
         without_colour = _no_colour_wanted()
         super().__init__()
@@ -70,6 +72,7 @@ class BayApp(App[int]):
         """An unforeseen error that ended the app."""
         self._folder = folder
         self._who = who
+        self._first = first
         self._reader = CodeReader()
         for theme in THEMES:
             self.register_theme(theme)
@@ -87,6 +90,8 @@ class BayApp(App[int]):
         self.push_screen(BoardScreen(self.shop, self.now))
         if self._folder is not None:
             self.call_after_refresh(self._open_first)
+        elif self._first is not None:
+            self.call_after_refresh(self._first, self)
 
     @property
     def shop(self) -> Shop:
@@ -255,6 +260,21 @@ def run_board(shop: Shop) -> int:
 def run_job(shop: Shop, folder: Path, who: Person | None) -> int:
     """Show the job in `folder`; return the exit code."""
     return _run(BayApp(shop, folder, who))
+
+
+def run_practice(shop: Shop, asked: Mapping[str, str], in_full: bool) -> int:
+    """Ask what is practised, or where it was `asked` `in_full` begin it; return the exit code."""
+    from baycompanion.screens.practice_start import ask_practice, begin_practice
+
+    def first(app: BayApp) -> None:
+        if not in_full:
+            ask_practice(app, shop, app.now, asked)
+            return
+        why_not = begin_practice(app, shop, app.now, asked)
+        if why_not is not None and isinstance(app.screen, BoardScreen):
+            app.screen.say(why_not)
+
+    return _run(BayApp(shop, first=first))
 
 
 def run_review(folders: Sequence[Path]) -> int:

@@ -41,6 +41,11 @@ def look_deed(step: Step) -> Deed:
     return Deed(LookAt(look_at=step.id))
 
 
+def take_up_deed(step: Step) -> Deed:
+    """Return the deed that begins `step` now, in its place or out of it."""
+    return Deed(TakeUp(take_up=step.id))
+
+
 # --- what comes next ---------------------------------------------------------------------------
 
 
@@ -80,7 +85,7 @@ def told_card(
             *against(procedure, state, other),
             Piece("label", "By the procedure comes next what stands above."),
         ]
-        keys.append(Key("2", "Do it in that order all the same", Deed(TakeUp(take_up=other.id))))
+        keys.append(Key("2", "Do it in that order all the same", take_up_deed(other)))
     return Card(
         kind="told",
         heading=f"Step {procedure.number[due.id]} of {len(procedure.steps)} comes next",
@@ -186,5 +191,5 @@ def with_take_up(card: Card, procedure: Procedure, state: State, step: Step) -> 
         return card
     stands = tuple(against(procedure, state, step))
     said = (Piece("bad", "Done now, it would run into this:"), *stands) if stands else ()
-    key = Key("1", "Do this one now", Deed(TakeUp(take_up=step.id)))
+    key = Key("1", "Do this one now", take_up_deed(step))
     return replace(card, pieces=(*said, *card.pieces), keys=(*card.keys, key))

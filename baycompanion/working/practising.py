@@ -89,7 +89,7 @@ class AtPractice:
         """What the practice asks for now."""
         procedure, state = self.job.procedure, self.job.state
         if self.job.ended:
-            return end_card(procedure, summarise(procedure, self.job.events), self.phase)
+            return end_card(procedure, summarise(procedure, self.job.events))
         told = self._told
         if told is not None:
             return told_card(procedure, state, told, self._go_on)
@@ -185,6 +185,12 @@ class AtPractice:
         if step is None or isinstance(step, Witness) or not self._seen(step):
             return NOTHING_THERE
         return look_deed(step)
+
+    @property
+    def seen(self) -> tuple[str, ...]:
+        """What is there to be seen at the step in hand, in lines."""
+        step = self._in_hand
+        return self._seen(step) if step is not None else ()
 
     def _seen(self, step: Step) -> tuple[str, ...]:
         return seen_at(self._made, self.job.procedure, self.job.state, step).words
