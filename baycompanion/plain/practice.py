@@ -57,15 +57,17 @@ class PracticeLines:
 
     def ask(self, prompt: str) -> str:
         """Put a question, and return the line typed."""
-        typed = self._lines.ask(self._marked(prompt))
-        self._mark = MARK
-        return typed
+        try:
+            return self._lines.ask(self._marked(prompt))
+        finally:
+            self._mark = MARK
 
     def ask_secret(self, prompt: str) -> str:
         """Put a question whose answer a terminal does not show."""
-        typed = self._lines.ask_secret(self._marked(prompt))
-        self._mark = MARK
-        return typed
+        try:
+            return self._lines.ask_secret(self._marked(prompt))
+        finally:
+            self._mark = MARK
 
     def _marked(self, text: str) -> str:
         mark, self._mark = self._mark, ""

@@ -57,7 +57,7 @@ def next_card(procedure: Procedure, state: State, choices: Sequence[Step]) -> Ca
             str(number),
             "",
             step.text,
-            keys=(Key("enter", "This one comes next", Deed(SayNext(say_next=step.id)), True),),
+            keys=(Key("Enter", "This one comes next", Deed(SayNext(say_next=step.id)), True),),
         )
         for number, step in enumerate(choices, 1)
     )
