@@ -7,7 +7,7 @@ from baycompanion.options import json_option, plain_option, shop_option
 
 
 @click.command()
-@click.argument("procedure", required=False)
+@click.argument("procedure", metavar="PROCEDURE", required=False)
 @click.option("--by", metavar="STAFF-ID", help="Who practises; not needed in a shop of one.")
 @click.option("--faults", type=click.IntRange(0, 20), metavar="N", help="Faults planted; 2 else.")
 @click.option(
