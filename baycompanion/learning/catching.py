@@ -21,7 +21,7 @@ def caught_at(
     for event in events:
         for spot in planted.spots:
             if _tells(procedure, made, spot, event):
-                return spot.step
+                return getattr(event.data, "step", None) or spot.step
         match event.data:
             case Answered(step=step, weight="bad") if step in planted.witnesses:
                 return step
@@ -78,7 +78,7 @@ def _tells(procedure: Procedure, made: MadeUpVehicle, spot: Spot, event: Event) 
             before = step.compares or step.id if isinstance(step, Inspect) else ""
             stood = (before, item) in made.marks  # to tell that one alone is not enough
             return not marks or len(marks) > stood
-        case Answered(step=name, weight="bad") as answer if name == spot.step:
+        case Answered(step=name, weight="bad") as answer if name in spot.steps:
             if isinstance(step, Count):
                 return spot.line in (answer.details or {})
             return True
@@ -86,7 +86,7 @@ def _tells(procedure: Procedure, made: MadeUpVehicle, spot: Spot, event: Event) 
 
 
 def _is_about(fault: FaultRaised, spot: Spot) -> bool:
-    return fault.step == spot.step and fault.item in (None, spot.line)
+    return fault.step in spot.steps and fault.item in (None, spot.line)
 
 
 def _went_by(procedure: Procedure, spot: Spot, events: Sequence[Event]) -> str:
@@ -105,11 +105,12 @@ def _went_by(procedure: Procedure, spot: Spot, events: Sequence[Event]) -> str:
     looked = dict(_answers(events)).get(spot.step, False)
     how = "though it was looked at" if looked else "without a look"
     if tick is None:
-        return f"“{step.text}” was answered {answer.outcome}, {how}."
+        said = f"{answer.number} {answer.unit}" if answer.number else answer.outcome
+        return f"“{step.text}” was answered {said}, {how}."
     line = next((item.name for item in procedure.items_of(step) if item.item == spot.line), "")
-    said = f"{tick.count}" if tick.count is not None else tick.outcome
+    counted = f"{tick.count}" if tick.count is not None else tick.outcome
     together = ", by one key with others" if tick.together else ""
-    return f"“{line}” at “{step.text}” was answered {said}{together}, {how}."
+    return f"“{line}” at “{step.text}” was answered {counted}{together}, {how}."
 
 
 def _answers(events: Sequence[Event]) -> Iterator[tuple[str, bool]]:

@@ -9,7 +9,7 @@ from baycompanion.job.panel_marks import mark_words
 from baycompanion.job.state import State
 from baycompanion.job.tray import count_out
 from baycompanion.learning.drawing_lots import lot
-from baycompanion.learning.made_up import MadeUpVehicle, entry_of, mark_on
+from baycompanion.learning.made_up import MadeUpVehicle, entry_of, first_entry, mark_on
 from baycompanion.learning.showing import showing
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Check, Count, Inspect, Item, Measure, Record, Step, Wait
@@ -84,7 +84,7 @@ def mark_in_words(mark: FoundMark) -> str:
 def entry_at(made: MadeUpVehicle, procedure: Procedure, state: State, step: Record) -> list[str]:
     """Return what is to be written down at `step`, line by line; one line for anything else."""
     if step.takes == "date":
-        days = lot(made.seed, "days", step.id).randint(1, 9)
+        days = lot(made.seed, "days", first_entry(procedure, step).id).randint(1, 9)
         return [(date.fromisoformat(state.opened_at[:10]) + timedelta(days=days)).isoformat()]
     return entry_of(made, procedure, step, state.figures.get("region", ""))
 

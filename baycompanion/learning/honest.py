@@ -96,13 +96,23 @@ def _unsettled(state: State, step: Step | None) -> bool:
     return step is not None and state.track(step.id).unsettled
 
 
+_AGAIN = "It does not agree yet, and is looked at once more."
+_MOST_BACK = 3
+"""How often one step is done again for that reason; then honest work alone leads no further."""
+
+
+def _may_go_back(state: State, step: str) -> bool:
+    return state.track(step).reopened.count(_AGAIN) < _MOST_BACK
+
+
 def _at_gate(procedure: Procedure, state: State, who: Person) -> Done | None:
     """Return what opens the gate that holds: the step that it waits for is done again."""
     for name in gates_holding(procedure, state):
         for thing in missing(procedure, state, procedure.all_gates[name]):
             track = state.track(thing.step or "")
-            if thing.step is not None and track.finished and track.settled is None:
-                return Reopen(reopen=thing.step, reason="What was found there is put right."), who
+            able = track.finished and track.settled is None
+            if thing.step is not None and able and _may_go_back(state, thing.step):
+                return Reopen(reopen=thing.step, reason=_AGAIN), who
     return None
 
 
@@ -124,7 +134,7 @@ def _at(made: MadeUpVehicle, procedure: Procedure, state: State, step: Step, who
         if not _says(track.ticks[item.item].answer if item.item in track.ticks else None, wanted):
             return wanted, who
     if _again_in_vain(made, procedure, state, step):
-        return _go_back(procedure, state, step), who
+        return _go_back(made, procedure, state, step), who
     return _answer(made, procedure, state, step), MENTOR if isinstance(step, Witness) else who
 
 
@@ -204,12 +214,24 @@ def _again_in_vain(made: MadeUpVehicle, procedure: Procedure, state: State, step
     return False
 
 
-def _go_back(procedure: Procedure, state: State, step: Step) -> Action:
-    """Return what leads on from a comparison that cannot agree: what it is held against, anew."""
+def _go_back(made: MadeUpVehicle, procedure: Procedure, state: State, step: Step) -> Action:
+    """Return what leads on from what stays bad: what it rests on, anew, where that can differ."""
     for name in rests_on(procedure, step):
-        if state.track(name).finished and not isinstance(step, Sum):
-            return Reopen(reopen=name, reason="It does not agree; it is looked at once more.")
+        source = procedure.steps[name]
+        as_found = isinstance(step, Sum) and _as_found(made, procedure, state, source)
+        if state.track(name).finished and not as_found and _may_go_back(state, name):
+            return Reopen(reopen=name, reason=_AGAIN)
     return Settle(settle=step.id, cause="vehicle", words="It comes to the same each time.")
+
+
+def _as_found(made: MadeUpVehicle, procedure: Procedure, state: State, step: Step) -> bool:
+    """Return whether what was answered at `step` is what is found there now."""
+    last = state.track(step.id).last
+    if isinstance(step, Measure):
+        return last is not None and last.words == reading_at(made, procedure, state, step)
+    if isinstance(step, Record):
+        return last is not None and [last.words] == entry_at(made, procedure, state, step)
+    return True
 
 
 def _answer(made: MadeUpVehicle, procedure: Procedure, state: State, step: Step) -> Answer:

@@ -118,7 +118,7 @@ def entry_of(made: MadeUpVehicle, procedure: Procedure, step: Record, region: st
     Stations lie on the grid of `region`, one of those of `trade.radio`, or of the US without one.
     A date is none of these: it depends on the day of the practice.
     """
-    step = _first_of(procedure, step)
+    step = first_entry(procedure, step)
     chance = lot(made.seed, "entry", step.id)
     if step.id in made.readings:
         return [made.readings[step.id]]
@@ -132,7 +132,7 @@ def entry_of(made: MadeUpVehicle, procedure: Procedure, step: Record, region: st
     return [f"Made up for practice, no. {chance.randint(100, 999)}"]
 
 
-def _first_of(procedure: Procedure, step: Record) -> Record:
+def first_entry(procedure: Procedure, step: Record) -> Record:
     """Return the record that `step` repeats, however often that repeats another."""
     seen = {step.id}
     while step.repeats and step.repeats not in seen:

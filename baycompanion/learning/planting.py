@@ -9,6 +9,7 @@ from baycompanion.learning.drawing_lots import drawn, lot
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.paths import Answers, applies, step_applies
 from baycompanion.procedure.steps import Check, Count, Inspect, Item, Measure, Step, Witness
+from baycompanion.procedure.walk import sums_of
 from baycompanion.text.reading import write_number
 
 Counts = Mapping[str, Mapping[str, int]]
@@ -25,6 +26,13 @@ class Spot:
     """Of a measure: what its instrument shows, in the unit of the step."""
     seen: str = ""
     """What is found there; empty where general words do."""
+    sums: tuple[str, ...] = ()
+    """Of a measure without limits: the sums that tell what is wrong with its reading."""
+
+    @property
+    def steps(self) -> tuple[str, ...]:
+        """The steps at which it is told."""
+        return (self.step, *self.sums)
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +52,8 @@ class Planted:
     @property
     def steps(self) -> tuple[str, ...]:
         """The steps at which it shows in time, in their order."""
-        return tuple(dict.fromkeys([*(spot.step for spot in self.spots), *self.witnesses]))
+        told = [name for spot in self.spots for name in spot.steps]
+        return tuple(dict.fromkeys([*told, *self.witnesses]))
 
 
 def plant(
@@ -105,7 +114,8 @@ def _written(procedure: Procedure, facts: Answers, counts: Counts) -> Iterator[P
             if not _can_show(procedure, facts, counts, step, fault.line):
                 continue
             reading = write_number(fault.reading) if fault.reading is not None else None
-            spot = Spot(step.id, fault.line, reading, fault.seen or "")
+            sums = _telling(procedure, facts, step)
+            spot = Spot(step.id, fault.line, reading, fault.seen or "", sums)
             known = found.get(fault.fault, Planted(fault.fault, fault.name, fault.cause, ()))
             found[fault.fault] = replace(
                 known,
@@ -122,10 +132,19 @@ def _can_show(
     if not step_applies(procedure, step.id, facts):
         return False
     if line is None:
-        return True
+        unlimited = isinstance(step, Measure) and step.at_least is None and step.at_most is None
+        return not unlimited or bool(_telling(procedure, facts, step))
     items = {item.item: item for item in procedure.items_of(step)}
     comes_off = not isinstance(step, Count) or any(out.get(line) for out in counts.values())
     return line in items and applies(items[line], facts) and comes_off
+
+
+def _telling(procedure: Procedure, facts: Answers, step: Step) -> tuple[str, ...]:
+    """Return the sums that tell what is wrong with a reading which has no limits itself."""
+    if not isinstance(step, Measure) or (step.at_least, step.at_most) != (None, None):
+        return ()
+    taking = (each.id for each in sums_of(procedure, step))
+    return tuple(name for name in taking if step_applies(procedure, name, facts))
 
 
 def _later(procedure: Procedure, facts: Answers, cause: str, spot: Spot) -> Iterator[Spot]:

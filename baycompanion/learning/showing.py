@@ -54,7 +54,7 @@ def _told(procedure: Procedure, state: State, spot: Spot) -> bool:
     """Return whether something was found wrong at `spot`."""
     step = procedure.steps[spot.step]
     raised = any(
-        fault.step == spot.step and (fault.item is None or fault.item == spot.line)
+        fault.step in spot.steps and (fault.item is None or fault.item == spot.line)
         for fault in state.faults
     )
     if raised or isinstance(step, Inspect):
@@ -62,7 +62,7 @@ def _told(procedure: Procedure, state: State, spot: Spot) -> bool:
     if isinstance(step, Count):
         attempts = state.track(step.id).attempts
         return any(spot.line in (each.answer.details or {}) for each in attempts if _bad(each))
-    return _came_out_badly(state, step.id)
+    return any(_came_out_badly(state, name) for name in spot.steps)
 
 
 def _came_out_badly(state: State, step: str) -> bool:

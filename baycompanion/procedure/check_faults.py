@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from baycompanion.procedure.findings import Findings
 from baycompanion.procedure.plantable import Plantable
 from baycompanion.procedure.steps import Check, Count, Inspect, Measure, Step
-from baycompanion.procedure.walk import Path, StepAt, steps_at
+from baycompanion.procedure.walk import Path, StepAt, steps_at, sums_of
 from baycompanion.text.problem import Problem, nearest, quoted
 from baycompanion.text.reading import write_number
 
@@ -58,15 +58,15 @@ def _reading(findings: Findings, step: Step, fault: Plantable, path: Path) -> It
             yield findings.error((*path, "reading"), what, "Delete reading: here")
         return
     low, high = step.at_least, step.at_most
-    if low is None and high is None:
-        what = "This measure has no limits, so no reading of it is wrong"
+    limited = (low, high) != (None, None)
+    if not limited and not sums_of(findings.procedure, step):
+        what = "This measure has no limits and no sum takes it, so no reading of it is wrong"
         yield findings.error((*path, "fault"), what, "Write limits, or leave faults: out here")
     elif number is None:
         what = "A fault at a measure needs its reading"
-        yield findings.error(
-            (*path, "fault"), what, "Write reading: and a number outside the limits"
-        )
-    elif (low is None or number >= low) and (high is None or number <= high):
+        instead = "Write reading: and a number outside the limits"
+        yield findings.error((*path, "fault"), what, instead)
+    elif limited and (low is None or number >= low) and (high is None or number <= high):
         what = f"{write_number(number)} {step.unit} lies inside the limits of this step"
         yield findings.error((*path, "reading"), what, "Write a number outside them")
 

@@ -16,7 +16,8 @@ class Plantable(Written):
     seen: Line | None = None
     """What is found there, plainly and without a verdict; left out, it is said in general words."""
     reading: Number | None = None
-    """Of a measure: what the instrument shows, outside the limits, in the unit of the step."""
+    """Of a measure: what the instrument shows, in the unit of the step. It lies outside the limits;
+    where there are none, the sum that takes it comes out bad."""
     line: Id | None = None
     """Of a condition sheet or a count: the line that it shows on."""
     cause: Literal["vehicle", "work"] = "work"

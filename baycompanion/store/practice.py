@@ -94,9 +94,17 @@ def open_practice(folder: Path, who: Person, when: datetime) -> OpenJob:
         StoreTrouble: It is a real job, somebody else has it open, or a file cannot be read.
         BadFile: The pinned procedure or a file of the shop cannot be read any more.
     """
-    shop = open_shop(folder.parents[3])
+    shop = open_shop(_shop_of(folder))
     lists = ShopLists({who.id: who, MENTOR.id: MENTOR}, shop.reasons)
     return OpenJob(folder, lists, who, when, read_practice)
+
+
+def _shop_of(folder: Path) -> Path:
+    """Return the shop folder that practice lies in."""
+    above = folder.absolute().parents
+    if len(above) < 4 or (above[0].name, above[2].name) != (PRACTICE, LEARNING):
+        raise StoreTrouble(f"{folder} does not lie below the {LEARNING} folder of a shop.")
+    return above[3]
 
 
 def read_practice(folder: Path) -> JobRead:

@@ -3,7 +3,8 @@
 from random import Random
 
 import pytest
-from bay import SMALL
+from any_actions import SECONDS, STEPS, next_actions
+from bay import N1, SMALL, Bay
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from practice import PracticeBay
@@ -11,7 +12,7 @@ from practice import PracticeBay
 from baycompanion.job.actions import Accept, Answer, Reopen
 from baycompanion.job.decide import Decided
 from baycompanion.job.draft import Refused
-from baycompanion.job.fold import fold_all
+from baycompanion.job.fold import fold, fold_all
 from baycompanion.job.gates import gates_holding, missing
 from baycompanion.job.order import next_step, rests_on, step_applies
 from baycompanion.job.practice_actions import TakeUp
@@ -19,7 +20,7 @@ from baycompanion.job.practice_events import RanInto
 from baycompanion.job.practising import gates_run_into
 from baycompanion.job.record import make_record
 from baycompanion.learning.practice_summary import summarise
-from baycompanion.learning.vehicle import truthful
+from baycompanion.learning.vehicle import make_vehicle, seen_at, truthful
 from baycompanion.store.shelf import read_procedure, shipped
 
 EVERY = {
@@ -103,6 +104,33 @@ def test_the_small_procedure_ends_after_any_jumps(chance: Random, seed: int, jum
     assert gates_holding(SMALL, bay.state) == ()
     record = make_record(SMALL, bay.state, bay.events)  # no job's, but the fold bears it
     assert record.totals["done"] > 0
+
+
+@given(draw=st.data(), seed=st.integers(0, 99), steps=st.integers(1, 40))
+def test_whatever_is_done_in_practice_is_decided_or_refused_in_words(
+    draw: st.DataObject, seed: int, steps: int
+) -> None:
+    """Jumps among everything else that anybody may do, at any time and with any clock."""
+    bay = Bay(events=PracticeBay(SMALL, seed, 2).events)
+    state, folded = bay.state, len(bay.events)
+    for _ in range(steps):
+        if draw.draw(st.booleans()):
+            action, who = TakeUp(take_up=draw.draw(STEPS)), N1
+        else:
+            action, who = draw.draw(next_actions(bay))
+        result = bay.decide(action, who, draw.draw(SECONDS))
+        if isinstance(result, Refused):
+            assert result.why.rstrip("”").endswith((".", "?")), result
+            assert all(thing.step in {None, *SMALL.steps} for thing in result.opens_by), result
+        for event in bay.events[folded:]:
+            state = fold(state, event)
+        folded = len(bay.events)
+        assert state == bay.state
+    made = make_vehicle(SMALL, seed, 2)
+    for step in SMALL.steps.values():
+        seen_at(made, SMALL, bay.state, step)
+    truthful(made, SMALL, bay.state)
+    assert summarise(SMALL, bay.events).practice
 
 
 def test_what_was_done_out_of_its_place_counts_and_is_not_asked_again() -> None:

@@ -4,15 +4,17 @@ from dataclasses import replace
 from decimal import Decimal
 
 import pytest
-from bay import SMALL
+from bay import N1, SMALL
 from fitted import FITTED, FITTED_TEXT
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from practice import PracticeBay, Way
 
-from baycompanion.job.actions import Action
+from baycompanion.job.actions import Acknowledge, Action, Answer, TickLine
 from baycompanion.job.draft import Person
-from baycompanion.job.gates import missing
+from baycompanion.job.gates import gates_holding, missing
+from baycompanion.job.order import items_that_apply
+from baycompanion.job.practice_actions import LookAt
 from baycompanion.job.state import State
 from baycompanion.learning.made_up import MadeUpVehicle, entry_of
 from baycompanion.learning.planting import Planted
@@ -129,7 +131,61 @@ def test_every_planted_reading_lies_outside(name: str, seed: int) -> None:
             if isinstance(step, Measure):
                 number = Decimal(spot.reading or "0")
                 low, high = step.at_least, step.at_most
-                assert (low is not None and number < low) or (high is not None and number > high)
+                outside = (low is not None and number < low) or (high is not None and number > high)
+                assert outside or spot.sums
+
+
+def test_a_reading_without_limits_is_told_by_the_sum_that_takes_it() -> None:
+    """The draw of a parked vehicle has no limit of its own; the days that it may stand tell."""
+    bay = walked("receiver-swap", 3, 200)
+    [drain] = [each for each in summed_up(bay).planted if each.fault == "key-off-drain"]
+    assert drain.would_have_caught == ("sleeping-draw", "days-parked")
+    assert drain.caught_at == "days-parked"
+    outcomes = [each.answer.outcome for each in bay.state.track("days-parked").attempts]
+    assert outcomes == ["bad", "good"]
+    careless_bay = walked("receiver-swap", 3, 200, careless)
+    [drain] = [each for each in summed_up(careless_bay).planted if each.fault == "key-off-drain"]
+    assert drain.caught_at is None
+    assert " mA, without a look" in drain.slipped
+
+
+def test_one_fault_shows_at_several_steps_and_at_none_once_it_was_told() -> None:
+    procedure = SHIPPED["receiver-swap"]
+    bay = PracticeBay(procedure, 3, 200)
+    both = ("polarity", "keeps-memory")
+    [planted] = [each for each in bay.made.planted if each.fault == "constant-and-switched"]
+    assert planted.steps == (*both, "polarity-seen")
+    for name in both:
+        assert list(showing(procedure, bay.state, (planted,), procedure.steps[name]))
+    bay.walk(to="plugs-home")
+    assert bay.state.track("polarity").attempts[0].answer.outcome == "failed"
+    for name in both:
+        assert not list(showing(procedure, bay.state, (planted,), procedure.steps[name]))
+
+
+def test_a_fault_that_slips_at_its_first_step_is_caught_at_its_next() -> None:
+    procedure = SHIPPED["receiver-swap"]
+    bay = PracticeBay(procedure, 3, 200)
+    bay.walk(careless, to="starts").walk()
+    [told] = [each for each in summed_up(bay).planted if each.fault == "constant-and-switched"]
+    assert (told.caught_at, told.slipped) == ("keeps-memory", "")
+
+
+def test_what_the_mentor_finds_was_caught_by_the_second_person() -> None:
+    procedure = SHIPPED["receiver-swap"]
+    bay = PracticeBay(procedure, 3, 200)
+    bay.walk(careless, to="polarity-seen").walk()
+    [told] = [each for each in summed_up(bay).planted if each.fault == "constant-and-switched"]
+    assert told.caught_at == "polarity-seen"
+
+
+def test_what_was_there_before_and_is_told_after_looks_like_the_works_doing() -> None:
+    procedure = SHIPPED["dash-camera-hardwire"]
+    bay = PracticeBay(procedure, 3, 200)
+    bay.walk(careless, to="functions-after").walk()
+    [told] = [each for each in summed_up(bay).planted if each.fault == "dead-speaker"]
+    assert (told.caught_at, told.cause, told.put_down_as) == (None, "vehicle", "work")
+    assert "where it looks like the work's doing" in told.slipped
 
 
 ONE_SUM = """\
@@ -277,6 +333,48 @@ def test_an_honest_walk_looks_at_nothing_and_the_summary_says_so() -> None:
     summary = summed_up(walked("small-receiver", 1, 1))
     assert "rest-voltage" in summary.not_looked
     assert list(summary.not_looked) == [name for name in SMALL.steps if name in summary.not_looked]
+
+
+def test_whoever_looks_before_each_answer_has_looked_everywhere() -> None:
+    looked: set[tuple[str, int]] = set()
+
+    def looking(
+        made: MadeUpVehicle, procedure: Procedure, state: State
+    ) -> tuple[Action, Person] | None:
+        done = truthful(made, procedure, state)
+        answers = done is not None and isinstance(done[0], Answer | TickLine)
+        step = state.current or ""
+        now = step, len(state.track(step).reopened)  # done again, it is looked at again
+        if done is None or not answers or now in looked:
+            return done
+        looked.add(now)
+        return LookAt(look_at=step), N1
+
+    bay = PracticeBay(FITTED, 1, 2).walk(looking)
+    assert bay.state.status == "closed"
+    assert {step for step, _ in looked} == {*bay.state.steps}
+    assert summed_up(bay).not_looked == ()
+
+
+def test_honest_work_that_leads_no_further_stops() -> None:
+    """A line that nobody could test before and that is faulty after stays unresolved for ever."""
+    procedure = SHIPPED["dash-camera-hardwire"]
+    bay = PracticeBay(procedure, 3, 200)
+    [dead] = [each for each in bay.made.planted if each.fault == "dead-speaker"]
+    [spot] = dead.spots
+    bay.walk(to="functions-before")
+    bay.do(Acknowledge(acknowledge="functions-before"))
+    tick = TickLine(
+        tick=spot.step, item=spot.line or "", outcome="could not test", words="no sound"
+    )
+    bay.do(tick)
+    for item in items_that_apply(procedure, bay.state, procedure.steps[spot.step]):
+        if item.item != spot.line:
+            bay.do(TickLine(tick=spot.step, item=item.item, outcome="works"))
+    bay.do(Answer(answer=spot.step))
+    bay.walk()
+    assert bay.state.status == "open"
+    assert "functions-as-before" in gates_holding(procedure, bay.state)
 
 
 def test_a_summary_is_written_and_read_back() -> None:

@@ -1,6 +1,7 @@
 """Practice on the disk: where it lies, what it writes, and what it never writes."""
 
 import json
+import shutil
 from datetime import timedelta
 from pathlib import Path
 
@@ -147,10 +148,12 @@ def test_time_between_two_sittings_asks_nothing(practice: Path) -> None:
     job.leave()
 
 
-def test_a_real_job_is_no_practice(shop: Shop) -> None:
+def test_a_real_job_is_no_practice_wherever_it_lies(shop: Shop, practice: Path) -> None:
     folder = make_job(shop.jobs, load_small(), "WO 7", PracticeBay().made.vehicle, S1, START)
+    moved = folder.rename(practice.parent / folder.name)
     with pytest.raises(StoreTrouble, match="is a real job, and no practice"):
-        open_practice(folder, S1, START)
+        open_practice(moved, S1, START)
+    assert [each.id for each in list_practice(shop.folder, "N1")] == [practice.name]
 
 
 def test_practice_of_one_person_is_listed_the_newest_first(shop: Shop, practice: Path) -> None:
@@ -161,3 +164,12 @@ def test_practice_of_one_person_is_listed_the_newest_first(shop: Shop, practice:
     assert all(isinstance(each, PracticeSummary) and each.ended_at is None for each in listed)
     (later / "procedure.yaml").unlink()
     assert [each.id for each in list_practice(shop.folder, "N1")] == [practice.name]
+
+
+def test_practice_somewhere_else_is_not_opened_and_makes_no_shop_there(
+    practice: Path, tmp_path: Path
+) -> None:
+    copied = shutil.copytree(practice, tmp_path / "a" / "b" / "c" / "d" / practice.name)
+    with pytest.raises(StoreTrouble, match="does not lie below the learning folder of a shop"):
+        open_practice(copied, N1, START)
+    assert [path.name for path in (tmp_path / "a").iterdir()] == ["b"]
