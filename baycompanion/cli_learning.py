@@ -1,9 +1,9 @@
-"""The command line of learning: `drill`."""
+"""The command line of learning: `drill` and `practice`."""
 
 import click
 
 from baycompanion.mishaps import Chosen
-from baycompanion.options import plain_option, shop_option
+from baycompanion.options import json_option, plain_option, shop_option
 
 
 @click.command()
@@ -35,3 +35,57 @@ def drill(
     from baycompanion.commands.drill import drill_somebody
 
     return drill_somebody(shop, procedure, by, phase, count, all_cards)
+
+
+@click.command()
+@click.argument("procedure", metavar="PROCEDURE", required=False)
+@click.option("--by", metavar="STAFF-ID", help="Who practises; not needed in a shop of one.")
+@click.option("--faults", type=click.IntRange(0, 20), metavar="N", help="Faults planted; 2 else.")
+@click.option(
+    "--seed",
+    type=click.IntRange(0, 999_999_999),
+    metavar="K",
+    help="The same number gives the same vehicle with the same faults.",
+)
+@click.option(
+    "--phase", metavar="P", help="Practise this phase alone; what lies before it is done for you."
+)
+@click.option("--list", "listed", is_flag=True, help="Tell what came of every practice instead.")
+@json_option("the list")
+@plain_option
+@shop_option
+def practice(
+    shop: Chosen,
+    procedure: str | None,
+    by: str | None,
+    faults: int | None,
+    seed: int | None,
+    phase: str | None,
+    listed: bool,
+    as_json: bool,
+) -> int:
+    """Practise PROCEDURE on a made-up vehicle. It counts for nothing, and makes no job record.
+
+    What comes next is asked before it is shown, a wrong order is allowed and explained at the gate
+    that it would have run into, waits may run out at once, and the checks find planted faults, or
+    miss them. At the end stands what was caught and what slipped through. One that was left is
+    offered to be gone on with. Without PROCEDURE, a form asks for it. No PIN is asked.
+    """
+    if listed or as_json:
+        if not listed:
+            raise click.UsageError("--json belongs to --list.")
+        if (procedure, faults, seed, phase) != (None, None, None, None):
+            raise click.UsageError("--list takes --by, --json and --shop, and nothing else.")
+        from baycompanion.commands.practice import tell_practice
+
+        return tell_practice(shop, by, as_json)
+    from baycompanion.commands.practice import practise
+
+    typed = {
+        "procedure": procedure,
+        "by": by,
+        "faults": None if faults is None else str(faults),
+        "seed": None if seed is None else str(seed),
+        "phase": phase,
+    }
+    return practise(shop, typed)

@@ -49,6 +49,8 @@ class Practice(BaseModel):
     """What the vehicle and its faults are drawn from: the same seed gives the same."""
     faults: int
     """How many faults were asked for, 0 or more; some procedures have room for fewer."""
+    phase: str | None = None
+    """The one phase that is practised by itself; what lies before it is done by the program."""
 
 
 class PanelMark(BaseModel):

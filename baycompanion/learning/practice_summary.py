@@ -65,6 +65,8 @@ class PracticeSummary(_Kept):
     title: str
     revision: int
     seed: int
+    phase: str | None = None
+    """The one phase that was practised by itself; what lies before it the program did."""
     begun_at: str
     ended_at: str | None
     planted: tuple[PlantedOutcome, ...]
@@ -90,6 +92,7 @@ def summarise(procedure: Procedure, events: Sequence[Event]) -> PracticeSummary:
         title=opened.title,
         revision=opened.revision,
         seed=practice.seed,
+        phase=practice.phase,
         begun_at=state.opened_at,
         ended_at=state.ended_at,
         planted=tuple(_outcome(procedure, made, each, events) for each in made.planted),

@@ -4,14 +4,15 @@ import contextlib
 from collections.abc import Callable, Iterator
 from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from baycompanion.job.draft import Person
 from baycompanion.plain.form import ask_form
 from baycompanion.plain.meaning import Doubt, Listed, Meaning, Wrong, understand
-from baycompanion.plain.offers import OFFERS, Leaving, look_at
+from baycompanion.plain.offers import OFFERS, look_at
 from baycompanion.plain.prompt import prompt, row_in_hand
 from baycompanion.plain.reading import same_card, without_sign
-from baycompanion.plain.talk import Talk
+from baycompanion.plain.talk import Leaving, Talk
 from baycompanion.plain.terminal import Lines
 from baycompanion.plain.waiting import seconds_to_wait
 from baycompanion.plain.words import Said
@@ -20,9 +21,12 @@ from baycompanion.store.open_job import OpenJob
 from baycompanion.store.shop import Shop
 from baycompanion.views import place
 from baycompanion.views.board import waits_for
-from baycompanion.views.card import Again, Card, Deed, First, Form, GoTo
+from baycompanion.views.card import Again, Aside, Card, Deed, First, Form, GoTo
 from baycompanion.views.vin import vin_warning
 from baycompanion.working.at_work import AtWork
+
+if TYPE_CHECKING:  # few jobs are practice
+    from baycompanion.working.practising import AtPractice
 
 Now = Callable[[], datetime]
 
@@ -37,14 +41,22 @@ def walk_job(shop: Shop, folder: Path, who: Person | None, lines: Lines, now: No
     """
     person = who or shop.known(read_job(folder).state.technician)
     work = AtWork(shop, OpenJob(folder, shop.lists, person, now()), now, who)
-    with _left_in_the_end(work, lines), work.watch.running():
-        talk = Talk(lines, work)
+    return walk(Talk(lines, work, OFFERS))
+
+
+def walk(talk: Talk) -> Leaving:
+    """Walk through the job or the practice that `talk` is about, until it is left.
+
+    Raises:
+        EOFError: The input is at its end; the job is left.
+    """
+    with _left_in_the_end(talk.work, talk.lines), talk.work.watch.running():
         _greet(talk)
         return _walk(talk)
 
 
 @contextlib.contextmanager
-def _left_in_the_end(work: AtWork, lines: Lines) -> Iterator[None]:
+def _left_in_the_end(work: "AtWork | AtPractice", lines: Lines) -> Iterator[None]:
     """Give the job back whatever happens, and say where it was left while somebody listens."""
     try:
         yield
@@ -59,7 +71,7 @@ def _left_in_the_end(work: AtWork, lines: Lines) -> Iterator[None]:
         work.job.leave()
 
 
-def _say_where_left(work: AtWork, lines: Lines) -> None:
+def _say_where_left(work: "AtWork | AtPractice", lines: Lines) -> None:
     state = work.job.state
     if not work.job.ended:
         waits = waits_for(work.job.procedure, state).rstrip(".")
@@ -89,7 +101,7 @@ def _walk(talk: Talk) -> Leaving:
             talk.say("Nobody typed for a while, so the job is locked, and that line did nothing.")
             continue
         talk.work.seat.touch()
-        meant = understand(card, row, talk.entries, typed)
+        meant = understand(card, row, talk.entries, typed, talk.words)
         leaving = _obey(talk, card, meant)
         if leaving is not None:
             return leaving
@@ -99,7 +111,7 @@ def _more(talk: Talk, card: Card) -> str:
     """Return the word that fits `card` and is not among its keys."""
     if card.kind == "ended":
         return "board or quit to leave"
-    if seconds_to_wait(talk, card):
+    if seconds_to_wait(talk, card) and not any(key.enter for key in card.keys):
         return "Enter for the time left, wait to stay until it is over"
     return ""
 
@@ -107,7 +119,7 @@ def _more(talk: Talk, card: Card) -> str:
 def _obey(talk: Talk, card: Card, meant: Meaning) -> Leaving | None:
     """Do what was typed."""
     if isinstance(meant, Said):
-        leaving = OFFERS[meant.name](talk, card, meant.rest)
+        leaving = talk.offers[meant.name](talk, card, meant.rest)
         if leaving is None and meant.name not in ("again", "line", "undo"):
             _come_back(talk, card)
         return leaving
@@ -132,6 +144,9 @@ def _answer(talk: Talk, card: Card, meant: Meaning) -> None:
         talk.ask(meant)
     elif isinstance(meant, First):
         ask_form(talk.lines, meant.form, meant.take)
+    elif isinstance(meant, Aside):
+        meant.do()
+        talk.read(talk.work.card)
     elif isinstance(meant, Again):
         talk.work.again = True
     elif isinstance(meant, GoTo):
@@ -147,7 +162,8 @@ def _ask_if_meant(talk: Talk, card: Card, doubt: Doubt) -> None:
     """Ask once more before a value is kept for ever that comes out badly."""
     typed = talk.lines.ask(f"{doubt.said}. Enter saves it as it is, or type it again:")
     if typed:
-        _obey(talk, card, understand(card, row_in_hand(card, talk.line), talk.entries, typed))
+        row = row_in_hand(card, talk.line)
+        _obey(talk, card, understand(card, row, talk.entries, typed, talk.words))
     else:
         talk.do(doubt.deed)
 

@@ -6,6 +6,7 @@ from baycompanion.job.draft import Person
 from baycompanion.plain.drill import PlainDrill
 from baycompanion.plain.form import ask_form
 from baycompanion.plain.job import Now
+from baycompanion.plain.practice import begin_by_lines
 from baycompanion.plain.terminal import Lines, say_all
 from baycompanion.plain.words import AT_LEARNING, Said, find_word, marked, read_help, read_number
 from baycompanion.store.shop import Shop
@@ -16,7 +17,7 @@ from baycompanion.working.drilling import Wish, sit_down
 from baycompanion.working.learner import Learner
 from baycompanion.working.to_learn import ToLearn, to_learn
 
-QUESTION = "A number to be drilled, all, phase, quit, or ? for help:"
+QUESTION = "A number to be drilled, all, phase, practise, quit, or ? for help:"
 
 
 @dataclass
@@ -63,6 +64,8 @@ class PlainLearning:
             self._drill(who, said.rest, Wish(all_cards=True))
         elif said.name == "phase":
             self._drill_phase(who, said)
+        elif said.name == "practise":
+            self._practise(who, said.rest)
         elif said.name == "again":
             self._read(who)
         elif said.name == "help":
@@ -77,6 +80,14 @@ class PlainLearning:
         form = phase_form({phase.title: phase.phase for phase in row.deck.procedure.phases})
         if ask_form(self.lines, form, chosen.append):
             self._drill(who, said.rest, Wish(phase=chosen[-1], all_cards=True))
+
+    def _practise(self, who: Person, number: str) -> None:
+        """Ask how it is practised, and walk through it; however it is left, the list comes back."""
+        row = self._numbered(number)
+        if row is not None:
+            asked = {"procedure": row.procedure, "by": who.id}
+            begin_by_lines(self.shop, self.lines, self.now, asked, in_full=False)
+            self._read(who)
 
     def _drill(self, who: Person, number: str, wish: Wish) -> None:
         row = self._numbered(number)

@@ -2,13 +2,12 @@
 
 from collections.abc import Callable
 from datetime import datetime
-from typing import Literal
 
 from baycompanion.job.timeline_marks import make_timeline
 from baycompanion.plain.form import ask_form
 from baycompanion.plain.reading import read_card, read_rows, read_sequence, without_sign
 from baycompanion.plain.sums import work_sum
-from baycompanion.plain.talk import Talk
+from baycompanion.plain.talk import Leaving, Offer, Talk
 from baycompanion.plain.terminal import say_all
 from baycompanion.plain.waiting import wait
 from baycompanion.plain.words import AT_A_JOB, read_help, read_number
@@ -17,19 +16,14 @@ from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile
 from baycompanion.views import forms, place
 from baycompanion.views.card import Card, Deed, Form
-from baycompanion.views.cards import last_finished, look_card
-from baycompanion.views.menu import MenuEntry, menu
+from baycompanion.views.cards import last_finished
+from baycompanion.views.menu import MenuEntry
 from baycompanion.views.parts import why_parts_stop
 from baycompanion.views.photos import photo_line, photos_of
 from baycompanion.views.timeline_lines import told_lines
+from baycompanion.working.at_work import AtWork
 from baycompanion.working.photo import photo_form
 from baycompanion.working.revising import go_on_by, newer_revision, revise_form
-
-Leaving = Literal["board", "quit"]
-"""Where the person goes from here."""
-
-Offer = Callable[[Talk, Card, str], Leaving | None]
-"""Does what a word says; takes the card that was read, and what followed the word."""
 
 REOPEN = "F6"
 """The key of a card that does its step again."""
@@ -76,21 +70,23 @@ def _steps(talk: Talk, card: Card, rest: str) -> None:
 
 
 def _look(talk: Talk, card: Card, rest: str) -> None:
-    step = _step_numbered(talk, rest)
+    step = step_numbered(talk, rest)
     if step is not None:
         look_at(talk, step)
 
 
 def look_at(talk: Talk, step: Step) -> None:
-    """Read the card of another step, and how it is done again where it is finished."""
+    """Read the card of another step, and how it is done again, or in practice begun now."""
     job = talk.work.job
-    card = look_card(job.procedure, job.state, step, talk.work.now())
+    card = talk.work.look_card(step)
     say_all(talk.lines, read_card(card, step.why or ""))
     if any(key.key == REOPEN for key in card.keys):
         talk.say(f"To do it again, type reopen {job.procedure.number[step.id]}.")
+    if any(isinstance(key.does, Deed) for key in card.keys):
+        talk.say(f"To do it now, type take up {job.procedure.number[step.id]}.")
 
 
-def _step_numbered(talk: Talk, typed: str) -> Step | None:
+def step_numbered(talk: Talk, typed: str) -> Step | None:
     """Return the step of the number typed, or say that there is none."""
     steps = list(talk.work.job.procedure.steps.values())
     number = read_number(typed)
@@ -166,7 +162,7 @@ def _reopen(talk: Talk, card: Card, rest: str) -> None:
     procedure, state = talk.work.job.procedure, talk.work.job.state
     name = last_finished(state)
     last = procedure.steps[name] if name is not None else None
-    step = _step_numbered(talk, rest) if rest else last
+    step = step_numbered(talk, rest) if rest else last
     if step is not None and state.track(step.id).finished:
         talk.ask(forms.reopen_form(procedure, state, step))
     elif step is not None or not rest:
@@ -202,8 +198,12 @@ def _plan(talk: Talk, card: Card, rest: str) -> None:
 
 def _revise(talk: Talk, card: Card, rest: str) -> None:
     """Say what the newer revision on the shelf changes, and ask why the job goes on by it."""
+    work = talk.work
+    if not isinstance(work, AtWork):
+        talk.say("A practice keeps the revision that it began with.")
+        return
     try:
-        newer = newer_revision(talk.work)
+        newer = newer_revision(work)
     except (StoreTrouble, BadFile) as trouble:
         talk.say(str(trouble).splitlines()[0])
         return
@@ -212,9 +212,9 @@ def _revise(talk: Talk, card: Card, rest: str) -> None:
         return
 
     def take(words: str) -> str | None:
-        return go_on_by(talk.work, newer, words)
+        return go_on_by(work, newer, words)
 
-    if ask_form(talk.lines, revise_form(talk.work, newer), take):
+    if ask_form(talk.lines, revise_form(work, newer), take):
         talk.say(f"The job goes on by revision {newer.procedure.revision}.")
 
 
@@ -252,9 +252,7 @@ def _record(talk: Talk, card: Card, rest: str) -> None:
 
 def _more(talk: Talk, card: Card, rest: str) -> Leaving | None:
     """Offer what the menu of the screens offers, apart from how it looks."""
-    entries = [
-        entry for entry in menu(talk.work.job.state, talk.work.shop.staff) if entry.does != "ground"
-    ]
+    entries = [entry for entry in talk.work.menu if entry.does != "ground"]
     say_all(talk.lines, (f"{n}. {entry.label.rstrip('…')}" for n, entry in enumerate(entries, 1)))
     number = read_number(talk.lines.ask(f"A number from 1 to {len(entries)}, or Enter for none:"))
     if number is not None and 1 <= number <= len(entries):
@@ -266,7 +264,7 @@ def _chosen(talk: Talk, card: Card, entry: MenuEntry) -> Leaving | None:
     if isinstance(entry.does, Form):
         talk.ask(entry.does)
         return None
-    return OFFERS[entry.does](talk, card, "")
+    return talk.offers[entry.does](talk, card, "")
 
 
 def _board(talk: Talk, card: Card, rest: str) -> Leaving:

@@ -1,7 +1,7 @@
 """The line-by-line mode as a program: from its first line to its exit code."""
 
 import contextlib
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -32,6 +32,22 @@ def talk_job(shop: Shop, folder: Path, who: Person | None) -> int:
     """
     with contextlib.suppress(EOFError):
         Board(shop, Terminal(), local_now).walk_from(folder, who)
+    return Exit.DONE
+
+
+def talk_practice(shop: Shop, asked: Mapping[str, str], in_full: bool) -> int:
+    """Ask what is practised, or where it was `asked` `in_full` begin it; return the exit code.
+
+    Raises:
+        StoreTrouble: What was asked in full cannot be practised.
+        BadFile: The procedure has errors.
+    """
+    from baycompanion.plain.practice import begin_by_lines
+
+    lines = Terminal()
+    with contextlib.suppress(EOFError):
+        if begin_by_lines(shop, lines, local_now, asked, in_full) == "board":
+            Board(shop, lines, local_now).walk()
     return Exit.DONE
 
 

@@ -1,7 +1,9 @@
 """The talk about one job: what was read last, what stands half done, and how a deed is told."""
 
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
+from typing import TYPE_CHECKING, Literal
 
 from baycompanion.job.past_job import PastJob
 from baycompanion.plain.form import ask_form, taken
@@ -9,6 +11,7 @@ from baycompanion.plain.meaning import understand
 from baycompanion.plain.prompt import prompt
 from baycompanion.plain.reading import read_card, row_name, same_card, without_sign
 from baycompanion.plain.terminal import Lines, say_all
+from baycompanion.plain.words import AT_A_JOB, Word
 from baycompanion.procedure.steps import Step, Wait
 from baycompanion.store.past_times import past_of
 from baycompanion.store.trouble import StoreTrouble
@@ -19,13 +22,26 @@ from baycompanion.views.ready_by import ready_by
 from baycompanion.views.wording import answered
 from baycompanion.working.at_work import AtWork
 
+if TYPE_CHECKING:  # few jobs are practice
+    from baycompanion.working.practising import AtPractice
+
+Leaving = Literal["board", "quit"]
+"""Where the person goes from here."""
+
+Offer = Callable[["Talk", Card, str], Leaving | None]
+"""Does what a word says; takes the card that was read, and what followed the word."""
+
 
 @dataclass
 class Talk:
     """One job under way, line by line."""
 
     lines: Lines
-    work: AtWork
+    work: "AtWork | AtPractice"
+    offers: Mapping[str, Offer]
+    """What each word of the program does."""
+    words: tuple[Word, ...] = AT_A_JOB
+    """The words of the program that can be typed."""
     heard: Card | None = None
     """The card that was read last."""
     phase: str | None = None
@@ -76,6 +92,8 @@ class Talk:
     def _say_ready_by(self) -> None:
         """Say when the job is likely to be ready, where the shop's past says anything of it."""
         job, now = self.work.job, self.work.now()
+        if job.is_practice:  # it is never ready by any time
+            return
         if self.past is None:
             named = job.state.opened.procedure
             self.past = past_of(self.work.shop.jobs, {named})[named]
@@ -84,11 +102,12 @@ class Talk:
             self.say(f"Ready: {ready}.")
 
     def _trainees_why(self, card: Card) -> str:
-        """Return why a step is done, where a trainee does it."""
+        """Return why a step is done, where a trainee does it, or it is practised."""
         technician = self.work.shop.staff.get(self.work.job.state.technician)
         step = self.step_of(card)
         trainee = technician is not None and technician.role == "trainee"
-        return step.why or "" if trainee and step is not None else ""
+        told = trainee or self.work.job.is_practice
+        return step.why or "" if told and step is not None else ""
 
     def read_place(self, card: Card) -> None:
         """Say in one line what is in hand, after something else was read."""
@@ -160,7 +179,7 @@ class Talk:
         say_all(self.lines, read_card(card))
         self.say("Answer this first. What you typed before is kept.")
         while self.work.job.state.gap is not None:
-            meant = understand(card, None, (), self.lines.ask(prompt(card, None)))
+            meant = understand(card, None, (), self.lines.ask(prompt(card, None)), self.words)
             if isinstance(meant, Form):
                 ask_form(self.lines, meant, self.work.carry_out)
             elif isinstance(meant, Deed):

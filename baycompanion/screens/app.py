@@ -2,7 +2,7 @@
 
 import os
 import signal
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -27,6 +27,7 @@ from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile
 from baycompanion.views.parts import no_field_for
+from baycompanion.working.at_work import AtWork
 from baycompanion.working.wall_clock import local_now
 
 if TYPE_CHECKING:
@@ -54,11 +55,13 @@ class BayApp(App[int]):
         now: Callable[[], datetime] = local_now,
         review: Sequence[Path] = (),
         alone: Callable[[], Screen[None]] | None = None,
+        first: Callable[["BayApp"], None] | None = None,
     ) -> None:
         """Show the board of `shop`, or with `folder` that job at once, opened by `who`.
 
         With `review`, the shops in these folders are reviewed, and no board is shown; with
-        `alone`, it is the screen that this makes, and leaving it ends the app.
+        `alone`, it is the screen that this makes, and leaving it ends the app. What is done
+        `first` in front of the board, once it stands, may be something else than a job.
         """
         without_colour = _no_colour_wanted()
         super().__init__()
@@ -72,6 +75,7 @@ class BayApp(App[int]):
         """An unforeseen error that ended the app."""
         self._folder = folder
         self._who = who
+        self._first = first
         self._reader = CodeReader()
         for theme in THEMES:
             self.register_theme(theme)
@@ -80,6 +84,7 @@ class BayApp(App[int]):
     def on_mount(self) -> None:
         """Show the board, and the job in front of it if one was asked for."""
         self._listen_to_signals()
+        self.screen_change_signal.subscribe(self, self._label_practice)
         if self._review:
             from baycompanion.screens.review import ReviewScreen  # with the audit, and only here
 
@@ -91,6 +96,8 @@ class BayApp(App[int]):
         self.push_screen(BoardScreen(self.shop, self.now))
         if self._folder is not None:
             self.call_after_refresh(self._open_first)
+        elif self._first is not None:
+            self.call_after_refresh(self._first, self)
 
     @property
     def shop(self) -> Shop:
@@ -124,10 +131,17 @@ class BayApp(App[int]):
         covered = isinstance(self.screen, TooSmallScreen)
         if covered:
             self.pop_screen()
-        self.push_screen(JobScreen(self.shop, job, self.now, who))
+        self.push_screen(JobScreen(AtWork(self.shop, job, self.now, who)))
         if covered:
             self.push_screen(TooSmallScreen())
         return None
+
+    def _label_practice(self, screen: Screen[object]) -> None:
+        """Say on every screen in front of a practice, whatever it is for, that it is practice."""
+        if any(isinstance(each, JobScreen) and each.job.is_practice for each in self.screen_stack):
+            from baycompanion.screens.practice_label import label  # few jobs are practice
+
+            label(screen)
 
     def _technician_of(self, folder: Path) -> Person:
         from baycompanion.store.job_folder import read_job
@@ -252,6 +266,21 @@ def run_board(shop: Shop) -> int:
 def run_job(shop: Shop, folder: Path, who: Person | None) -> int:
     """Show the job in `folder`; return the exit code."""
     return _run(BayApp(shop, folder, who))
+
+
+def run_practice(shop: Shop, asked: Mapping[str, str], in_full: bool) -> int:
+    """Ask what is practised, or where it was `asked` `in_full` begin it; return the exit code."""
+    from baycompanion.screens.practice_start import ask_practice, begin_practice
+
+    def first(app: BayApp) -> None:
+        if not in_full:
+            ask_practice(app, shop, app.now, asked)
+            return
+        why_not = begin_practice(app, shop, app.now, asked)
+        if why_not is not None and isinstance(app.screen, BoardScreen):
+            app.screen.say(why_not)
+
+    return _run(BayApp(shop, first=first))
 
 
 def run_review(folders: Sequence[Path]) -> int:

@@ -1,7 +1,7 @@
 """The job: one thing to do now, the sequence beside it, and what holds it up."""
 
 from collections.abc import Callable
-from datetime import datetime
+from typing import TYPE_CHECKING
 
 from textual import on
 from textual.app import ComposeResult
@@ -12,7 +12,6 @@ from textual.events import Key as KeyPressed
 from textual.screen import Screen
 from textual.widgets import Input, Static
 
-from baycompanion.job.draft import Person
 from baycompanion.screens import shown
 from baycompanion.screens.card_entry import CardEntry
 from baycompanion.screens.card_pane import CardPane
@@ -26,16 +25,29 @@ from baycompanion.screens.page import Page
 from baycompanion.screens.phase_line import PhaseLine
 from baycompanion.screens.sequence import Sequence
 from baycompanion.screens.standing import StandingStrip
-from baycompanion.store.open_job import OpenJob
-from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.views import forms, place
-from baycompanion.views.card import Again, Card, Deed, Does, First, Form, GoTo, Piece, Return, Tone
-from baycompanion.views.cards import last_finished, look_card
-from baycompanion.views.menu import ALL_STANDING, Service, menu
+from baycompanion.views.card import (
+    Again,
+    Aside,
+    Card,
+    Deed,
+    Does,
+    First,
+    Form,
+    GoTo,
+    Piece,
+    Return,
+    Tone,
+)
+from baycompanion.views.cards import last_finished
+from baycompanion.views.menu import ALL_STANDING, Service
 from baycompanion.views.parts import no_field_for, takes_codes, why_parts_stop
 from baycompanion.views.vin import vin_warning
 from baycompanion.working.at_work import AtWork
+
+if TYPE_CHECKING:  # few jobs are practice
+    from baycompanion.working.practising import AtPractice
 
 
 class JobScreen(Screen[None]):
@@ -67,31 +79,26 @@ class JobScreen(Screen[None]):
         ),
     ]
 
-    def __init__(
-        self, shop: Shop, job: OpenJob, now: Callable[[], datetime], who: Person | None = None
-    ) -> None:
-        """Show `job`; `now` stamps what is done; `who` may have given a PIN already."""
+    def __init__(self, work: "AtWork | AtPractice") -> None:
+        """Show the job that `work` is about."""
         super().__init__()
-        self.shop = shop
-        self.job = job
-        self.now = now
+        self.work = work
+        self.shop, self.job, self.now = work.shop, work.job, work.now
         self._looking: str | None = None
-        technician = shop.staff.get(job.state.technician)
+        technician = work.shop.staff.get(work.job.state.technician)
         self._with_why = technician is not None and technician.role == "trainee"
         self._topic: object = None
         """That of the card now shown, to tell a new card from a changed one."""
         self._pane = CardPane()
-        self.work = AtWork(shop, job, now, who)
         self._services = JobServices(self)
-        self._half_typed = HalfTyped(job, self._pane.entry)
-        self._held_enter = HeldEnter(now)
+        self._half_typed = HalfTyped(self.job, self._pane.entry)
+        self._held_enter = HeldEnter(self.now)
 
     @property
     def card(self) -> Card:
         """What stands in the middle right now."""
-        procedure, state = self.job.procedure, self.job.state
         if self._looking is not None:
-            return look_card(procedure, state, procedure.steps[self._looking], self.now())
+            return self.work.look_card(self.job.procedure.steps[self._looking])
         return self.work.card
 
     def compose(self) -> ComposeResult:
@@ -223,6 +230,9 @@ class JobScreen(Screen[None]):
             self.ask(does)
         elif isinstance(does, First):
             self._ask_first(does, self.after)
+        elif isinstance(does, Aside):
+            does.do()
+            self.after()
         elif isinstance(does, Again):
             self.work.again = True
             self.show()
@@ -365,7 +375,7 @@ class JobScreen(Screen[None]):
 
     def action_menu(self) -> None:
         """Offer everything else."""
-        entries = menu(self.job.state, self.shop.staff)
+        entries = self.work.menu
         if self.query_one(StandingStrip).cut:
             entries = (*entries, ALL_STANDING)
         self.app.push_screen(JobMenu(entries), self._chosen_from_menu)

@@ -15,6 +15,7 @@ from baycompanion.views import answer_forms, forms
 from baycompanion.views.card import Deed, First
 from baycompanion.views.menu import Service
 from baycompanion.views.signing import LOCKED
+from baycompanion.working.at_work import AtWork
 
 if TYPE_CHECKING:  # the screen offers the services, and they act on it
     from baycompanion.screens.job import JobScreen
@@ -149,8 +150,12 @@ class JobServices:
         """Say what the newer revision on the shelf changes, and ask why the job goes on by it."""
         from baycompanion.working.revising import go_on_by, newer_revision, revise_form
 
+        work = self._work
+        if not isinstance(work, AtWork):
+            self._screen.say("A practice keeps the revision that it began with.")
+            return
         try:
-            newer = newer_revision(self._work)
+            newer = newer_revision(work)
         except (StoreTrouble, BadFile) as trouble:
             self._screen.say(str(trouble).splitlines()[0], "bad")
             return
@@ -164,6 +169,6 @@ class JobServices:
             else:
                 self._screen.take_focus()
 
-        form = revise_form(self._work, newer)
-        take = partial(go_on_by, self._work, newer)
+        form = revise_form(work, newer)
+        take = partial(go_on_by, work, newer)
         self._screen.app.push_screen(FormScreen(form, take), done)

@@ -1,4 +1,4 @@
-"""Learning: who it is, then every procedure with what is due and what is new; Enter drills."""
+"""Learning: who it is, then every procedure with what is due; Enter drills, P practises."""
 
 from collections.abc import Callable, Mapping
 from datetime import datetime
@@ -18,6 +18,7 @@ from baycompanion.screens.drill import DrillScreen
 from baycompanion.screens.form import FormScreen
 from baycompanion.screens.key_strip import KeyStrip
 from baycompanion.screens.listing import Listing
+from baycompanion.screens.practice_start import ask_practice
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.clean import clean
@@ -46,6 +47,7 @@ class LearningScreen(Screen[None]):
     BINDINGS = [
         Binding("a", "all", "Ask all", id="learning.all"),
         Binding("h", "hard_part", "One phase", id="learning.phase"),
+        Binding("p", "practise", "Practise", id="learning.practise"),
         Binding("w", "who", "Who", id="learning.who"),
         Binding("f9", "ground", "Colours", show=False, id="learning.ground"),
         Binding("escape,q", "back", "Back", id="learning.back"),
@@ -177,7 +179,7 @@ class LearningScreen(Screen[None]):
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Show a key only where it does something."""
-        if action in ("all", "hard_part"):
+        if action in ("all", "hard_part", "practise"):
             row = self._row
             return row is not None and row.deck is not None
         return True
@@ -220,6 +222,12 @@ class LearningScreen(Screen[None]):
             self._say(str(trouble).splitlines()[0])
             return
         self.app.push_screen(DrillScreen(sitting), lambda _: self._read())
+
+    def action_practise(self) -> None:
+        """Ask how the procedure in hand is practised on a made-up vehicle, and begin."""
+        if self.procedure is not None and self.who is not None:
+            asked = {"procedure": self.procedure, "by": self.who.id}
+            ask_practice(self.app, self.shop, self.now, asked)
 
     def action_ground(self) -> None:
         """Change between the light and the dark theme."""

@@ -28,7 +28,9 @@ class PhaseLine(Static):
         """Ended jobs of the same procedure."""
 
     def on_mount(self) -> None:
-        """Read the past once, after the first frame."""
+        """Read the past once, after the first frame; practice is never ready by any time."""
+        if self._job.is_practice:
+            return
         read_past(self, self._shop, lambda: {self._job.state.opened.procedure})
 
     def on_resize(self) -> None:

@@ -40,7 +40,13 @@ def practice_folder(shop: Path, who: str) -> Path:
 
 
 def make_practice(
-    shop: Shop, loaded: Loaded, who: Person, when: datetime, seed: int, faults: int
+    shop: Shop,
+    loaded: Loaded,
+    who: Person,
+    when: datetime,
+    seed: int,
+    faults: int,
+    phase: str | None = None,
 ) -> Path:
     """Make the folder of a new practice of `who`, pin its procedure, and write its first event.
 
@@ -51,6 +57,7 @@ def make_practice(
         when: Now.
         seed: What the vehicle is drawn from.
         faults: How many faults are planted, 0 or more.
+        phase: The one phase that is practised by itself; the whole job without it.
 
     Raises:
         BadFile: The procedure has errors.
@@ -73,7 +80,7 @@ def make_practice(
         None,
         shop.figures,
         MENTOR.id,
-        Practice(seed=seed, faults=faults),
+        Practice(seed=seed, faults=faults, phase=phase),
     )
     write_whole(folder / journal.NAME, canonical(first.as_dict()) + b"\n")
     flush_folder(below)

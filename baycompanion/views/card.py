@@ -105,7 +105,14 @@ class Return:
     """Go back from a step that was looked at to the one thing to do now."""
 
 
-Does = Deed | Form[Deed] | First | Again | GoTo | Return
+@dataclass(frozen=True, slots=True)
+class Aside:
+    """Something that is done here and now, and is no event of the job."""
+
+    do: Callable[[], None]
+
+
+Does = Deed | Form[Deed] | First | Again | GoTo | Return | Aside
 
 
 @dataclass(frozen=True, slots=True)

@@ -67,6 +67,24 @@ def menu(state: State, staff: Iterable[str]) -> tuple[MenuEntry, ...]:
     )
 
 
+def practice_menu(state: State) -> tuple[MenuEntry, ...]:
+    """Return what can be chosen in practice: nothing that reaches the shop or changes hands."""
+    board = MenuEntry("Leave; the practice can be gone on with", "board")
+    work_out = MenuEntry("Work out a sum…", "sum")
+    ground = MenuEntry("Light or dark", "ground")
+    if state.status not in ("open", "paused"):
+        return MenuEntry("Leave", "board"), work_out, ground
+    clear = forms.clear_form(state)
+    return (
+        board,
+        *((MenuEntry("Clear a fault…", clear),) if clear is not None else ()),
+        *_circuits(state),
+        work_out,
+        MenuEntry("Give the practice up…", forms.abandon_form()),
+        ground,
+    )
+
+
 def _circuits(state: State) -> tuple[MenuEntry, ...]:
     """Return what can be done with the register of borrowed circuits."""
     back = give_back_form(state)

@@ -17,7 +17,8 @@ from baycompanion.store.shop import Shop
 from baycompanion.store.taking import take_keys
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.views.card import Card, Deed, First, Piece
-from baycompanion.views.cards import again_card, job_card
+from baycompanion.views.cards import again_card, job_card, look_card
+from baycompanion.views.menu import MenuEntry, menu
 from baycompanion.views.sentence import refusal
 from baycompanion.views.signing import locked_card, mentor_form
 from baycompanion.working.photo import take_picture
@@ -66,6 +67,15 @@ class AtWork:
         if self.no_sheet:
             card = replace(card, pieces=(Piece("bad", self.no_sheet), *card.pieces))
         return locked_card(card, self.seat.sign_on) if self.seat.locked else card
+
+    def look_card(self, step: Step) -> Card:
+        """Return the card of a step that is only looked at."""
+        return look_card(self.job.procedure, self.job.state, step, self.now())
+
+    @property
+    def menu(self) -> tuple[MenuEntry, ...]:
+        """What the job offers from any step besides its keys."""
+        return menu(self.job.state, self.shop.staff)
 
     def date_back(self, claimed: datetime, on_paper: bool) -> None:
         """Let the next answer count as done at `claimed`."""
@@ -155,7 +165,9 @@ class AtWork:
         return refusal(refused) if refused is not None else first
 
     def _leave_hand_over(self) -> None:
-        """Leave the sheet for the owner in the folder of the job that has ended."""
+        """Leave the sheet for the owner in the folder of the job that has ended; practice none."""
+        if self.job.is_practice:
+            return
         from baycompanion.working.hand_over import leave_hand_over  # templates, for the end alone
 
         self.no_sheet = leave_hand_over(self.shop, self.job.folder, self.now())

@@ -1,0 +1,73 @@
+"""A practice on the screen: the screen of a job, with a look at the made-up vehicle."""
+
+from textual.binding import Binding
+from textual.widgets import Static
+
+from baycompanion.screens.job import JobScreen
+from baycompanion.screens.sequence import Sequence
+from baycompanion.views.card import Deed
+from baycompanion.views.practice_cards import ASKED_FIRST
+from baycompanion.working.practising import AtPractice
+
+LOOK = "F12"
+"""The key that looks at the made-up vehicle, as it is called on a keyboard."""
+
+NO_PHOTO = "In practice there is nothing to be pictured, and no step asks for a photo."
+
+
+class PracticeScreen(JobScreen):
+    """Walks a person through one practice."""
+
+    BINDINGS = [
+        # A field takes the letter for itself, and some terminals take F12: between them both work.
+        Binding("f12,l", "see", "Look", id="practice.see"),
+        Binding("f3", "photo", "Photo", show=False, id="practice.photo"),
+    ]
+
+    def __init__(self, practice: AtPractice) -> None:
+        """Show `practice`, with the why of each step open."""
+        super().__init__(practice)
+        self.practice = practice
+        self._with_why = True
+
+    def show(self) -> None:
+        """Bring every part in line; what would tell the next step is hidden while it is asked."""
+        super().show()
+        hidden = self.practice.hides_order
+        self.query_one(Sequence).display = not hidden
+        if hidden:
+            self.query_one("#gate", Static).display = False
+
+    def action_see(self) -> None:
+        """Look, measure, try or count at the made-up vehicle."""
+        look = self.practice.look
+        if isinstance(look, Deed):
+            self._do(look)
+        else:
+            self.say(look)
+
+    def action_press(self, pressed: str) -> None:
+        """Do what `pressed` stands for; a number chooses what comes next."""
+        card = self.card
+        if card.kind == "next" and pressed.isdecimal() and 1 <= int(pressed) <= len(card.rows):
+            self._do(card.rows[int(pressed) - 1].keys[0].does)
+        else:
+            super().action_press(pressed)
+
+    def action_look(self, by: int) -> None:
+        """Look at the step before or after, unless that would tell what is asked."""
+        if self.practice.hides_order:
+            self.say(ASKED_FIRST)
+        else:
+            super().action_look(by)
+
+    def action_photo(self) -> None:
+        """Say that no photo is asked for."""
+        self.say(NO_PHOTO)
+
+    def action_return(self) -> None:
+        """Go back to the one thing to do now, or leave where the practice has ended."""
+        if self.job.ended and self._looking is None:
+            self.leave()
+        else:
+            super().action_return()

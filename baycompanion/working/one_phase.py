@@ -1,0 +1,113 @@
+"""One phase practised alone: what lies before it is done by the program; it ends with it."""
+
+from collections.abc import Callable
+from datetime import datetime
+
+from baycompanion.job.actions import Abandon, Answer, TickLine
+from baycompanion.job.draft import Person, Refused
+from baycompanion.job.order import next_step, steps_that_apply
+from baycompanion.job.practice_actions import LookAt
+from baycompanion.learning.finding import is_found
+from baycompanion.learning.made_up import MadeUpVehicle, make_vehicle
+from baycompanion.learning.vehicle import truthful
+from baycompanion.procedure.model import Procedure
+from baycompanion.procedure.paths import applies
+from baycompanion.procedure.steps import Step, Wait
+from baycompanion.store.durable import made_again_at_will
+from baycompanion.store.open_job import OpenJob
+from baycompanion.store.trouble import StoreTrouble
+from baycompanion.views.waiting import seconds_left
+from baycompanion.working.practice_clock import PracticeClock
+
+MOST_ACTIONS = 5000
+"""Honest actions after which something leads in circles. Own choice."""
+
+MOST_SEEDS = 200
+"""Seeds tried for a vehicle whose faults lie in the phase. Own choice."""
+
+
+def come_to(phase: str, job: OpenJob, made: MadeUpVehicle, clock: PracticeClock) -> None:
+    """Do honestly what lies before `phase`, unless it was come to before.
+
+    Raises:
+        StoreTrouble: The phase is not reached on this vehicle, or the disk refuses.
+    """
+    with made_again_at_will():
+        for _ in range(MOST_ACTIONS):
+            if job.ended or phase in job.state.phases:
+                return
+            if not _act_honestly(job, made, clock):
+                break
+    title = job.procedure.phase_named[phase].title
+    raise StoreTrouble(f"“{title}” is not reached on this vehicle. Practise it with another seed.")
+
+
+def _act_honestly(job: OpenJob, made: MadeUpVehicle, clock: PracticeClock) -> bool:
+    """Do the one honest thing now; return whether there was one."""
+    done = truthful(made, job.procedure, job.state)
+    if done is None:
+        return False
+    action, who = done
+    step = job.procedure.steps.get(job.state.current or "")
+    if isinstance(action, Answer | TickLine) and step is not None:
+        _look_or_wait(job, step, clock)
+    return not isinstance(job.act(action, who, clock()), Refused)
+
+
+def _look_or_wait(job: OpenJob, step: Step, clock: PracticeClock) -> None:
+    if isinstance(step, Wait):
+        clock.go_ahead(seconds_left(job.state, step, clock()) or 0)
+    elif is_found(step) and not job.state.track(step.id).ticks:
+        job.act(LookAt(look_at=step.id), _whoever(job), clock())
+
+
+def _whoever(job: OpenJob) -> Person:
+    return Person(job.state.technician, job.state.opened.role)
+
+
+def end_after(phase: str, job: OpenJob, when: datetime) -> None:
+    """End the practice of `phase` alone once its last step is finished and others would follow.
+
+    Raises:
+        StoreTrouble: The disk refuses.
+    """
+    state, procedure = job.state, job.procedure
+    following = next_step(procedure, state)
+    if job.ended or state.status != "open" or phase not in state.phases or following is None:
+        return
+    steps = [
+        step
+        for step in steps_that_apply(procedure, state)
+        if procedure.phase_of[step.id].phase == phase
+    ]
+    last = max((procedure.number[step.id] for step in steps), default=0)
+    if procedure.number[following.id] > last:
+        title = procedure.phase_named[phase].title
+        job.act(Abandon(abandon=f"“{title}” was practised alone, to its end."), _whoever(job), when)
+
+
+def seed_for(procedure: Procedure, phase: str, faults: int, seeds: Callable[[], int]) -> int:
+    """Return a seed whose vehicle has `phase`, with as many of its `faults` there as can be found.
+
+    Raises:
+        StoreTrouble: No vehicle tried has the phase.
+    """
+    best, most = None, -1
+    for _ in range(MOST_SEEDS):
+        seed = seeds()
+        made = make_vehicle(procedure, seed, faults)
+        if not has_phase(procedure, made, phase):
+            continue
+        there = sum(procedure.phase_of[each.steps[0]].phase == phase for each in made.planted)
+        if there > most:
+            best, most = seed, there
+        if most >= faults:
+            break
+    if best is None:
+        raise StoreTrouble(f"No made-up vehicle has the phase {phase}. Practise another one.")
+    return best
+
+
+def has_phase(procedure: Procedure, made: MadeUpVehicle, phase: str) -> bool:
+    """Return whether `phase` belongs to the job on this vehicle."""
+    return applies(procedure.phase_named[phase], made.facts)

@@ -1,0 +1,292 @@
+"""Acting in one practice: the cards of a job, and what the made-up vehicle and practice add."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import datetime
+from pathlib import Path
+
+from baycompanion.job.actions import Answer
+from baycompanion.job.draft import Person
+from baycompanion.job.event import Event
+from baycompanion.job.events import Answered, Begun, FaultCleared, Reopened
+from baycompanion.job.moment import read_moment
+from baycompanion.job.practice_actions import TakeUp
+from baycompanion.job.practice_events import Looked, NextSaid
+from baycompanion.job.practising import MENTOR
+from baycompanion.learning.practice_summary import summarise
+from baycompanion.learning.vehicle import make_vehicle, seen_at, truthful
+from baycompanion.learning.what_next import asks_next, next_choices
+from baycompanion.procedure.steps import Step, Wait, Witness
+from baycompanion.store.open_job import OpenJob
+from baycompanion.store.practice import open_practice, read_practice
+from baycompanion.store.shop import Shop
+from baycompanion.store.staff import Member
+from baycompanion.store.trouble import StoreTrouble
+from baycompanion.views.card import Card, Deed, First
+from baycompanion.views.menu import MenuEntry, practice_menu
+from baycompanion.views.practice_cards import (
+    ASKED_FIRST,
+    NOTHING_THERE,
+    look_deed,
+    next_card,
+    told_card,
+    with_look,
+    with_mentor,
+    with_override,
+    with_take_up,
+    with_time,
+)
+from baycompanion.views.practice_end import end_card
+from baycompanion.views.waiting import seconds_left
+from baycompanion.working.at_work import AtWork
+from baycompanion.working.one_phase import come_to, end_after
+from baycompanion.working.practice_clock import PracticeClock
+
+
+class AtPractice:
+    """One practice at work; it offers to screens and lines what `AtWork` offers of a job."""
+
+    def __init__(self, shop: Shop, folder: Path, now: Callable[[], datetime], key: str) -> None:
+        """Work on the practice in `folder` by the clock `now`; `key` is what is pressed to look.
+
+        Of one phase alone, everything before it is done at once.
+
+        Raises:
+            StoreTrouble: It is open elsewhere, it is a real job, or a file cannot be read.
+            BadFile: The pinned procedure cannot be read any more.
+        """
+        state = read_practice(folder).state
+        practice = state.opened.practice
+        assert practice is not None
+        who = Person(state.technician, state.opened.role)
+        self.now = PracticeClock(now, read_moment(state.last_at))
+        self.shop = _without_pins(shop, who)
+        self.job: OpenJob = open_practice(folder, who, self.now())
+        self.seed, self.phase = practice.seed, practice.phase
+        self._work = AtWork(self.shop, self.job, self.now)
+        self.seat, self.watch = self._work.seat, self._work.watch
+        self._key = key
+        self._gone_on = 0
+        """The newest attempt at what comes next from which the person has gone on."""
+        self._choices: tuple[str, tuple[Step, ...]] = ("", ())
+        """What is offered for what comes next, and the step for which it was drawn."""
+        self._made = make_vehicle(self.job.procedure, practice.seed, practice.faults)
+        if self.phase is not None:
+            self._come_to(self.phase)
+
+    def _come_to(self, phase: str) -> None:
+        """Do what lies before the one phase; where it is not reached, nobody has this open."""
+        try:
+            come_to(phase, self.job, self._made, self.now)
+        except StoreTrouble:
+            self.job.leave()
+            raise
+
+    # --- the card ------------------------------------------------------------------------------
+
+    @property
+    def card(self) -> Card:
+        """What the practice asks for now."""
+        procedure, state = self.job.procedure, self.job.state
+        if self.job.ended:
+            return end_card(procedure, summarise(procedure, self.job.events))
+        told = self._told
+        if told is not None:
+            return told_card(procedure, state, told, self._go_on)
+        asked = self._asked
+        if asked is not None:
+            return next_card(procedure, state, self._choices_for(asked))
+        return self._with_practice(self._work.card)
+
+    def look_card(self, step: Step) -> Card:
+        """Return the card of a step that is only looked at; it can be taken up from there."""
+        card = self._work.look_card(step)
+        return with_take_up(card, self.job.procedure, self.job.state, step)
+
+    def _with_practice(self, card: Card) -> Card:
+        """Return the card of a job with what practice adds to it."""
+        if card.kind == "gate":
+            return with_override(card, MENTOR)
+        step = self._in_hand
+        if card.kind != "step" or step is None:
+            return card
+        if isinstance(step, Witness):
+            found = self._found_by_mentor(step)
+            return with_mentor(card, found, MENTOR) if found is not None else card
+        if isinstance(step, Wait) and self._seconds_left(step):
+            card = with_time(card, self._let_run_out)
+        seen = self._seen(step)
+        if not seen:
+            return card
+        return with_look(card, step, self._key, seen if self._has_looked(step) else None)
+
+    @property
+    def _in_hand(self) -> Step | None:
+        return self.job.procedure.steps.get(self.job.state.current or "")
+
+    # --- what comes next -----------------------------------------------------------------------
+
+    @property
+    def hides_order(self) -> bool:
+        """Whether the order of the steps may not be shown: what comes next is asked."""
+        return not self.job.ended and self._told is None and self._asked is not None
+
+    @property
+    def _fresh(self) -> Step | None:
+        """The step in hand where nothing was done at it yet, and it stands in its place."""
+        step, state = self._in_hand, self.job.state
+        if step is None or state.taken_up or state.status != "open" or state.gap is not None:
+            return None
+        track = state.track(step.id)
+        touched = track.attempts or track.acknowledged or track.ticks or track.reopened
+        return None if touched else step
+
+    @property
+    def _asked(self) -> Step | None:
+        """The step in hand while it is asked whether it comes next; each step is asked once."""
+        step = self._fresh
+        if step is None or not asks_next(self.job.procedure, self.seed, step):
+            return None
+        if self.phase not in (None, self.job.procedure.phase_of[step.id].phase):
+            return None
+        known = any(said.data.due == step.id for said in self._said)  # type: ignore[attr-defined]
+        return None if known else step
+
+    @property
+    def _said(self) -> list[Event]:
+        return [event for event in self.job.events if isinstance(event.data, NextSaid)]
+
+    @property
+    def _told(self) -> NextSaid | None:
+        """The attempt at what comes next that is being talked about."""
+        step, said = self._fresh, self._said
+        if step is None or not said or said[-1].seq <= self._gone_on:
+            return None
+        last = said[-1].data
+        return last if isinstance(last, NextSaid) and last.due == step.id else None
+
+    def _go_on(self) -> None:
+        self._gone_on = self.job.state.seq
+
+    def _choices_for(self, due: Step) -> tuple[Step, ...]:
+        if self._choices[0] != due.id:
+            drawn = next_choices(self.job.procedure, self.job.state, due, self.seed)
+            self._choices = due.id, drawn
+        return self._choices[1]
+
+    # --- the made-up vehicle -------------------------------------------------------------------
+
+    @property
+    def look(self) -> Deed | str:
+        """What looks at the made-up vehicle now, or the sentence that says why nothing does."""
+        if self.hides_order or self._told is not None:
+            return ASKED_FIRST
+        step = self._in_hand
+        if step is None or isinstance(step, Witness) or not self._seen(step):
+            return NOTHING_THERE
+        return look_deed(step)
+
+    @property
+    def seen(self) -> tuple[str, ...]:
+        """What is there to be seen at the step in hand, in lines."""
+        step = self._in_hand
+        return self._seen(step) if step is not None else ()
+
+    def _seen(self, step: Step) -> tuple[str, ...]:
+        return seen_at(self._made, self.job.procedure, self.job.state, step).words
+
+    def _has_looked(self, step: Step) -> bool:
+        """Return whether somebody looked since the step was begun, answered or put right."""
+        for event in reversed(self.job.events):
+            if isinstance(event.data, Looked) and event.data.step == step.id:
+                return True
+            if isinstance(event.data, FaultCleared):
+                return False
+            if isinstance(event.data, Begun | Answered | Reopened) and event.data.step == step.id:
+                return False
+        return False
+
+    def _found_by_mentor(self, step: Witness) -> Answer | None:
+        """Return what the mentor finds who looks at `step`, None where it leads elsewhere."""
+        state = self.job.state
+        cleared = tuple(
+            replace(fault, cleared_at=fault.cleared_at or state.last_at) for fault in state.faults
+        )  # or the honest thing would be to put them right first
+        done = truthful(self._made, self.job.procedure, replace(state, faults=cleared))
+        found = done[0] if done is not None else None
+        return found if isinstance(found, Answer) and found.answer == step.id else None
+
+    def _seconds_left(self, step: Wait) -> int:
+        return seconds_left(self.job.state, step, self.now()) or 0
+
+    def _let_run_out(self) -> None:
+        """Let the clock of the practice go ahead until the wait in hand is over."""
+        step = self._in_hand
+        if isinstance(step, Wait):
+            self.now.go_ahead(self._seconds_left(step))
+
+    # --- acting --------------------------------------------------------------------------------
+
+    def carry_out(self, deed: Deed) -> str | First | None:
+        """Make `deed` durable; return the sentence that says why not, what comes first, or None."""
+        why_not = self._work.carry_out(deed)
+        if why_not is None and isinstance(deed.action, TakeUp):
+            self._go_on()
+        if why_not is None and self.phase is not None:
+            try:
+                end_after(self.phase, self.job, self.now())
+            except StoreTrouble as trouble:
+                return str(trouble)
+        return why_not
+
+    @property
+    def menu(self) -> tuple[MenuEntry, ...]:
+        """What practice offers from any step besides its keys."""
+        return practice_menu(self.job.state)
+
+    @property
+    def again(self) -> bool:
+        """Whether the step in hand is answered once more, after a bad outcome."""
+        return self._work.again
+
+    @again.setter
+    def again(self, again: bool) -> None:
+        self._work.again = again
+
+    @property
+    def answered(self) -> str:
+        """What the last deed answered of the step in hand, as a job at work tells it."""
+        return self._work.answered
+
+    def notice_sleep(self) -> bool:
+        """Return that nobody asks about time that passed: none of it counts in practice."""
+        self.watch.look()
+        self.watch.forget()
+        return False
+
+    # --- entries of another time, which practice has none of -------------------------------------
+
+    dated_back = ""
+    copies_on = False
+    copied_last = None
+
+    def date_now(self) -> None:
+        """Leave the next answer one of now; in practice there are no others."""
+
+    def date_back(self, claimed: datetime, on_paper: bool) -> None:
+        """Refuse what no menu of practice offers.
+
+        Raises:
+            ValueError: Always.
+        """
+        raise ValueError("In practice, every answer is one of now.")
+
+    def step_to_copy(self) -> None:
+        """Return no step: nothing is copied from paper in practice."""
+
+
+def _without_pins(shop: Shop, who: Person) -> Shop:
+    """Return `shop` with the staff of a practice: whoever practises, and the made-up mentor."""
+    staff = (who, MENTOR)
+    members = {each.id: Member.model_validate({"id": each.id, "role": each.role}) for each in staff}
+    return replace(shop, members=members, watched=None)
