@@ -308,10 +308,10 @@ def test_what_was_caught_is_put_right_and_shows_no_more() -> None:
     bay = PracticeBay(SMALL, 2, 200)
     step = SMALL.steps["joins-hold"]
     assert list(showing(SMALL, bay.state, bay.made.planted, step))
-    assert seen_at(bay.made, SMALL, bay.state, step).words == ("You look: it is not so.",)
+    assert seen_at(bay.made, SMALL, bay.state, step).words == ("Not this: Each join holds.",)
     bay.walk()
     assert not list(showing(SMALL, bay.state, bay.made.planted, step))
-    assert seen_at(bay.made, SMALL, bay.state, step).words == ("You look: it is so.",)
+    assert seen_at(bay.made, SMALL, bay.state, step).words == ("Each join holds.",)
 
 
 @pytest.mark.parametrize("name", EVERY)
