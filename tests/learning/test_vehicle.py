@@ -16,7 +16,8 @@ from baycompanion.job.gates import gates_holding, missing
 from baycompanion.job.order import items_that_apply
 from baycompanion.job.practice_actions import LookAt
 from baycompanion.job.state import State
-from baycompanion.learning.made_up import MadeUpVehicle, entry_of
+from baycompanion.learning.made_entries import entry_of
+from baycompanion.learning.made_up import MadeUpVehicle
 from baycompanion.learning.planting import Planted
 from baycompanion.learning.practice_summary import PracticeSummary, summarise
 from baycompanion.learning.seeing import seen_at
