@@ -2,18 +2,10 @@
 
 from collections.abc import Iterable, Iterator
 
-from baycompanion.learning.asked import (
-    About,
-    Option,
-    Picked,
-    Right,
-    near_and_far,
-    picked,
-    said,
-    vehicle_lines,
-)
+from baycompanion.learning.asked import About, Option, Picked, Right, near_and_far, picked
 from baycompanion.learning.condition_words import condition_words, gone_well
 from baycompanion.learning.holds import Holds
+from baycompanion.learning.question_words import said, vehicle_lines
 from baycompanion.learning.reach import Reach
 from baycompanion.procedure.conditions import AllOf, Condition, OnBench, leaves, step_named
 from baycompanion.procedure.model import Gate, Part, Procedure, Tool
