@@ -1,19 +1,22 @@
 """What can be asked, before answers are drawn: a card, its right answers and wrong ones near it."""
 
 import hashlib
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator
 from dataclasses import dataclass
+from itertools import islice
 from typing import Literal, TypeAlias
 
 from baycompanion.job.chain import canonical
-from baycompanion.learning.together import by_mentor
+from baycompanion.learning.question_words import alike
 from baycompanion.procedure.model import Procedure
-from baycompanion.procedure.paths import with_phase
 from baycompanion.procedure.steps import Step
 
 Kind = Literal["next", "gate", "caution", "tool", "limit", "order", "misplaced"]
 FEWEST_WRONG = 2
 """With fewer wrong answers to choose from, a question is as good as a coin."""
+
+MOST_FAR = 20
+"""Wrong answers from other phases that are looked for; the nearest are the most plausible."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,38 +133,12 @@ def _new(options: Iterable[Option], known: set[str]) -> Iterator[Option]:
             yield option
 
 
-def alike(words: str) -> str:
-    """Return what two texts share that a person reads as the same."""
-    return " ".join(words.casefold().split()).rstrip(".!? ")
-
-
-def said(text: str) -> str:
-    """Return the text of a step as it stands in a sentence."""
-    return f"“{text.rstrip('.')}”"
-
-
-def vehicle_lines(procedure: Procedure, steps: Iterable[str]) -> tuple[str, ...]:
-    """Return what the vehicle is like on which all of `steps` apply, a line for each choice."""
-    titles = {choice.choice: choice.title for choice in procedure.choices}
-    lines = list[str]()
-    for name in steps:
-        for thing in with_phase(procedure, name):
-            for choice, answers in thing.when.items():
-                lines.append(f"{titles.get(choice, choice)}: {' or '.join(answers)}.")
-            for choice, answers in thing.unless.items():
-                lines.append(f"{titles.get(choice, choice)}: not {' or '.join(answers)}.")
-            if by_mentor(thing):
-                lines.append("A trainee does this job.")
-    return tuple(dict.fromkeys(lines))
-
-
-def why_of(procedure: Procedure, step: Step) -> str:
-    """Return why `step` stands where it does: its own words, else those of a gate that holds it."""
-    own_gates = (gate for gate in procedure.gates_on[step.id] if gate in procedure.gates)
-    because = next((gate.because for gate in own_gates), "")
-    return step.why or because
-
-
-def sentence(*parts: str | None) -> str:
-    """Return `parts` as sentences side by side; nothing is left of those that are empty."""
-    return " ".join(part if part[-1] in ".!?" else f"{part}." for part in parts if part)
+def near_and_far(
+    procedure: Procedure, phases: Collection[str], step: str, wrong: Callable[[Step], bool]
+) -> tuple[list[Step], list[Step]]:
+    """Return the wrong steps of some phases, and some others, those nearest to `step` first."""
+    here = procedure.number[step]
+    steps = sorted(procedure.steps.values(), key=lambda each: abs(procedure.number[each.id] - here))
+    inside = [each for each in steps if procedure.phase_of[each.id].phase in phases]
+    outside = (each for each in steps if procedure.phase_of[each.id].phase not in phases)
+    return list(filter(wrong, inside)), list(islice(filter(wrong, outside), MOST_FAR))

@@ -11,17 +11,9 @@ from decimal import ROUND_HALF_UP, Decimal
 from typing import TypeAlias
 
 from baycompanion.job.measuring import limits_in_words
-from baycompanion.learning.asked import (
-    About,
-    Option,
-    Picked,
-    Right,
-    picked,
-    said,
-    sentence,
-    vehicle_lines,
-)
+from baycompanion.learning.asked import About, Option, Picked, Right, picked
 from baycompanion.learning.holds import Holds
+from baycompanion.learning.question_words import said, sentence, vehicle_lines
 from baycompanion.procedure.cautions import Torque
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Measure, Step, Wait

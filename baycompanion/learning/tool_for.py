@@ -3,8 +3,9 @@
 import re
 from collections.abc import Iterator
 
-from baycompanion.learning.asked import About, Option, Picked, Right, picked, said, vehicle_lines
+from baycompanion.learning.asked import About, Option, Picked, Right, picked
 from baycompanion.learning.holds import Holds
+from baycompanion.learning.question_words import said, vehicle_lines
 from baycompanion.procedure.model import Phase, Procedure, Tool
 from baycompanion.procedure.steps import Measure, Step
 
