@@ -42,7 +42,7 @@ def told(what: str, answers: int, does: Callable[[], object]) -> None:
     begun = time.perf_counter()
     does()
     took = time.perf_counter() - begun
-    print(f"{what:<26}{took * 1000:8.1f} ms  {took / answers * 1e6:6.1f} us an answer")
+    print(f"{what:<26}{took * 1000:8.1f} ms  {took / answers * 1e6:6.1f} us an answer")  # noqa: T201
 
 
 def main() -> None:
@@ -54,7 +54,7 @@ def main() -> None:
         path = recalls_path(shop, who.id)
         path.parent.mkdir(parents=True)
         append_to_log(path, KINDS, [recall(n) for n in range(many)], who.id, NOW, RecallsBegun())
-        print(f"{many} answers to {CARDS} cards, {path.stat().st_size / 1e6:.1f} MB")
+        print(f"{many} answers to {CARDS} cards, {path.stat().st_size / 1e6:.1f} MB")  # noqa: T201
         told("one more answer", many, lambda: keep_recall(shop, who, recall(0), NOW))
         told("read and checked", many, lambda: read_recalls(shop, who.id))
         told("counted for the board", many, lambda: due_counts(shop, NOW))
