@@ -448,9 +448,7 @@ def own_shelf(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
 STEPS = (
     Option("wipe", "Wipe the shelf."),
     Option("mark", "Mark where the lamp goes."),
-    Option(
-        "lead", "Measure the lead along the whole way that it takes, with a hand more at both ends."
-    ),
+    Option("lead", "Measure the lead along the whole way that it takes, a hand more at each end."),
     Option("stick", "Stick the lamp on."),
 )
 MADE_UP: dict[str, Callable[[Question], Question]] = {
