@@ -1,8 +1,9 @@
 """What can be asked, before answers are drawn: a card, its right answers and wrong ones near it."""
 
 import hashlib
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator
 from dataclasses import dataclass
+from itertools import islice
 from typing import Literal, TypeAlias
 
 from baycompanion.job.chain import canonical
@@ -14,6 +15,9 @@ from baycompanion.procedure.steps import Step
 Kind = Literal["next", "gate", "caution", "tool", "limit", "order", "misplaced"]
 FEWEST_WRONG = 2
 """With fewer wrong answers to choose from, a question is as good as a coin."""
+
+MOST_FAR = 20
+"""Wrong answers from other phases that are looked for; the nearest are the most plausible."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,11 +159,23 @@ def vehicle_lines(procedure: Procedure, steps: Iterable[str]) -> tuple[str, ...]
     return tuple(dict.fromkeys(lines))
 
 
+def near_and_far(
+    procedure: Procedure, phases: Collection[str], step: str, wrong: Callable[[Step], bool]
+) -> tuple[list[Step], list[Step]]:
+    """Return the wrong steps of some phases, and some others, those nearest to `step` first."""
+    here = procedure.number[step]
+    steps = sorted(procedure.steps.values(), key=lambda each: abs(procedure.number[each.id] - here))
+    inside = [each for each in steps if procedure.phase_of[each.id].phase in phases]
+    outside = (each for each in steps if procedure.phase_of[each.id].phase not in phases)
+    return list(filter(wrong, inside)), list(islice(filter(wrong, outside), MOST_FAR))
+
+
 def why_of(procedure: Procedure, step: Step) -> str:
     """Return why `step` stands where it does: its own words, else those of a gate that holds it."""
-    own_gates = (gate for gate in procedure.gates_on[step.id] if gate in procedure.gates)
-    because = next((gate.because for gate in own_gates), "")
-    return step.why or because
+    if step.why:
+        return step.why
+    written = {gate.gate: gate.because for gate in procedure.gates}
+    return next((written[g.gate] for g in procedure.gates_on[step.id] if g.gate in written), "")
 
 
 def sentence(*parts: str | None) -> str:

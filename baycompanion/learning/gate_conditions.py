@@ -2,23 +2,33 @@
 
 from collections.abc import Iterable, Iterator
 
-from baycompanion.learning.asked import About, Option, Picked, Right, picked, said, vehicle_lines
+from baycompanion.learning.asked import (
+    About,
+    Option,
+    Picked,
+    Right,
+    near_and_far,
+    picked,
+    said,
+    vehicle_lines,
+)
 from baycompanion.learning.condition_words import condition_words, gone_well
 from baycompanion.learning.holds import Holds
+from baycompanion.learning.reach import Reach
 from baycompanion.procedure.conditions import AllOf, Condition, OnBench, leaves, step_named
 from baycompanion.procedure.model import Gate, Part, Procedure, Tool
 from baycompanion.procedure.paths import with_phase
-from baycompanion.procedure.steps import Step
 from baycompanion.procedure.walk import held_by
 
 
 def about_gates(holds: Holds) -> Iterator[Picked]:
     """Yield a question for each gate of the file, and for each phase that needs things staged."""
+    written = {gate.gate for gate in holds.procedure.gates}
     for gate in holds.procedure.all_gates.values():
         held = held_by(holds.procedure, gate.holds)
         if held:
-            own = gate in holds.procedure.gates
-            question = _question(holds, gate, held[0]) if own else _on_bench(holds, gate, held[0])
+            ask = _question if gate.gate in written else _on_bench
+            question = ask(holds, gate, held[0])
             if question is not None:
                 yield question
 
@@ -32,13 +42,13 @@ def _question(holds: Holds, gate: Gate, first: str) -> Picked | None:
     phases = {
         procedure.phase_of[name].phase for name in (*waited, first) if name in procedure.steps
     }
-    others = [
-        step
-        for step in procedure.steps.values()
-        if step.id not in waited and _not_waited_for(holds, gate, first, step)
-    ]
-    near = [step for step in others if procedure.phase_of[step.id].phase in phases]
-    far = [step for step in others if step not in near]
+    behind = Reach(procedure).behind(gate, first) | {first}
+    near, far = near_and_far(
+        procedure,
+        phases,
+        first,
+        lambda step: step.id not in behind and holds.together.ever((first, step.id)),
+    )
     return picked(
         About(procedure, "gate", procedure.phase_of[first].phase, gate=gate.gate),
         "What must be true before this gate opens?",
@@ -70,16 +80,6 @@ def _counts_always(holds: Holds, condition: Condition, first: str) -> bool:
     steps = [name for leaf in leaves((condition,)) if (name := step_named(leaf)) is not None]
     things = [with_phase(holds.procedure, name) for name in steps]
     return all(holds.together.always((first,), *each) for each in things)
-
-
-def _not_waited_for(holds: Holds, gate: Gate, first: str, step: Step) -> bool:
-    """Return whether the gate opens without `step`, and what it holds can be begun without it."""
-    return (
-        step.id != first
-        and holds.together.ever((first, step.id))
-        and not holds.stands_before(step.id, first)
-        and holds.can_open_without(gate, first, step.id)
-    )
 
 
 def _held(procedure: Procedure, gate: Gate) -> Iterator[str]:

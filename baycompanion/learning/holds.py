@@ -7,10 +7,10 @@ is not among them. The order of the file is always allowed.
 
 from collections.abc import Collection, Iterable, Iterator, Sequence
 
-from baycompanion.learning.need import is_met, leaves
+from baycompanion.learning.need import is_met
 from baycompanion.learning.needs import Needs
 from baycompanion.learning.together import Together
-from baycompanion.procedure.model import Gate, Procedure
+from baycompanion.procedure.model import Procedure
 
 
 def may_follow(procedure: Procedure, done: Collection[str], step: str) -> bool:
@@ -81,15 +81,6 @@ class Holds:
         both = (first, then)
         return self.together.ever(both) and first in self.needs(both).surely(then)
 
-    def can_open_without(self, gate: Gate, step: str, left_out: str) -> bool:
-        """Return whether `gate` can open before `step` while `left_out` is not done.
-
-        It is asked of the vehicles on which both steps apply.
-        """
-        needs = self.needs((step, left_out))
-        need = needs.of_gate(gate, step)
-        return is_met(need, reach(needs, leaves(need), frozenset((left_out,)), frozenset()))
-
     def needs(self, given: Iterable[str]) -> Needs:
         """Return the needs of all steps on the vehicles on which the steps `given` apply."""
         named = self.together.bearing(given)
@@ -109,20 +100,21 @@ class _Between:
     def may_come(self, step: str, done: frozenset[str]) -> bool:
         """Return whether `step` may come next where those in `done` are done of the steps named."""
         if done not in self._reached:
-            self._reached[done] = reach(self._needs, self._named, self._named, done)
+            self._reached[done] = self._with_others(done)
         return is_met(self._needs.of(step), self._reached[done])
 
+    def _with_others(self, done: frozenset[str]) -> frozenset[str]:
+        """Return `done` and all that can be done by then, of what the steps named need.
 
-def reach(
-    needs: Needs, wanted: Iterable[str], kept_back: Collection[str], done: frozenset[str]
-) -> frozenset[str]:
-    """Return `done` and all that can be done without those `kept_back`, of what `wanted` need.
-
-    A need leads only to earlier steps, so going through them once in the order of the file is
-    enough.
-    """
-    reached = set(done)
-    for step in needs.behind(wanted):
-        if step not in kept_back and needs.may_apply(step) and is_met(needs.of(step), reached):
-            reached.add(step)
-    return frozenset(reached)
+        A need leads only to earlier steps, so going through them once in the order of the file is
+        enough.
+        """
+        needs, reached = self._needs, set(done)
+        for step in needs.behind(self._named):
+            if (
+                step not in self._named
+                and needs.may_apply(step)
+                and is_met(needs.of(step), reached)
+            ):
+                reached.add(step)
+        return frozenset(reached)

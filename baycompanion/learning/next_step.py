@@ -11,6 +11,7 @@ from baycompanion.learning.asked import (
     Option,
     Picked,
     Right,
+    near_and_far,
     picked,
     said,
     vehicle_lines,
@@ -34,33 +35,28 @@ def about_next(holds: Holds) -> Iterator[Picked]:
 
 def _question(holds: Holds, step: Step, then: Step) -> Picked | None:
     procedure = holds.procedure
-    phases = (procedure.phase_of[step.id], procedure.phase_of[then.id])
-    wrong = [each for each in procedure.steps.values() if _may_not_come(holds, step, then, each)]
-    near = [each for each in wrong if procedure.phase_of[each.id] in phases]
+    number = procedure.number
+    done = {name for name, place in number.items() if place <= number[step.id]}
+    phases = [procedure.phase_of[each.id].phase for each in (step, then)]
+    near, far = near_and_far(
+        procedure, phases, step.id, lambda each: _may_not_come(holds, done, step, then, each)
+    )
     return picked(
-        About(procedure, "next", phases[0].phase, step.id),
+        About(procedure, "next", phases[0], step.id),
         "What comes next after this step?",
         (said(step.text), *vehicle_lines(procedure, (step.id, then.id))),
         [Right(Option(then.id, then.text), why_of(procedure, then))],
-        [_offered(near), _offered([each for each in wrong if each not in near])],
+        [[Option(each.id, each.text) for each in some] for some in (near, far)],
     )
 
 
-def _may_not_come(holds: Holds, step: Step, then: Step, other: Step) -> bool:
+def _may_not_come(holds: Holds, done: set[str], step: Step, then: Step, other: Step) -> bool:
     """Return whether `other` may not be begun between `step` and `then`, on any such vehicle.
 
     What a bad answer leads back to may come next, too.
     """
-    number = holds.procedure.number
     if other.id in (step.id, then.id, step.back_to):
         return False
     if not holds.together.ever((step.id, then.id, other.id)):
         return False
-    if number[other.id] < number[step.id]:
-        return True
-    done = {name for name, place in number.items() if place <= number[step.id]}
-    return not holds.may_follow(done, other.id, (step.id, then.id))
-
-
-def _offered(steps: list[Step]) -> list[Option]:
-    return [Option(step.id, step.text) for step in steps]
+    return other.id in done or not holds.may_follow(done, other.id, (step.id, then.id))

@@ -111,8 +111,8 @@ def _set_of(holds: Holds, phase: Phase) -> tuple[str, ...]:
     own = _most_related(holds, [step.id for step in phase.steps], MOST)
     if len(own) == MOST and WRONG_BY_ITSELF * len(holds.orders_of(own)) <= factorial(MOST):
         return _in_file(holds, own)
-    own = own[: MOST - FROM_BEFORE]
-    return _in_file(holds, [*own, *_rested_on(holds, own)])
+    before = _rested_on(holds, own[: MOST - FROM_BEFORE])
+    return _in_file(holds, [*own[: MOST - len(before)], *before])
 
 
 def _most_related(holds: Holds, steps: list[str], most: int) -> list[str]:

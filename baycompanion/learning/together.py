@@ -22,6 +22,7 @@ class Together:
         self._paths = Paths.of(procedure)
         self._behind: dict[int, frozenset[str]] = {}
         self._ways: dict[tuple[int, ...], tuple[Answers, ...]] = {}
+        self._ever: dict[frozenset[str], bool] = {}
         self._bearing = frozenset(
             step
             for step in procedure.steps
@@ -49,8 +50,12 @@ class Together:
 
     def ever(self, steps: Iterable[str]) -> bool:
         """Return whether there are vehicles on which all of `steps` apply, as far as known."""
-        things = self._things(steps)
-        return all(self._some_way(self._related(things, (thing,))) for thing in things)
+        named = self.bearing(steps)
+        if named not in self._ever:
+            things = self._things(named)
+            some = (self._some_way(self._related(things, (thing,))) for thing in things)
+            self._ever[named] = all(some)
+        return self._ever[named]
 
     def settling(self, choice: str, ahead_of: str) -> tuple[Step, ...]:
         """Return the steps before the step `ahead_of` that settle `choice`."""

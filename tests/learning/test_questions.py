@@ -211,7 +211,7 @@ def check_gate(question: Question, procedure: Procedure, walks: Sequence[FreeWal
             and first in walk.all_without(option.name)
             for walk in there
         ]
-        assert any(opens) or not there, option
+        assert all(opens), option
 
 
 @settings(max_examples=100)

@@ -1,0 +1,160 @@
+"""Procedures that give few questions: what is missing is said, and what to write."""
+
+import pytest
+from any_procedures import procedures
+from hypothesis import given
+
+from baycompanion.learning.deck import make_deck
+from baycompanion.learning.question import put_question
+from baycompanion.procedure.load import load_procedure
+from baycompanion.procedure.model import Procedure
+
+HEAD = """\
+procedure: small
+title: Small
+revision: 1
+fits: Is it this vehicle?
+hazards: none
+tools: {tools}
+parts: none
+phases:
+  - phase: only
+    title: Only
+    target: 9 min
+    steps:
+"""
+
+TWO_STEPS = """\
+      - do: Open the lid.
+        id: open
+        why: The lead lies below it.
+      - do: Close the lid.
+        id: close
+        why: Dust gets in.
+gates:
+  - gate: opened
+    holds: close
+    until: [{done: open}]
+    because: What was never open needs no closing.
+    override: supervisor
+"""
+
+NO_WHY = """\
+      - do: Pull the fuse.
+        id: fuse
+        tools: [puller]
+      - measure: Read the voltage.
+        id: volts
+        unit: V
+        at-most: 0.5
+        source: Invented.
+      - do: Cut the lead.
+        id: cut
+      - do: Tape its end.
+        id: tape
+      - do: Put the fuse back.
+        id: back
+"""
+
+NO_GATES = """\
+      - do: Wash the lens.
+        id: wash
+        why: Dirt scratches.
+      - do: Dry the lens.
+        id: dry
+        why: Drops leave rings.
+      - do: Look through the lens.
+        id: look
+        why: The owner does so first.
+      - do: Hang the cloth up.
+        id: hang
+        why: A wet cloth smells.
+"""
+
+ONE_PHASE = (
+    NO_GATES
+    + """\
+gates:
+  - gate: dry-first
+    holds: look
+    until: [{done: wash}, {done: dry}]
+    because: A wet lens shows nothing.
+    override: supervisor
+"""
+)
+
+TOOLS = "[{tool: puller, name: Fuse puller}, {tool: cutter, name: Side cutter}]"
+
+ALL = ("next", "gate", "caution", "tool", "limit", "order", "misplaced")
+GIVEN = {
+    "what comes next": "next",
+    "what a gate waits for": "gate",
+    "cautions": "caution",
+    "tools": "tool",
+    "limits": "limit",
+    "the order of steps": "order",
+    "a step out of its place": "misplaced",
+}
+
+
+def deck_of(steps: str, tools: str = "none"):  # type: ignore[no-untyped-def]
+    return make_deck(load_procedure(HEAD.format(tools=tools) + steps, "small.yaml").procedure)
+
+
+@pytest.mark.parametrize(
+    ("steps", "tools", "kinds", "sentence"),
+    [
+        (TWO_STEPS, "none", set(), "No question about what comes next: the procedure has fewer than"
+         " 3 steps. Write one step for each act."),
+        (TWO_STEPS, "none", set(), "No question about what a gate waits for: too few steps are left"
+         " that no gate waits for. Write more steps."),
+        (TWO_STEPS, "none", set(), "No question about the order of steps: the procedure has fewer"
+         " than 3 steps. Write one step for each act."),
+        (NO_WHY, TOOLS, {"limit"}, "No question about what comes next: no step says why it stands"
+         " where it does. Write why: at the steps."),
+        (NO_WHY, TOOLS, {"limit"}, "No question about tools: no step says why it is done. Write"
+         " why: at the steps done with a tool."),
+        (NO_WHY, TOOLS, {"limit"}, "No question about cautions: no step has one. Write cautions: at"
+         " the steps that can do harm."),
+        (NO_GATES, "none", {"next"}, "No question about what a gate waits for: the procedure has no"
+         " gates. Write gates: with what each waits for."),
+        (NO_GATES, "none", {"next"}, "No question about the order of steps: too little says which"
+         " step must wait for which. Write gates: with what each waits for."),
+        (NO_GATES, "none", {"next"}, "No question about tools: no step names one. Write tools: at"
+         " the steps."),
+        (NO_GATES, "none", {"next"}, "No question about limits: no step has one. Write at-least:,"
+         " at-most: or lasts: where there is a limit."),
+        (ONE_PHASE, "none", {"next", "order", "misplaced"}, "No question about what a gate waits"
+         " for: too few steps are left that no gate waits for. Write more steps."),
+    ],
+)  # fmt: skip
+def test_what_cannot_be_asked_is_said_with_what_to_write(
+    steps: str, tools: str, kinds: set[str], sentence: str
+) -> None:
+    deck = deck_of(steps, tools)
+    assert {card.kind for card in deck.cards} == kinds
+    assert sentence in deck.fewer
+    assert len(deck.fewer) == len(ALL) - len(kinds)
+
+
+@given(procedures(most_steps=5))
+def test_every_kind_has_a_card_or_a_sentence(procedure: Procedure) -> None:
+    deck = make_deck(procedure)
+    made = {card.kind for card in deck.cards}
+    said = {GIVEN[s.removeprefix("No question about ").partition(":")[0]] for s in deck.fewer}
+    assert made | said == set(ALL)
+    assert not made & said
+    for sentence in deck.fewer:
+        assert ". Write " in sentence
+        assert sentence.endswith(".")
+
+
+def test_fewer_than_five_steps_are_put_in_order_where_there_are_no_more() -> None:
+    deck = deck_of(ONE_PHASE)
+    (card,) = [card for card in deck.cards if card.kind == "order"]
+    question = put_question(deck, card, 5)
+    assert question.asks == "Put these four steps in order."
+    assert question.why == "A wet lens shows nothing."
+    for order in question.accepted:
+        assert order.index("look") > max(order.index("wash"), order.index("dry"))
+    assert len(question.accepted) == 8  # of 24: look comes last of three, hang anywhere
