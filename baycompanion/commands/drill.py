@@ -7,7 +7,7 @@ from baycompanion.commands.signing import sign
 from baycompanion.exits import Exit
 from baycompanion.job.draft import Person
 from baycompanion.mishaps import Chosen
-from baycompanion.out import talk
+from baycompanion.out import data, talk
 from baycompanion.store.shop import Shop
 
 
@@ -31,17 +31,21 @@ def drill_somebody(
         from baycompanion.screens.app import run_learning
 
         return run_learning(shop)
+    from baycompanion.views.drill import outcome_lines
     from baycompanion.working.drilling import Wish, sit_down
     from baycompanion.working.wall_clock import local_now
 
     who = _who(shop, by)
     sitting = sit_down(shop, who, procedure, Wish(phase, count, all_cards), local_now)
+    if sitting.question is None:
+        for line in outcome_lines(sitting.outcome(), local_now()):
+            data(line)
+        return Exit.DONE
     if chosen.plain:
         from baycompanion.plain.run import talk_drill
 
         return talk_drill(sitting)
-    if sitting.question is not None:
-        sitting.who = sign(shop, who, local_now())
+    sitting.who = sign(shop, who, local_now())
     from baycompanion.screens.app import run_drill
 
     return run_drill(sitting)

@@ -110,7 +110,7 @@ def drill_proved(sitting: Sitting, lines: Lines) -> None:
         EOFError: The input is at its end; every answer before is kept.
     """
     learner = Learner(sitting.shop, sitting.now)
-    first = learner.come(sitting.who.id) if sitting.question is not None else None
+    first = learner.come(sitting.who.id)
     if first is not None and not ask_form(lines, first.form, first.take):
         return
     sitting.who = learner.who or sitting.who

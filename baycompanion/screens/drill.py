@@ -3,6 +3,8 @@
 Whatever was answered is on the disk before anything is said of it, so leaving loses nothing.
 """
 
+from textwrap import wrap
+
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding
@@ -22,6 +24,12 @@ from baycompanion.text.clean import clean
 from baycompanion.views.card import MOST_KEYS, Piece
 from baycompanion.views.drill import after_answer, how_to_answer, outcome_lines
 from baycompanion.working.drilling import Sitting
+
+BESIDE = 6
+"""Columns of an option that are none of its words: its digit, and what stands around the list."""
+
+LEAST_ROOM = 20
+"""Columns for the words of an option, however narrow the screen."""
 
 
 class DrillScreen(Screen[None]):
@@ -102,10 +110,23 @@ class DrillScreen(Screen[None]):
         kept = listed.highlighted
         listed.clear_options()
         listed.add_options(
-            Option(Content(clean(f"{number}  {self._place(option.name)}{option.words}")))
+            Option(self._line(number, option.name, option.words))
             for number, option in enumerate(question.options, 1)
         )
         listed.highlighted = kept if self._given else None  # else a stray Enter would answer
+
+    def _line(self, number: int, name: str, words: str) -> Content:
+        """Return an option by its digit; what does not fit goes on below its words."""
+        place = self._place(name)
+        room = max(LEAST_ROOM, self.size.width - BESIDE)
+        told = wrap(clean(words), room, initial_indent=place, subsequent_indent=" " * len(place))
+        return Content.assemble((f"{number}  ", "bold"), "\n   ".join(told))
+
+    def on_resize(self) -> None:
+        """Break the lines of the options anew."""
+        question = self._sitting.question
+        if question is not None and not self._over:
+            self._list_options(question)
 
     def _place(self, name: str) -> str:
         if self._sitting.wanted == 1:

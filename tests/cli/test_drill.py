@@ -3,15 +3,18 @@
 import subprocess
 import sys
 from collections.abc import Callable
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner, Result
-from drilled import PIN, STAFF, make_drill_shop
+from drilled import PIN, STAFF, answers, make_drill_shop
 
 from baycompanion.cli import cli
 from baycompanion.exits import Exit
 from baycompanion.store.recalls import read_recalls
+from baycompanion.store.shop import open_shop
+from baycompanion.working.drilling import Wish, sit_down
 
 Run = Callable[..., Result]
 
@@ -99,6 +102,21 @@ def test_a_shop_of_one_needs_no_id(drill: Run, tmp_path: Path) -> None:
     assert one != STAFF
     (tmp_path / "drilled" / "staff.yaml").write_text(one, encoding="utf-8")
     assert "Drill of T3." in drill("shelf-lamp", lines="quit\n").stdout
+
+
+def test_nothing_due_is_said_and_when_it_will_be(drill: Run, tmp_path: Path) -> None:
+    shop = open_shop(tmp_path / "drilled")
+    now = datetime.now(UTC)
+    sitting = sit_down(shop, shop.person("T4"), "shelf-lamp", Wish(all_cards=True), lambda: now)
+    while sitting.question is not None:
+        sitting.answer(answers(sitting.question, True) or ())
+        sitting.go_on()
+    result = drill("shelf-lamp", "--by", "T4")
+    assert (result.exit_code, result.stderr) == (Exit.DONE, "")
+    first, then, *_ = result.stdout.splitlines()
+    assert first == "Nothing is due for T4 in shelf-lamp."
+    assert then == f"Next: {sitting.total} within the hour."
+    assert "PIN" not in result.stdout
 
 
 def test_a_pin_is_not_asked_where_nothing_would_come_of_it(drill: Run) -> None:

@@ -4,6 +4,7 @@ import subprocess
 import sys
 from datetime import UTC, datetime, timedelta, timezone
 from itertools import pairwise
+from typing import get_args
 
 import pytest
 from cards import START, Log, MadeUpCard, changed, deck_of
@@ -11,7 +12,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from baycompanion.job.moment import read_moment, write_moment
-from baycompanion.learning.recalls import EARLY, Rating, is_due
+from baycompanion.learning.deck import Kind
+from baycompanion.learning.recalls import EARLY, Asked, Rating, is_due
 from baycompanion.learning.schedule import (
     LONG_AGO,
     NEW_A_DAY,
@@ -355,3 +357,7 @@ def test_the_scheduler_is_loaded_only_where_something_is_scheduled() -> None:
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"
+
+
+def test_the_log_knows_every_kind_of_question_that_a_deck_has() -> None:
+    assert get_args(Asked) == get_args(Kind)

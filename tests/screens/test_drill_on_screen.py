@@ -1,6 +1,8 @@
 """The drill and what leads to it, key by key, and what is on the disk after each answer."""
 
 import asyncio
+from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -16,6 +18,7 @@ from textual.widgets import OptionList
 from walker import Clock
 
 from baycompanion.job.draft import Person
+from baycompanion.learning.question import Option, Question
 from baycompanion.screens.app import BayApp
 from baycompanion.screens.board import BoardScreen
 from baycompanion.screens.drill import DrillScreen
@@ -442,11 +445,44 @@ def own_shelf(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     monkeypatch.setattr(shelf, "shipped", lambda what: tmp_path / "none")
 
 
+STEPS = (
+    Option("wipe", "Wipe the shelf."),
+    Option("mark", "Mark where the lamp goes."),
+    Option("lead", "Measure the lead along the whole way that it takes, a hand more at each end."),
+    Option("stick", "Stick the lamp on."),
+)
+MADE_UP: dict[str, Callable[[Question], Question]] = {
+    "next": lambda question: replace(
+        question,
+        lead=("“Wipe the shelf”",),
+        asks="What comes next after this step?",
+        options=STEPS,
+        accepted=(("mark",),),
+        why="A lamp that sits crooked is seen for years.",
+        own_order=(),
+    ),
+    "order": lambda question: replace(
+        question,
+        lead=(),
+        asks="Put these steps in order.",
+        options=(*STEPS[::-1],),
+        accepted=(("wipe", "mark", "lead", "stick"),),
+        why="",
+        own_order=("wipe", "mark", "lead", "stick"),
+    ),
+}
+"""Questions of these kinds that stay as they are, however decks are made."""
+
+
 def scene_sitting(shop: Shop, clock: Clock, scene: str) -> Sitting | None:
     learn_some(shop, clock, 2)
     if scene in ("learning", "board"):
         return None
-    return until(sit(shop, clock, all_cards=True), "order" if scene == "order" else "next")
+    kind = "order" if scene == "order" else "next"
+    sitting = until(sit(shop, clock, all_cards=True), kind)
+    assert sitting.question is not None
+    sitting.question, sitting.number, sitting.total = MADE_UP[kind](sitting.question), 3, 12
+    return sitting
 
 
 @pytest.mark.usefixtures("own_shelf")
