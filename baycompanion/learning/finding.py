@@ -9,10 +9,11 @@ from baycompanion.job.panel_marks import mark_words
 from baycompanion.job.state import State
 from baycompanion.job.tray import count_out
 from baycompanion.learning.drawing_lots import lot
-from baycompanion.learning.made_up import MadeUpVehicle, entry_of, first_entry, mark_on
+from baycompanion.learning.made_entries import entry_of, first_entry
+from baycompanion.learning.made_up import MadeUpVehicle, mark_on
 from baycompanion.learning.showing import showing
 from baycompanion.procedure.model import Procedure
-from baycompanion.procedure.steps import Check, Count, Inspect, Item, Measure, Record, Step, Wait
+from baycompanion.procedure.steps import Check, Count, Inspect, Item, Measure, Record, Wait
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,8 +108,3 @@ def seconds_to_wait(made: MadeUpVehicle, step: Wait) -> int:
 
 WAIT_SOURCE = "A made-up figure for practice"
 """Where the length of such a wait comes from."""
-
-
-def is_found(step: Step) -> bool:
-    """Return whether `step` is answered by looking, measuring, trying or counting."""
-    return isinstance(step, Check | Measure | Count | Inspect)

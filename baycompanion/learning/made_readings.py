@@ -10,11 +10,15 @@ from baycompanion.procedure.paths import Answers
 from baycompanion.procedure.steps import Choose, Measure, Record, Step, Sum
 from baycompanion.text.reading import write_number
 from baycompanion.trade.catalogue import SUMS, work
+from baycompanion.trade.fuses import RATINGS_A
 from baycompanion.trade.kind import SumKind
 from baycompanion.trade.units import converted, is_own, unit_of
 
 _TRIES = 60
 """How often the inputs of a sum are drawn before its own examples are taken."""
+
+_NEAR, _FAR = 0.03, 0.25
+"""How far from its example an input lies, as a share: near at first, far where that will not do."""
 
 _USUAL = {
     "V": ("12.45", "12.75"),
@@ -60,9 +64,10 @@ def _for_sum(
     chance = lot(seed, "sum", step.id)
     drawn: dict[str, str] = {}
     for attempt in range(_TRIES + 1):
-        wide = attempt < _TRIES
+        drawing = attempt < _TRIES
+        spread = _NEAR if attempt < _TRIES // 2 else _FAR
         drawn = {
-            source.id: _for_input(kind, name, source, chance if wide else None)
+            source.id: _for_input(kind, name, source, chance if drawing else None, spread)
             for name, source in free.items()
         }
         put = {name: drawn[source.id] + _unit(source) for name, source in free.items()}
@@ -100,7 +105,7 @@ def _unit(step: Step) -> str:
     return f" {unit}" if unit else ""
 
 
-def _for_input(kind: SumKind, name: str, source: Step, chance: Random | None) -> str:
+def _for_input(kind: SumKind, name: str, source: Step, chance: Random | None, spread: float) -> str:
     """Return a value for one input, near its example; its example itself without a chance."""
     field = kind.model.model_fields.get(name)
     example = str((field.examples or ["1"])[0]) if field is not None else "1"
@@ -111,15 +116,17 @@ def _for_input(kind: SumKind, name: str, source: Step, chance: Random | None) ->
         return example
     number = Decimal(example)
     if chance is not None:
-        number = _rounded(number * Decimal(str(round(chance.uniform(0.8, 1.2), 3))), number)
+        share = Decimal(str(round(chance.uniform(1 - spread, 1 + spread), 3)))
+        number = _rounded(number * share, number)
     return write_number(_in_unit_of(source, name, number))
 
 
 def _rounded(number: Decimal, like: Decimal) -> Decimal:
-    """Return `number` with the decimals of `like`, and no more digits than a person would read."""
-    places = Decimal(1).scaleb(int(like.as_tuple().exponent))
-    if abs(like) >= 1000:
-        places = Decimal(100)
+    """Return `number` with the decimals of `like`, and no more digits than a person would read.
+
+    From 1000 on, hundreds will do.
+    """
+    places = Decimal(1).scaleb(2 if abs(like) >= 1000 else int(like.as_tuple().exponent))
     near = number.quantize(places, ROUND_HALF_EVEN)
     return Decimal(f"{near:f}") if near else like
 
@@ -149,6 +156,8 @@ def _plain(step: Step, chance: Random) -> str:
     """Return a number for `step` alone: well inside its limits, with the digits that they have."""
     low = step.at_least if isinstance(step, Measure) else None
     high = step.at_most if isinstance(step, Measure) else None
+    if isinstance(step, Record) and step.unit == "A":  # written down off a fuse or its socket
+        return write_number(chance.choice(RATINGS_A[:9]))
     if low is None and high is None:
         unit = getattr(step, "unit", None) or ""
         least, most = (Decimal(each) for each in _USUAL.get(unit, ("2", "90")))

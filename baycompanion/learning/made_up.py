@@ -11,8 +11,7 @@ from baycompanion.learning.planting import Counts, Planted, plant
 from baycompanion.procedure.model import Choice, Procedure
 from baycompanion.procedure.panels import places_of
 from baycompanion.procedure.paths import applies, step_applies
-from baycompanion.procedure.steps import Choose, Count, Inspect, Record, Step
-from baycompanion.trade.radio import GRIDS, UNIT
+from baycompanion.procedure.steps import Choose, Count, Inspect
 
 _COLOURS = ("blue", "grey", "green", "white", "red", "silver")
 _BODIES = ("van", "hatchback", "estate car", "pickup", "saloon", "camper")
@@ -110,49 +109,3 @@ def mark_on(seed: int, *names: object) -> FoundMark:
         size_mm=chance.randint(4, 40),
         place=chance.choice(places_of(panel)),  # type: ignore[arg-type]
     )
-
-
-def entry_of(made: MadeUpVehicle, procedure: Procedure, step: Record, region: str) -> list[str]:
-    """Return what is to be written down at `step`, line by line; one line for words.
-
-    Stations lie on the grid of `region`, one of those of `trade.radio`, or of the US without one.
-    A date is none of these: it depends on the day of the practice.
-    """
-    step = first_entry(procedure, step)
-    chance = lot(made.seed, "entry", step.id)
-    if step.id in made.readings:
-        return [made.readings[step.id]]
-    if step.takes == "stations":
-        return _stations(made.seed, step, region or "us")
-    if step.takes == "list":
-        least = 0 if step.may_be_empty else 1
-        return [f"Made up, no. {chance.randint(10, 99)}" for _ in range(chance.randint(least, 3))]
-    if step.serial_of:
-        return [f"PRACTICE-{chance.randint(100_000, 999_999)}"]
-    return [f"Made up for practice, no. {chance.randint(100, 999)}"]
-
-
-def first_entry(procedure: Procedure, step: Record) -> Record:
-    """Return the record that `step` repeats, however often that repeats another."""
-    seen = {step.id}
-    while step.repeats and step.repeats not in seen:
-        before: Step | None = procedure.steps.get(step.repeats)
-        if not isinstance(before, Record):
-            break
-        step = before
-        seen.add(step.id)
-    return step
-
-
-def _stations(seed: int, step: Record, region: str) -> list[str]:
-    """Return some stations that stand on the grid of `region`, FM before AM."""
-    found = []
-    for band, most in (("fm", 5), ("am", 2)):
-        grid = GRIDS[band, region]
-        chance = lot(seed, "stations", step.id, band, region)
-        channels = range((grid.last - grid.first) // grid.step + 1)
-        picked = chance.sample(channels, chance.randint(1, most))
-        for khz in sorted(grid.first + grid.step * each for each in picked):
-            shown = f"{khz / 1000:g}" if UNIT[band].symbol == "MHz" else str(khz)
-            found.append(f"{band.upper()} {shown}")
-    return found

@@ -72,13 +72,17 @@ def seen_at(made: MadeUpVehicle, procedure: Procedure, state: State, step: Step)
 def _checked(
     made: MadeUpVehicle, procedure: Procedure, state: State, step: Check
 ) -> tuple[str, ...]:
+    """Return what is there, in the words of the step where it is as it should be.
+
+    Nothing is said of right and wrong: whoever looks compares what is there with what should be.
+    """
     told = [spot.seen for _, spot in showing(procedure, state, made.planted, step) if spot.seen]
     if told:
         return tuple(told)
-    return ("You look: it is so.",) if is_so(made, procedure, state, step) else _NOT_SO
-
-
-_NOT_SO = ("You look: it is not so.",)
+    so = is_so(made, procedure, state, step)
+    if step.text.endswith("?"):
+        return ("Yes." if so else "No.",)
+    return (step.text if so else f"Not this: {step.text}",)
 
 
 def _measured(

@@ -181,7 +181,9 @@ def read_job_as_far(folder: Path) -> tuple[JobRead, StoreTrouble | None]:
         StoreTrouble, BadFile: As `read_job`, but for lines after the first that were damaged.
     """
     held, trouble = journal.read_as_far(folder / journal.NAME)
-    return _read(folder, held), trouble
+    job = _read(folder, held)
+    _refuse_practice(folder, job.state.opened)
+    return job, trouble
 
 
 def _read(folder: Path, held: journal.Journal) -> JobRead:

@@ -12,7 +12,7 @@ from baycompanion.audit.findings import Finding
 from baycompanion.audit.shop import ShopSeen, audit_shop
 from baycompanion.job.actions import Abandon, Accept
 from baycompanion.store.entering import enter_missing
-from baycompanion.store.job_folder import JobListed, list_jobs, read_job
+from baycompanion.store.job_folder import JobListed, list_jobs, read_job, read_job_as_far
 from baycompanion.store.ledger import NAME, read_readable
 from baycompanion.store.ledger_entry import JobEntry
 from baycompanion.store.open_job import OpenJob
@@ -67,6 +67,8 @@ def test_the_lists_of_jobs_call_it_practice(shop: Path, copied: Path) -> None:
 def test_no_command_for_jobs_opens_it(copied: Path) -> None:
     with pytest.raises(StoreTrouble, match="is practice on a made-up vehicle"):
         read_job(copied)
+    with pytest.raises(StoreTrouble, match="is practice on a made-up vehicle"):
+        read_job_as_far(copied)
     with pytest.raises(StoreTrouble, match="is practice on a made-up vehicle"):
         OpenJob(copied, LISTS, N1, START)
 

@@ -16,7 +16,8 @@ from baycompanion.job.gates import gates_holding, missing
 from baycompanion.job.order import items_that_apply
 from baycompanion.job.practice_actions import LookAt
 from baycompanion.job.state import State
-from baycompanion.learning.made_up import MadeUpVehicle, entry_of
+from baycompanion.learning.made_entries import entry_of
+from baycompanion.learning.made_up import MadeUpVehicle
 from baycompanion.learning.planting import Planted
 from baycompanion.learning.practice_summary import PracticeSummary, summarise
 from baycompanion.learning.seeing import seen_at
@@ -308,10 +309,10 @@ def test_what_was_caught_is_put_right_and_shows_no_more() -> None:
     bay = PracticeBay(SMALL, 2, 200)
     step = SMALL.steps["joins-hold"]
     assert list(showing(SMALL, bay.state, bay.made.planted, step))
-    assert seen_at(bay.made, SMALL, bay.state, step).words == ("You look: it is not so.",)
+    assert seen_at(bay.made, SMALL, bay.state, step).words == ("Not this: Each join holds.",)
     bay.walk()
     assert not list(showing(SMALL, bay.state, bay.made.planted, step))
-    assert seen_at(bay.made, SMALL, bay.state, step).words == ("You look: it is so.",)
+    assert seen_at(bay.made, SMALL, bay.state, step).words == ("Each join holds.",)
 
 
 @pytest.mark.parametrize("name", EVERY)
