@@ -35,7 +35,7 @@ def say_next(draft: Draft, action: SayNext) -> None:
     if draft.state.next_said == due.id:
         refuse("What comes next was said already.", Missing(due.text, due.id))
     against = _would_hold(draft, said) if said.id != due.id else []
-    able = not against and not _needed_first(draft, said)
+    able = not against and not needed_first(draft.procedure, draft.state, said)
     draft.say(NextSaid(due=due.id, said=said.id, right=said.id == due.id or able))
     for each in against:
         draft.say(each)
@@ -51,7 +51,7 @@ def take_up(draft: Draft, action: TakeUp) -> None:
     step = _unfinished(draft, action.take_up)
     if draft.state.current == step.id:
         refuse(f"“{step.text}” is in hand already.")
-    needed = _needed_first(draft, step)
+    needed = needed_first(draft.procedure, draft.state, step)
     if needed:
         refuse(f"“{step.text}” cannot be answered yet: it rests on other steps.", *needed)
     for each in _would_hold(draft, step):
@@ -121,9 +121,8 @@ def _would_hold(draft: Draft, step: Step) -> list[RanInto | Unprotected]:
     return [*gates, *bare]
 
 
-def _needed_first(draft: Draft, step: Step) -> tuple[Missing, ...]:
+def needed_first(procedure: Procedure, state: State, step: Step) -> tuple[Missing, ...]:
     """Return the steps without which `step` cannot be answered: what it rests on, its choices."""
-    procedure, state = draft.procedure, draft.state
     names = [*rests_on(procedure, step), *_settling(procedure, state, step)]
     return tuple(
         Missing(procedure.steps[name].text, name)

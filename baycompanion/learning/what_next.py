@@ -1,9 +1,7 @@
 """What comes next, asked before it is shown: at which steps, and between which answers."""
 
-from collections.abc import Iterator
-
-from baycompanion.job.order import rests_on, steps_that_apply
-from baycompanion.job.practising import gates_run_into, not_protecting
+from baycompanion.job.order import steps_that_apply
+from baycompanion.job.practising import gates_run_into, needed_first, not_protecting
 from baycompanion.job.state import State
 from baycompanion.learning.drawing_lots import lot
 from baycompanion.procedure.conditions import leaves, step_named
@@ -80,12 +78,5 @@ def may_not_follow(procedure: Procedure, state: State, step: Step) -> bool:
     return (
         bool(gates_run_into(procedure, state, step))
         or bool(not_protecting(procedure, state, step))
-        or any(_open(procedure, state, step))
+        or bool(needed_first(procedure, state, step))
     )
-
-
-def _open(procedure: Procedure, state: State, step: Step) -> Iterator[str]:
-    """Yield the steps that `step` rests on and that are not finished."""
-    for name in rests_on(procedure, step):
-        if not state.track(name).finished:
-            yield name

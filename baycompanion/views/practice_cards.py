@@ -9,7 +9,7 @@ from baycompanion.job.gates import Missing, rests_on_step
 from baycompanion.job.order import step_applies
 from baycompanion.job.practice_actions import LookAt, SayNext, TakeUp
 from baycompanion.job.practice_events import NextSaid
-from baycompanion.job.practising import gates_run_into, not_protecting
+from baycompanion.job.practising import gates_run_into, needed_first, not_protecting
 from baycompanion.job.state import State
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Step
@@ -85,7 +85,8 @@ def told_card(
             *against(procedure, state, other),
             Piece("label", "By the procedure comes next what stands above."),
         ]
-        keys.append(Key("2", "Do it in that order all the same", take_up_deed(other)))
+        if not needed_first(procedure, state, other):
+            keys.append(Key("2", "Do it in that order all the same", take_up_deed(other)))
     return Card(
         kind="told",
         heading=f"Step {procedure.number[due.id]} of {len(procedure.steps)} comes next",
@@ -97,13 +98,18 @@ def told_card(
 
 
 def against(procedure: Procedure, state: State, step: Step) -> Iterator[Piece]:
-    """Yield what stands against beginning `step` now: shut gates, and what is to protect it."""
+    """Yield what stands against `step` now: shut gates, what protects it, what it rests on."""
     for gate, things in gates_run_into(procedure, state, step):
         yield Piece("warning", f"Gate {gate.gate} is shut before it: {gate.because}")
         yield Piece("plain", f"It waits for: {_listed(things)}")
     for standing in not_protecting(procedure, state, step):
-        begins = procedure.number[standing.begins]
-        yield Piece("warning", f"Not in force now: {standing.says} It begins with step {begins}.")
+        begins = procedure.steps[standing.begins]
+        yield Piece("warning", f"Not in force now: {standing.says}")
+        said = f"It begins with step {procedure.number[begins.id]}: {begins.text}"
+        yield Piece("plain", f"{said} {begins.why or ''}".strip())
+    needed = needed_first(procedure, state, step)
+    if needed:
+        yield Piece("warning", f"It cannot be answered yet. First: {_listed(needed)}")
 
 
 def _listed(things: Sequence[Missing]) -> str:
@@ -191,5 +197,6 @@ def with_take_up(card: Card, procedure: Procedure, state: State, step: Step) -> 
         return card
     stands = tuple(against(procedure, state, step))
     said = (Piece("bad", "Done now, it would run into this:"), *stands) if stands else ()
-    key = Key("1", "Do this one now", take_up_deed(step))
-    return replace(card, pieces=(*said, *card.pieces), keys=(*card.keys, key))
+    taken_up = Key("1", "Do this one now", take_up_deed(step))
+    keys = () if needed_first(procedure, state, step) else (taken_up,)
+    return replace(card, pieces=(*said, *card.pieces), keys=(*card.keys, *keys))

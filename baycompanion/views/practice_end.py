@@ -1,8 +1,9 @@
 """How a practice ended, in words: what was caught, what slipped, what was run into."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from baycompanion.learning.practice_summary import PlantedOutcome, PracticeSummary, RunInto
+from baycompanion.learning.taken_for import TakenFor
 from baycompanion.procedure.model import Procedure
 from baycompanion.views.card import Card, Piece
 
@@ -10,8 +11,8 @@ MOST_STEPS = 8
 """Steps answered without a look that are named; of more, how many there are."""
 
 
-def end_card(procedure: Procedure, summary: PracticeSummary) -> Card:
-    """Return the last card of a practice."""
+def end_card(procedure: Procedure, summary: PracticeSummary, mistaken: Sequence[TakenFor]) -> Card:
+    """Return the last card of a practice; `mistaken` is what the vehicle was wrongly taken for."""
     alone = procedure.phase_named[summary.phase].title if summary.phase is not None else ""
     what = f"“{alone}” alone" if alone else "The practice"
     return Card(
@@ -19,7 +20,7 @@ def end_card(procedure: Procedure, summary: PracticeSummary) -> Card:
         heading=f"{what} has ended. Seed {summary.seed}",
         title=caught_line(procedure, summary),
         pieces=(
-            *end_pieces(procedure, summary),
+            *end_pieces(procedure, summary, mistaken),
             Piece("quiet", "To read it again: baycompanion practice --list"),
         ),
     )
@@ -46,10 +47,15 @@ def planted_in(procedure: Procedure, summary: PracticeSummary) -> tuple[PlantedO
     )
 
 
-def end_pieces(procedure: Procedure, summary: PracticeSummary) -> Iterator[Piece]:
+def end_pieces(
+    procedure: Procedure, summary: PracticeSummary, mistaken: Sequence[TakenFor]
+) -> Iterator[Piece]:
     """Yield what is told at the end, planted faults first."""
     for planted in planted_in(procedure, summary):
         yield from _outcome(procedure, planted)
+    for wrong in mistaken:
+        said = f"{wrong.title} was answered {wrong.answered}, and is {wrong.really}."
+        yield Piece("bad", f"! The vehicle was mistaken: {said}")
     for each in summary.ran_into:
         yield _ran_into(procedure, each)
     if summary.next_asked:

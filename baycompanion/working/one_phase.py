@@ -7,17 +7,19 @@ from baycompanion.job.actions import Abandon, Answer, TickLine
 from baycompanion.job.draft import Person, Refused
 from baycompanion.job.order import next_step, steps_that_apply
 from baycompanion.job.practice_actions import LookAt
-from baycompanion.learning.finding import is_found
 from baycompanion.learning.made_up import MadeUpVehicle, make_vehicle
 from baycompanion.learning.vehicle import truthful
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.paths import applies
-from baycompanion.procedure.steps import Step, Wait
+from baycompanion.procedure.steps import Check, Count, Inspect, Measure, Step, Wait
 from baycompanion.store.durable import made_again_at_will
 from baycompanion.store.open_job import OpenJob
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.views.waiting import seconds_left
 from baycompanion.working.practice_clock import PracticeClock
+
+FOUND_BY_LOOKING = (Check, Measure, Count, Inspect)
+"""Steps that are answered by a look at the vehicle."""
 
 MOST_ACTIONS = 5000
 """Honest actions after which something leads in circles. Own choice."""
@@ -57,7 +59,7 @@ def _act_honestly(job: OpenJob, made: MadeUpVehicle, clock: PracticeClock) -> bo
 def _look_or_wait(job: OpenJob, step: Step, clock: PracticeClock) -> None:
     if isinstance(step, Wait):
         clock.go_ahead(seconds_left(job.state, step, clock()) or 0)
-    elif is_found(step) and not job.state.track(step.id).ticks:
+    elif isinstance(step, FOUND_BY_LOOKING) and not job.state.track(step.id).ticks:
         job.act(LookAt(look_at=step.id), _whoever(job), clock())
 
 

@@ -3,6 +3,8 @@
 from collections.abc import Iterator
 
 from baycompanion.learning.practice_summary import PracticeSummary
+from baycompanion.learning.taken_for import taken_for
+from baycompanion.learning.vehicle import make_vehicle
 from baycompanion.store.practice import practice_folder, read_practice
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
@@ -21,12 +23,15 @@ def told_practice(shop: Shop, summary: PracticeSummary) -> Iterator[str]:
         yield "  Under way: it can be gone on with."
         return
     try:
-        procedure = read_practice(practice_folder(shop.folder, summary.who) / summary.id).procedure
+        read = read_practice(practice_folder(shop.folder, summary.who) / summary.id)
     except (StoreTrouble, BadFile) as trouble:
         yield f"  {str(trouble).splitlines()[0]}"
         return
+    procedure, practice = read.procedure, read.state.opened.practice
+    assert practice is not None
+    made = make_vehicle(procedure, practice.seed, practice.faults)
     if summary.phase is not None:
         yield f"  “{procedure.phase_named[summary.phase].title}” alone."
     yield f"  {caught_line(procedure, summary)}"
-    for piece in end_pieces(procedure, summary):
+    for piece in end_pieces(procedure, summary, taken_for(procedure, made, read.state)):
         yield f"  {piece.words}"

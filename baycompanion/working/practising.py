@@ -14,6 +14,7 @@ from baycompanion.job.practice_actions import TakeUp
 from baycompanion.job.practice_events import Looked, NextSaid
 from baycompanion.job.practising import MENTOR
 from baycompanion.learning.practice_summary import summarise
+from baycompanion.learning.taken_for import taken_for
 from baycompanion.learning.vehicle import make_vehicle, seen_at, truthful
 from baycompanion.learning.what_next import asks_next, next_choices
 from baycompanion.procedure.steps import Step, Wait, Witness
@@ -89,7 +90,8 @@ class AtPractice:
         """What the practice asks for now."""
         procedure, state = self.job.procedure, self.job.state
         if self.job.ended:
-            return end_card(procedure, summarise(procedure, self.job.events))
+            mistaken = taken_for(procedure, self._made, state)
+            return end_card(procedure, summarise(procedure, self.job.events), mistaken)
         told = self._told
         if told is not None:
             return told_card(procedure, state, told, self._go_on)

@@ -1,12 +1,15 @@
 """`practice`: begun from a pipe, listed, and what a wrong command line says."""
 
 import json
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from conftest import Run
+from click.testing import Result
 
 from baycompanion.exits import Exit
+
+Run = Callable[..., Result]
 
 BEGUN = ("practice", "lamp", "--by", "T1", "--seed", "3", "--faults", "1")
 

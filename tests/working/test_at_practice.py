@@ -134,7 +134,9 @@ class TestLooking:
         look = practised.work.look
         assert isinstance(look, Deed)
         practised.do(look)
-        assert "it is not so" in words(practised.work.card)
+        [seen] = practised.work.seen
+        assert seen != SMALL.steps["sound"].text
+        assert seen in words(practised.work.card)
         practised.press("2")
         practised.work.again = True
         assert "Try it: F12" in words(practised.work.card)
@@ -217,6 +219,22 @@ class TestOutOfOrder:
         assert practised.events(RanInto)
         assert practised.work.card.step == "route"
 
+    def test_a_step_that_rests_on_another_says_so_and_is_not_offered(
+        self, practise: Practise
+    ) -> None:
+        practised = practise()
+        practised.walk(carelessly, to="odometer")
+        card = practised.work.look_card(SMALL.steps["stations-back"])
+        assert "It cannot be answered yet. First: Write the stations down" in words(card)
+        assert "Do this one now" not in {key.label for key in card.keys}
+
+    def test_what_is_not_protected_says_by_which_step_it_would_be(self, practise: Practise) -> None:
+        practised = practise()
+        practised.walk(carelessly, to="odometer")
+        told = words(practised.work.look_card(SMALL.steps["join"]))
+        assert "Not in force now: The battery stays off." in told
+        assert f"It begins with step {SMALL.number['disconnect']}: Disconnect" in told
+
     def test_a_finished_step_is_not_offered(self, practise: Practise) -> None:
         practised = practise()
         practised.walk(carelessly, to="odometer")
@@ -246,6 +264,16 @@ class TestTheEnd:
         assert "“Every speaker sounds.” was answered passed, without a look." in told
         assert f"Would have caught it: step {SMALL.number['sound']}." in told
         assert "answered without a look:" in told
+
+    def test_a_vehicle_that_was_mistaken_is_told(self, practise: Practise) -> None:
+        seed = next(n for n in range(1, 50) if make_vehicle(SMALL, n, 0).facts["camera"] == "rear")
+        practised = practise(seed)
+        practised.walk(carelessly)  # who says that there is no camera
+        told = words(practised.work.card)
+        assert "The vehicle was mistaken: Camera was answered none, and is rear." in told
+        honest = practise(seed)
+        honest.walk(carefully)
+        assert "mistaken" not in words(honest.work.card)
 
     def test_next_steps_and_gates_are_told(self, practise: Practise) -> None:
         practised = practise()
