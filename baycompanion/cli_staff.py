@@ -17,7 +17,7 @@ _by = click.option(
 @click.group("staff", no_args_is_help=False)
 @shop_option
 def staff(shop: Chosen) -> None:
-    """Say who works in this shop: add somebody, give a PIN, release for procedures, retire.
+    """Say who works in this shop: add somebody, give a PIN, release for procedures, fade, retire.
 
     The first run makes the shop's first supervisor. From then on, a change asks for the id and
     the PIN of a supervisor first. PINs are typed unseen, or read from a pipe, a line for each.
@@ -77,6 +77,22 @@ def release(
     from baycompanion.commands.staff import release_for
 
     return release_for(shop, staff_id, procedures, every, by, datetime.now(UTC))
+
+
+@staff.command()
+@click.argument("staff_id", metavar="ID")
+@click.argument("times", metavar="TIMES")
+@_by
+@shop_option
+def fade(shop: Chosen, staff_id: str, times: str, by: str | None) -> int:
+    """Show the trainee ID a step in fewer words after TIMES right in a row.
+
+    TIMES is 1 to 99, 0 for never, or shop for what shop.yaml says. After twice as many, only the
+    step's sentence is shown. Cautions, gates, limits and tools are always shown whole.
+    """
+    from baycompanion.commands.staff import fade_guidance
+
+    return fade_guidance(shop, staff_id, times, by, datetime.now(UTC))
 
 
 @staff.command()

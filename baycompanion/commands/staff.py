@@ -11,15 +11,24 @@ from pydantic import ValidationError
 from baycompanion.commands.opening import opened
 from baycompanion.commands.tables import print_table
 from baycompanion.exits import Exit
+from baycompanion.learning.fading import MOST_TIMES
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, data_json, talk
 from baycompanion.store.pins import hash_pin, why_no_pin
 from baycompanion.store.shelf import list_procedures
 from baycompanion.store.shop import Shop
 from baycompanion.store.staff import Member
-from baycompanion.store.staff_changes import add_member, give_pin, release, retire, supervisors
+from baycompanion.store.staff_changes import (
+    add_member,
+    give_pin,
+    release,
+    retire,
+    set_guidance,
+    supervisors,
+)
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.clean import clean_line
+from baycompanion.text.counted import counted
 from baycompanion.text.problem import nearest, quoted
 
 
@@ -73,6 +82,46 @@ def release_for(
     release(shop.folder, who, named, _word_of(shop, by, now), now)
     data(f"{who} is released for {', '.join(named) if named else 'every procedure'}.")
     return Exit.DONE
+
+
+def fade_guidance(chosen: Chosen, staff_id: str, times: str, by: str | None, now: datetime) -> int:
+    """Let a trainee's steps be shown short after so many times right in a row."""
+    after = _times(times)
+    shop = opened(chosen)
+    who = shop.person(staff_id)
+    if who.role != "trainee":
+        raise StoreTrouble(
+            f"{who.id} is on the staff as {who.role}; only a trainee's steps are shown short."
+        )
+    set_guidance(shop.folder, who.id, after, _word_of(shop, by, now), now)
+    data(_said_of_guidance(who.id, shop.fade_after if after is None else after))
+    return Exit.DONE
+
+
+def _times(typed: str) -> int | None:
+    """Return how many times were typed, None for what the shop says.
+
+    Raises:
+        UsageError: It is no number from 0 to `MOST_TIMES`.
+    """
+    if typed == "shop":
+        return None
+    if not (typed.isascii() and typed.isdigit() and int(typed) <= MOST_TIMES):
+        raise click.UsageError(
+            f"{quoted(clean_line(typed))} is no number of times. Write 0 for never, 1 to "
+            f"{MOST_TIMES}, or shop for what shop.yaml says."
+        )
+    return int(typed)
+
+
+def _said_of_guidance(who: str, after: int) -> str:
+    """Return in words what fades for `who`."""
+    if after == 0:
+        return f"{who} is always shown every step in full."
+    return (
+        f"Steps are shown to {who} in fewer words after {counted(after, 'time')} right in a row, "
+        f"and as their sentence alone after {2 * after}."
+    )
 
 
 def retire_somebody(chosen: Chosen, staff_id: str, by: str | None, now: datetime) -> int:
@@ -179,7 +228,7 @@ def _ask(what: str, *, unseen: bool) -> str:
     return line.strip()
 
 
-_HEADINGS = ("Id", "Role", "Initials", "PIN", "Standing", "Released for")
+_HEADINGS = ("Id", "Role", "Initials", "PIN", "Standing", "Short after", "Released for")
 
 
 def _row(member: Member) -> Mapping[str, Any]:
@@ -191,6 +240,7 @@ def _row(member: Member) -> Mapping[str, Any]:
         "pin": member.pin is not None,
         "released_for": member.released_for,
         "active": member.active,
+        "fade_after": member.fade_after,
     }
 
 
@@ -203,5 +253,6 @@ def _cells(row: Mapping[str, Any]) -> tuple[str, ...]:
         row["initials"] or "",
         "yes" if row["pin"] else "no",
         "active" if row["active"] else "retired",
+        "" if row["fade_after"] is None else str(row["fade_after"]),
         "every procedure" if released is None else ", ".join(released) or "none",
     )

@@ -79,7 +79,8 @@ def look_at(talk: Talk, step: Step) -> None:
     """Read the card of another step, and how it is done again, or in practice begun now."""
     job = talk.work.job
     card = talk.work.look_card(step)
-    say_all(talk.lines, read_card(card, step.why or ""))
+    guided = talk.guided(card, with_why=True)
+    say_all(talk.lines, read_card(guided.card, guided.why))
     if any(key.key == REOPEN for key in card.keys):
         talk.say(f"To do it again, type reopen {job.procedure.number[step.id]}.")
     if any(isinstance(key.does, Deed) for key in card.keys):
@@ -97,6 +98,10 @@ def step_numbered(talk: Talk, typed: str) -> Step | None:
 
 
 def _why(talk: Talk, card: Card, rest: str) -> None:
+    """Say why the step in hand is done; of a card that was read short, everything."""
+    if talk.guidance.turn(card, with_why=True):
+        talk.read(card)
+        return
     step = talk.step_of(card)
     why = step.why if step is not None else None
     talk.say(f"Why: {why}" if why else "The procedure gives no why for this.")

@@ -1,7 +1,7 @@
 """The talk about one job: what was read last, what stands half done, and how a deed is told."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import TYPE_CHECKING, Literal
 
@@ -18,9 +18,11 @@ from baycompanion.store.trouble import StoreTrouble
 from baycompanion.views import answer_forms, forms, place
 from baycompanion.views.card import Card, Deed, First, Form
 from baycompanion.views.cards import last_finished
+from baycompanion.views.fading import Guided
 from baycompanion.views.ready_by import ready_by
 from baycompanion.views.wording import answered
 from baycompanion.working.at_work import AtWork
+from baycompanion.working.guidance import Guidance
 
 if TYPE_CHECKING:  # few jobs are practice
     from baycompanion.working.practising import AtPractice
@@ -54,6 +56,12 @@ class Talk:
     """What stands in a list that is being typed."""
     past: tuple[PastJob, ...] | None = None
     """Ended jobs of the same procedure; None before they were read, once."""
+    guidance: Guidance = field(init=False)
+    """How much is read of a step to a trainee who has done it right before."""
+
+    def __post_init__(self) -> None:
+        """Guide whoever has the job."""
+        self.guidance = Guidance(self.work.shop, self.work.job, "Type why to hear all.")
 
     def say(self, text: str) -> None:
         """Add one line."""
@@ -75,7 +83,16 @@ class Talk:
         """Read `card`, after what has changed around it."""
         self.heard = card
         self._read_around()
-        say_all(self.lines, read_card(card, self._trainees_why(card)))
+        guided = self.guided(card, with_why=self.guidance.opens_why)
+        say_all(self.lines, read_card(guided.card, guided.why))
+
+    def guided(self, card: Card, *, with_why: bool) -> Guided:
+        """Return `card` as it is read to whoever has the job, after reading their past once."""
+        to_read = self.guidance.to_read()
+        if to_read is not None:
+            who, reading = to_read
+            self.guidance.know(who, reading(lambda: False))
+        return self.guidance.shown(card, with_why)
 
     def _read_around(self) -> None:
         """Say the phase where it is another one, and what must stay true where that changed too."""
@@ -100,14 +117,6 @@ class Talk:
         ready = ready_by(job.procedure, job.state, self.past, now)
         if ready is not None:
             self.say(f"Ready: {ready}.")
-
-    def _trainees_why(self, card: Card) -> str:
-        """Return why a step is done, where a trainee does it, or it is practised."""
-        technician = self.work.shop.staff.get(self.work.job.state.technician)
-        step = self.step_of(card)
-        trainee = technician is not None and technician.role == "trainee"
-        told = trainee or self.work.job.is_practice
-        return step.why or "" if told and step is not None else ""
 
     def read_place(self, card: Card) -> None:
         """Say in one line what is in hand, after something else was read."""

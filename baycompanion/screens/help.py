@@ -16,7 +16,7 @@ _KEYS = (
     ("F5", "a fault was found"),
     ("F6", "reopen the step looked at, or the one finished last"),
     ("F7", "no answer of the usual kind: why; in a count: what else"),
-    ("F8", "why the step is done"),
+    ("F8", "why the step is done, and all of what is shown short"),
     ("F9", "more: the board, hand over, clear a fault, light or dark"),
     ("F10, =", "work out a sum of the trade; = not while something is typed"),
     ("Ctrl+P", "everything by name"),

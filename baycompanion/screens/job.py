@@ -22,6 +22,7 @@ from baycompanion.screens.job_menu import JobMenu
 from baycompanion.screens.job_services import JobServices
 from baycompanion.screens.key_strip import KeyStrip
 from baycompanion.screens.page import Page
+from baycompanion.screens.past_reading import DoneRead, read_done
 from baycompanion.screens.phase_line import PhaseLine
 from baycompanion.screens.sequence import Sequence
 from baycompanion.screens.standing import StandingStrip
@@ -45,6 +46,7 @@ from baycompanion.views.menu import ALL_STANDING, Service
 from baycompanion.views.parts import no_field_for, takes_codes, why_parts_stop
 from baycompanion.views.vin import vin_warning
 from baycompanion.working.at_work import AtWork
+from baycompanion.working.guidance import Guidance
 
 if TYPE_CHECKING:  # few jobs are practice
     from baycompanion.working.practising import AtPractice
@@ -85,8 +87,8 @@ class JobScreen(Screen[None]):
         self.work = work
         self.shop, self.job, self.now = work.shop, work.job, work.now
         self._looking: str | None = None
-        technician = work.shop.staff.get(work.job.state.technician)
-        self._with_why = technician is not None and technician.role == "trainee"
+        self._guidance = Guidance(self.shop, self.job, "F8 shows all.")
+        self._with_why = self._guidance.opens_why
         self._topic: object = None
         """That of the card now shown, to tell a new card from a changed one."""
         self._pane = CardPane()
@@ -121,6 +123,12 @@ class JobScreen(Screen[None]):
         back = place.return_line(self.job.left_at, bool(self.job.torn), self.now())
         self.say(vin_warning(self.job.state.opened.vehicle.vin) if new else back)
         self.set_interval(1.0, self.tick)
+        read_done(self, self._guidance)
+
+    @on(DoneRead)
+    def _done_read(self, event: DoneRead) -> None:
+        self._guidance.know(event.who, event.past)
+        self._show_card(self.card)
 
     def on_resize(self) -> None:
         """Find out anew how much of what must stay true has room."""
@@ -150,14 +158,11 @@ class JobScreen(Screen[None]):
         self._topic = card.topic
         if card.kind == "step" and card.step is not None:
             self._half_typed.turn_to(card.step)
-        self._pane.show(card, self._why(card))
+        guided = self._guidance.shown(card, self._with_why)
+        self._pane.show(guided.card, guided.why)
         if new:
             self._held_enter.card_came()
             self.take_focus()
-
-    def _why(self, card: Card) -> str:
-        step = self.job.procedure.steps.get(card.step) if card.step else None
-        return step.why or "" if step is not None and self._with_why else ""
 
     def take_focus(self) -> None:
         """Put the focus where the next key belongs."""
@@ -295,6 +300,7 @@ class JobScreen(Screen[None]):
         self.show()
         self.take_focus()
         self._services.copy_on()
+        read_done(self, self._guidance)
 
     @on(CardEntry.Typed)
     def _typed(self) -> None:
@@ -363,10 +369,14 @@ class JobScreen(Screen[None]):
         self.ask(forms.reopen_form(procedure, state, procedure.steps[name]))
 
     def action_why(self) -> None:
-        """Show or hide why the step is done."""
+        """Show or hide why the step is done; of a card that is shown short, everything."""
+        card = self.card
+        if self._guidance.turn(card, self._with_why):
+            self.show()
+            return
         self._with_why = not self._with_why
         self.show()
-        if self._with_why and not self._why(self.card):
+        if self._with_why and not self._guidance.shown(card, self._with_why).why:
             self.say("The procedure gives no why for this step.")
 
     def action_sum(self) -> None:

@@ -51,16 +51,21 @@ def past_jobs(jobs: Path) -> Iterator[PastJob | StoreTrouble | None]:
 
     None stands for a folder without a record, a trouble for a record that cannot be read.
     """
+    return (past for _, past in past_folders(jobs))
+
+
+def past_folders(jobs: Path) -> Iterator[tuple[Path, PastJob | StoreTrouble | None]]:
+    """Yield the same with each folder; where `jobs` cannot be read, that alone."""
     try:
         folders = sorted((path for path in jobs.iterdir() if path.is_dir()), reverse=True)
     except OSError as error:
-        yield StoreTrouble(f"{jobs} cannot be read: {because(error)}.")
+        yield jobs, StoreTrouble(f"{jobs} cannot be read: {because(error)}.")
         return
     for folder in folders:
         try:
-            yield _past_job(folder / RECORD)
+            yield folder, _past_job(folder / RECORD)
         except StoreTrouble as trouble:
-            yield trouble
+            yield folder, trouble
 
 
 def _past_job(path: Path) -> PastJob | None:

@@ -11,6 +11,7 @@ from pydantic import AfterValidator, Field
 
 from baycompanion.job.draft import Person
 from baycompanion.job.shop_lists import ShopLists
+from baycompanion.learning.fading import FADE_AFTER, MOST_TIMES
 from baycompanion.procedure.fields import Line
 from baycompanion.store.durable import write_whole
 from baycompanion.store.pin_tries import TooSoon, WrongPin, try_pin
@@ -55,6 +56,11 @@ reasons:
 # technician signs on. Only whoever has a PIN in staff.yaml is locked out.
 # lock-after: 10
 
+# A trainee's step is shown in fewer words once they did it right so many times in a row, and after
+# twice as many as its sentence alone; 0 is never. Cautions, gates, limits and tools always stay.
+# "baycompanion staff fade" sets it for one of them.
+# fade-after: 3
+
 # A folder in which new pictures appear; the newest can be added by one key.
 # photos: /path/to/pictures
 
@@ -98,6 +104,7 @@ class Settings(Written):
     reasons: tuple[Line, ...] = ()
     warranty: tuple[Line, ...] = ()
     lock_after: Annotated[int, Field(ge=1, le=240)] = 10
+    fade_after: Annotated[int, Field(ge=0, le=MOST_TIMES)] = FADE_AFTER
     photos: Line | None = None
     caps: Annotated[tuple[Cap, ...], AfterValidator(_check_caps)] = ()
     region: Region | None = None
@@ -123,6 +130,8 @@ class Shop:
     """Minutes without a key after which a job locks, where its technician has a PIN."""
     warranty: tuple[str, ...] = ()
     """What the shop promises, as it stands on every hand-over sheet."""
+    fade_after: int = FADE_AFTER
+    """How many times right in a row shorten a trainee's step, 0 for never."""
 
     @property
     def staff(self) -> Mapping[str, Person]:
@@ -169,6 +178,15 @@ class Shop:
             StoreTrouble: There was never anybody of that id.
         """
         return self._member(name).person
+
+    def fade_after_for(self, name: str) -> int:
+        """Return how many times right in a row shorten a step for the member `name`, 0 for never.
+
+        Raises:
+            StoreTrouble: There was never anybody of that id.
+        """
+        own = self._member(name).fade_after
+        return self.fade_after if own is None else own
 
     def prove(self, name: str, pin: str, now: datetime) -> Person:
         """Return the member of the staff whose id is `name`, if `pin` is theirs.
@@ -241,6 +259,7 @@ def open_shop(folder: Path) -> Shop:
         figures=_figures(settings),
         lock_after=settings.lock_after,
         warranty=settings.warranty,
+        fade_after=settings.fade_after,
     )
 
 

@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 from pydantic import AfterValidator, Field
 
 from baycompanion.job.draft import Person
+from baycompanion.learning.fading import MOST_TIMES
 from baycompanion.procedure.fields import Id, Line, Some
 from baycompanion.store.pins import is_kept_pin
 from baycompanion.store.reading import read_text
@@ -25,6 +26,7 @@ FIRST_TEXT = """\
 #   pin: …                  a hash; "baycompanion staff pin ID" asks for the PIN and writes it
 #   released-for:           the procedures they may do; without this line, every one
 #     - receiver-swap
+#   fade-after: 5           a trainee's step is shortened after so many times right in a row
 #   active: no              retired: the entry stays, so that old jobs can be read
 staff:
   - id: T1
@@ -64,6 +66,9 @@ class Member(Written):
     """What `hash_pin` made of the PIN; without one, the id alone is enough."""
     released_for: tuple[Id, ...] | None = None
     """The procedures that this person may do; None stands for every one."""
+    fade_after: Annotated[int, Field(ge=0, le=MOST_TIMES)] | None = None
+    """How many times right in a row shorten a step for this trainee, 0 for never; None stands for
+    what the shop says."""
     active: bool = True
     """Whether this person still works here."""
 

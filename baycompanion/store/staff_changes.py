@@ -62,6 +62,17 @@ def release(
     _change(folder, who, {"released_for": procedures}, said, by, now)
 
 
+def set_guidance(folder: Path, who: str, times: int | None, by: str, now: datetime) -> None:
+    """Let the guidance of `who` fade after so many `times` right in a row; None is the shop's own.
+
+    Raises:
+        StoreTrouble: Nobody active has that id, or a file cannot be read or written.
+        BadFile: The staff file does not say what it should.
+    """
+    said = staff_log.GuidanceSet(who=who, times=times)
+    _change(folder, who, {"fade_after": times}, said, by, now)
+
+
 def retire(folder: Path, who: str, by: str, now: datetime) -> None:
     """Let `who` work here no more; the entry stays, so that old jobs can be read.
 

@@ -33,6 +33,15 @@ class Released(Data):
     procedures: tuple[str, ...] | None = None
 
 
+class GuidanceSet(Data):
+    """The guidance of this trainee fades after so many times right in a row; 0 is never."""
+
+    kind = "guidance-set"
+    who: str
+    times: int | None = None
+    """None stands for what the shop says."""
+
+
 class Retired(Data):
     """Somebody works here no more."""
 
@@ -51,7 +60,7 @@ class PinRefused(Data):
 
 
 KINDS: dict[str, type[Data]] = {
-    kind.kind: kind for kind in (Added, PinGiven, Released, Retired, PinRefused)
+    kind.kind: kind for kind in (Added, PinGiven, Released, GuidanceSet, Retired, PinRefused)
 }
 
 

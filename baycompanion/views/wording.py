@@ -42,7 +42,7 @@ def carried(procedure: Procedure, step: Step) -> tuple[Piece, ...]:
             pieces.append(
                 Piece("label", f"Read it from: {names.get(step.instrument, step.instrument)}")
             )
-    pieces.extend(Piece("plain", f"• {detail}") for detail in step.details)
+    pieces.extend(map(detail_piece, step.details))
     if isinstance(step, Do) and step.borrows:
         pieces.append(
             Piece("label", f"Goes into the register of borrowed circuits: {step.borrows}")
@@ -52,6 +52,11 @@ def carried(procedure: Procedure, step: Step) -> tuple[Piece, ...]:
     if step.target:
         pieces.append(Piece("quiet", f"Target: {write_duration(step.target)}"))
     return tuple(pieces)
+
+
+def detail_piece(detail: str) -> Piece:
+    """Return one line of how a step is done."""
+    return Piece("plain", f"• {detail}")
 
 
 def answered(procedure: Procedure, state: State, step: Step) -> str:
