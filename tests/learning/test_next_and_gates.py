@@ -82,17 +82,17 @@ def check_gate(question: Question, procedure: Procedure, walks: Sequence[FreeWal
     if question.card.gate in {each.gate for each in procedure.gates}:
         assert right in named or right.startswith("no-open-fault") or "|" in right
         assert question.why == gate.because
-    first = held_by(procedure, gate.holds)[0]
+    held = held_by(procedure, gate.holds)
     for option in question.options:
         if option.name == right or option.name not in procedure.steps:
             continue
         assert option.name not in named
-        there = [walk for walk in walks if {first, option.name} <= set(walk.applying)]
-        opens = [
-            not missing(procedure, walk.state(walk.all_without(option.name)), gate)
-            and first in walk.all_without(option.name)
-            for walk in there
-        ]
+        opens = []
+        for walk in walks:
+            first = next((name for name in held if name in walk.applying), None)
+            if first not in (None, option.name) and option.name in walk.applying:
+                done = walk.all_without(option.name)
+                opens.append(first in done and not missing(procedure, walk.state(done), gate))
         assert all(opens), option
 
 
