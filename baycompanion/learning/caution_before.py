@@ -2,18 +2,9 @@
 
 from collections.abc import Iterable, Iterator
 
-from baycompanion.learning.asked import (
-    About,
-    Option,
-    Picked,
-    Right,
-    alike,
-    picked,
-    said,
-    sentence,
-    vehicle_lines,
-)
+from baycompanion.learning.asked import About, Option, Picked, Right, picked
 from baycompanion.learning.holds import Holds
+from baycompanion.learning.question_words import alike, said, sentence, vehicle_lines
 from baycompanion.procedure.cautions import AnyCaution
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Step

@@ -1,6 +1,6 @@
 """A condition of a gate in words, and the like condition on any step."""
 
-from baycompanion.learning.asked import said
+from baycompanion.learning.question_words import said
 from baycompanion.procedure.conditions import (
     AllOf,
     AnyOf,

@@ -37,12 +37,15 @@ class Deck:
     cards: tuple[DeckCard, ...]
     fewer: tuple[str, ...]
     """For each kind of question that could not be made why, and what to write in the file."""
-    asked: Mapping[str, Asked] = field(repr=False, compare=False)
+    asked: Mapping[str, Asked] = field(default_factory=dict, repr=False, compare=False)
     """What each card asks, by its name."""
 
 
 def make_deck(procedure: Procedure) -> Deck:
-    """Return the cards that `procedure` gives."""
+    """Return the cards that `procedure` gives.
+
+    One that `check` finds errors in gives what can be made of it; no job is opened by it either.
+    """
     holds = Holds(procedure)
     asked = {each.card.name: each for about in _ABOUT for each in about(holds)}
     cards = sorted((each.card for each in asked.values()), key=lambda card: _place(holds, card))

@@ -3,9 +3,11 @@
 from collections.abc import Collection, Iterator
 
 from baycompanion.learning.asked import FEWEST_WRONG, Kind
+from baycompanion.learning.limit_of import Limit, limits_of
 from baycompanion.learning.order_of import FEWEST
+from baycompanion.learning.tool_for import used_at
 from baycompanion.procedure.model import Procedure
-from baycompanion.procedure.steps import Measure, Wait
+from baycompanion.procedure.steps import Step
 
 _ABOUT: dict[Kind, str] = {
     "next": "about what comes next",
@@ -26,8 +28,8 @@ def why_fewer(procedure: Procedure, made: Collection[Kind]) -> Iterator[str]:
 
 
 def _reason(procedure: Procedure, kind: Kind) -> str:
+    """Return what is missing, and what to write."""
     steps = procedure.steps.values()
-    no_why = not any(step.why for step in steps)
     if kind == "gate":
         if not procedure.gates:
             return "the procedure has no gates. Write gates: with what each waits for."
@@ -37,17 +39,27 @@ def _reason(procedure: Procedure, kind: Kind) -> str:
             return "no step has one. Write cautions: at the steps that can do harm."
         return f"there are fewer than {FEWEST_WRONG} others. Write cautions: at more steps."
     if kind == "tool":
-        if no_why:
-            return "no step says why it is done. Write why: at the steps done with a tool."
-        if not any(step.tools or isinstance(step, Measure) for step in steps):
-            return "no step names one. Write tools: at the steps."
-        return f"there are fewer than {FEWEST_WRONG} others in the list. Write tools: for all."
+        return _no_tools([step for step in steps if used_at(step)])
     if kind == "limit":
-        if not any(isinstance(step, Measure | Wait) or step.torque for step in steps):
-            return "no step has one. Write at-least:, at-most: or lasts: where there is a limit."
-        return "no limit says where it comes from. Write source: or why: at the step."
+        return _no_limits([limit for step in steps for limit in limits_of(step)])
     if len(steps) < FEWEST:
         return f"the procedure has fewer than {FEWEST} steps. Write one step for each act."
-    if kind == "next" and no_why and not procedure.gates:
+    if kind == "next" and not any(step.why for step in steps) and not procedure.gates:
         return "no step says why it stands where it does. Write why: at the steps."
     return "too little says which step must wait for which. Write gates: with what each waits for."
+
+
+def _no_tools(using: list[Step]) -> str:
+    if not using:
+        return "no step names one. Write tools: at the steps."
+    if not any(step.why for step in using):
+        return "no step done with one says why. Write why: at the steps done with a tool."
+    return f"there are fewer than {FEWEST_WRONG} others. Write tools: for all that is used."
+
+
+def _no_limits(limits: list[Limit]) -> str:
+    if not limits:
+        return "no step has one. Write at-least:, at-most: or lasts: where there is a limit."
+    if not any(limit.source or limit.step.why for limit in limits):
+        return "no limit says where it comes from. Write source: or why: at the step."
+    return f"there are fewer than {FEWEST_WRONG} others like it. Write the limits of more steps."

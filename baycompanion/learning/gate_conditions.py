@@ -2,18 +2,10 @@
 
 from collections.abc import Iterable, Iterator
 
-from baycompanion.learning.asked import (
-    About,
-    Option,
-    Picked,
-    Right,
-    near_and_far,
-    picked,
-    said,
-    vehicle_lines,
-)
+from baycompanion.learning.asked import About, Option, Picked, Right, near_and_far, picked
 from baycompanion.learning.condition_words import condition_words, gone_well
 from baycompanion.learning.holds import Holds
+from baycompanion.learning.question_words import said, vehicle_lines
 from baycompanion.learning.reach import Reach
 from baycompanion.procedure.conditions import AllOf, Condition, OnBench, leaves, step_named
 from baycompanion.procedure.model import Gate, Part, Procedure, Tool
@@ -25,24 +17,41 @@ def about_gates(holds: Holds) -> Iterator[Picked]:
     """Yield a question for each gate of the file, and for each phase that needs things staged."""
     written = {gate.gate for gate in holds.procedure.gates}
     for gate in holds.procedure.all_gates.values():
-        held = held_by(holds.procedure, gate.holds)
-        if held:
+        held = _held_first(holds, gate)
+        if held and _leads_somewhere(holds.procedure, gate):
             ask = _question if gate.gate in written else _on_bench
-            question = ask(holds, gate, held[0])
+            question = ask(holds, gate, held)
             if question is not None:
                 yield question
 
 
-def _question(holds: Holds, gate: Gate, first: str) -> Picked | None:
-    procedure = holds.procedure
+def _held_first(holds: Holds, gate: Gate) -> list[str]:
+    """Return the steps before which the gate may be met: those up to one that always applies."""
+    held = held_by(holds.procedure, gate.holds)
+    always = (place for place, name in enumerate(held) if not holds.together.bearing((name,)))
+    return held[: next(always, len(held)) + 1]
+
+
+def _leads_somewhere(procedure: Procedure, gate: Gate) -> bool:
+    """Return whether all that `gate` waits for is there; `check` tells of one where it is not."""
+    for leaf in leaves(gate.until):
+        name, steps, phases = step_named(leaf), procedure.steps, procedure.phase_named
+        if (name is not None and name not in steps) or (
+            isinstance(leaf, OnBench) and leaf.on_bench not in phases
+        ):
+            return False
+    return True
+
+
+def _question(holds: Holds, gate: Gate, held: list[str]) -> Picked | None:
+    procedure, first = holds.procedure, held[-1]
     conditions = tuple(_each(gate.until))
     certain = [each for each in conditions if _counts_always(holds, each, first)]
     told = certain or list(conditions)
     waited = {name for leaf in leaves(gate.until) if (name := step_named(leaf)) is not None}
-    phases = {
-        procedure.phase_of[name].phase for name in (*waited, first) if name in procedure.steps
-    }
-    behind = Reach(procedure).behind(gate, first) | {first}
+    phases = {procedure.phase_of[name].phase for name in (*waited, first)}
+    reach = Reach(procedure)
+    behind = {first}.union(*(reach.behind(gate, name) for name in held))
     near, far = near_and_far(
         procedure,
         phases,
@@ -90,8 +99,8 @@ def _held(procedure: Procedure, gate: Gate) -> Iterator[str]:
             yield f"It holds: {said(procedure.steps[name].text)}"
 
 
-def _on_bench(holds: Holds, gate: Gate, first: str) -> Picked | None:
-    procedure = holds.procedure
+def _on_bench(holds: Holds, gate: Gate, held: list[str]) -> Picked | None:
+    procedure, first = holds.procedure, held[-1]
     phases = [leaf.on_bench for leaf in leaves(gate.until) if isinstance(leaf, OnBench)]
     order = [phase.phase for phase in procedure.phases]
     later = order[order.index(phases[0]) + 1 :]

@@ -11,17 +11,9 @@ from decimal import ROUND_HALF_UP, Decimal
 from typing import TypeAlias
 
 from baycompanion.job.measuring import limits_in_words
-from baycompanion.learning.asked import (
-    About,
-    Option,
-    Picked,
-    Right,
-    picked,
-    said,
-    sentence,
-    vehicle_lines,
-)
+from baycompanion.learning.asked import About, Option, Picked, Right, picked
 from baycompanion.learning.holds import Holds
+from baycompanion.learning.question_words import said, sentence, vehicle_lines
 from baycompanion.procedure.cautions import Torque
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Measure, Step, Wait
@@ -69,7 +61,7 @@ class Limit:
 def about_limits(holds: Holds) -> Iterator[Picked]:
     """Yield a question for each limit of which the file says where it comes from, or why it is."""
     procedure = holds.procedure
-    limits = [limit for step in procedure.steps.values() for limit in _limits(step)]
+    limits = [limit for step in procedure.steps.values() for limit in limits_of(step)]
     for limit in limits:
         question = _question(procedure, limit, limits)
         if question is not None:
@@ -99,7 +91,7 @@ def _unlike(limits: Iterable[Limit], known: set[tuple[str, Bound, Bound]]) -> It
             yield limit.option
 
 
-def _limits(step: Step) -> Iterator[Limit]:
+def limits_of(step: Step) -> Iterator[Limit]:
     """Yield the limits of `step`."""
     lead = (said(step.text),)
     if isinstance(step, Measure) and (step.at_least, step.at_most) != (None, None):

@@ -120,6 +120,8 @@ class Needs:
 
     def _of_standing(self, standing: Standing, step: Step) -> Iterator[Need]:
         """Yield its beginning for the work it protects, and that work for its end."""
+        if not {standing.begins, standing.ends} <= self._procedure.steps.keys():
+            return  # told by `check`
         if standing.ends == step.id:
             steps = self._procedure.steps.values()
             inside = [each.id for each in steps if self._is_protected(standing, each)]

@@ -6,18 +6,9 @@ what something still open holds. A step that may follow as well is not offered.
 
 from collections.abc import Iterator
 
-from baycompanion.learning.asked import (
-    About,
-    Option,
-    Picked,
-    Right,
-    near_and_far,
-    picked,
-    said,
-    vehicle_lines,
-    why_of,
-)
+from baycompanion.learning.asked import About, Option, Picked, Right, near_and_far, picked
 from baycompanion.learning.holds import Holds
+from baycompanion.learning.question_words import said, vehicle_lines, why_of
 from baycompanion.procedure.steps import Step
 
 

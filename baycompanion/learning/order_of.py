@@ -9,16 +9,9 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from math import factorial
 
-from baycompanion.learning.asked import (
-    About,
-    Arranged,
-    Kind,
-    Option,
-    alike,
-    sentence,
-    vehicle_lines,
-)
+from baycompanion.learning.asked import About, Arranged, Kind, Option
 from baycompanion.learning.holds import Holds
+from baycompanion.learning.question_words import alike, sentence, vehicle_lines
 from baycompanion.procedure.conditions import OnBench, leaves, step_named
 from baycompanion.procedure.model import Phase, Procedure
 

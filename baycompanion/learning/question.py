@@ -24,7 +24,7 @@ class Question:
     lead: tuple[str, ...]
     options: tuple[Option, ...]
     why: str
-    accepted: tuple[tuple[str, ...], ...]
+    accepted: tuple[tuple[str, ...], ...] = ()
     """Every right answer, as names of options; the procedure's own comes first."""
     own_order: tuple[str, ...] = ()
     """Of a question about an order, the order of the procedure."""

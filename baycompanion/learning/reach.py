@@ -45,6 +45,8 @@ class Reach:
         yield from self._settling(with_phase(procedure, name))
         number = procedure.number
         for standing in procedure.standing:
+            if not {standing.begins, standing.ends} <= number.keys():
+                continue  # told by `check`
             begins, ends = number[standing.begins], number[standing.ends]
             if begins < number[name] <= ends:
                 yield standing.begins

@@ -3,8 +3,9 @@
 import re
 from collections.abc import Iterator
 
-from baycompanion.learning.asked import About, Option, Picked, Right, picked, said, vehicle_lines
+from baycompanion.learning.asked import About, Option, Picked, Right, picked
 from baycompanion.learning.holds import Holds
+from baycompanion.learning.question_words import said, vehicle_lines
 from baycompanion.procedure.model import Phase, Procedure, Tool
 from baycompanion.procedure.steps import Measure, Step
 
@@ -12,7 +13,7 @@ from baycompanion.procedure.steps import Measure, Step
 def about_tools(holds: Holds) -> Iterator[Picked]:
     """Yield a question for each step that is done with a tool and says why."""
     for step in holds.procedure.steps.values():
-        if step.why and _used(step):
+        if step.why and used_at(step):
             question = _question(holds.procedure, step)
             if question is not None:
                 yield question
@@ -20,7 +21,7 @@ def about_tools(holds: Holds) -> Iterator[Picked]:
 
 def _question(procedure: Procedure, step: Step) -> Picked | None:
     phase = procedure.phase_of[step.id]
-    used, spoken_of = _used(step), _words_of(step)
+    used, spoken_of = used_at(step), _words_of(step)
     others = [
         tool
         for tool in procedure.tools
@@ -36,14 +37,15 @@ def _question(procedure: Procedure, step: Step) -> Picked | None:
     )
 
 
-def _used(step: Step) -> set[str]:
+def used_at(step: Step) -> set[str]:
+    """Return the tools that `step` is done with."""
     instrument = step.instrument if isinstance(step, Measure) else None
     return {*step.tools, *([instrument] if instrument else [])}
 
 
 def _belongs(tool: Tool, phase: Phase) -> bool:
     """Return whether `tool` is staged for `phase`, or used in it."""
-    return tool.by == phase.phase or any(tool.tool in _used(step) for step in phase.steps)
+    return tool.by == phase.phase or any(tool.tool in used_at(step) for step in phase.steps)
 
 
 def _words_of(step: Step) -> set[str]:

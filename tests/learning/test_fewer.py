@@ -1,13 +1,20 @@
 """Procedures that give few questions: what is missing is said, and what to write."""
 
-import pytest
-from any_procedures import procedures
-from hypothesis import given
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
 
-from baycompanion.learning.deck import make_deck
+import pytest
+import yaml
+from any_procedures import procedures
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from baycompanion.learning.deck import Deck, make_deck
 from baycompanion.learning.question import put_question
 from baycompanion.procedure.load import load_procedure
 from baycompanion.procedure.model import Procedure
+from baycompanion.text.problem import BadFile
 
 HEAD = """\
 procedure: small
@@ -97,7 +104,8 @@ GIVEN = {
 }
 
 
-def deck_of(steps: str, tools: str = "none"):  # type: ignore[no-untyped-def]
+def deck_of(steps: str, tools: str = "none") -> Deck:
+    """Return the deck of a procedure of one phase."""
     return make_deck(load_procedure(HEAD.format(tools=tools) + steps, "small.yaml").procedure)
 
 
@@ -112,8 +120,8 @@ def deck_of(steps: str, tools: str = "none"):  # type: ignore[no-untyped-def]
          " than 3 steps. Write one step for each act."),
         (NO_WHY, TOOLS, {"limit"}, "No question about what comes next: no step says why it stands"
          " where it does. Write why: at the steps."),
-        (NO_WHY, TOOLS, {"limit"}, "No question about tools: no step says why it is done. Write"
-         " why: at the steps done with a tool."),
+        (NO_WHY, TOOLS, {"limit"}, "No question about tools: no step done with one says why."
+         " Write why: at the steps done with a tool."),
         (NO_WHY, TOOLS, {"limit"}, "No question about cautions: no step has one. Write cautions: at"
          " the steps that can do harm."),
         (NO_GATES, "none", {"next"}, "No question about what a gate waits for: the procedure has no"
@@ -158,3 +166,37 @@ def test_fewer_than_five_steps_are_put_in_order_where_there_are_no_more() -> Non
     for order in question.accepted:
         assert order.index("look") > max(order.index("wash"), order.index("dry"))
     assert len(question.accepted) == 8  # of 24: look comes last of three, hang anywhere
+
+
+WHOLE = (Path(__file__).parents[1] / "procedure" / "whole.yaml").read_text(encoding="utf-8")
+NAMES = ["tools-out", "ask-camera", "volts", "sheet-after", "before", "camera", "meter", "none"]
+
+
+def spots(value: Any) -> Iterator[tuple[Any, Any]]:
+    """Yield every list or mapping in a file with each key or position in it."""
+    for key in list(value) if isinstance(value, dict) else range(len(value)):
+        yield value, key
+        if isinstance(value[key], dict | list):
+            yield from spots(value[key])
+
+
+@settings(max_examples=150)
+@given(st.lists(st.tuples(st.integers(0, 300), st.none() | st.sampled_from(NAMES)), max_size=4))
+def test_a_procedure_with_errors_gives_what_can_be_made_of_it(
+    changes: list[tuple[int, str | None]],
+) -> None:
+    data = yaml.safe_load(WHOLE)
+    for number, value in changes:
+        found = list(spots(data))
+        container, key = found[number % len(found)]
+        if value is None:
+            del container[key]
+        else:
+            container[key] = value
+    try:
+        procedure = load_procedure(yaml.safe_dump(data, sort_keys=False), "any.yaml").procedure
+    except BadFile:
+        return
+    deck = make_deck(procedure)
+    for card in deck.cards:
+        assert put_question(deck, card, 1).accepted
