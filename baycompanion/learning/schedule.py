@@ -7,7 +7,7 @@ wrong one brings the card back within minutes and makes its gaps short again, fr
 
 from bisect import bisect_right
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from functools import lru_cache
 from statistics import fmean
@@ -68,8 +68,30 @@ class Remembered:
         return self.memory.last_review
 
 
-Memories = dict[str, Remembered]
-"""What is known of each card that was answered, by its name."""
+@dataclass(slots=True)
+class Memories:
+    """What is known of each card that was answered.
+
+    Procedures share phases, and so questions. Cards with one face are one question, which nobody
+    has to learn again with every procedure; so what is known of one is known of the other.
+    """
+
+    by_name: dict[str, Remembered] = field(default_factory=dict)
+    by_face: dict[str, Remembered] = field(default_factory=dict)
+
+    def keep(self, name: str, known: Remembered) -> None:
+        """Keep what is `known` of the card called `name` after an answer to it."""
+        self.by_name[name] = self.by_face[known.face] = known
+
+    def of(self, name: str, face: str) -> Remembered | None:
+        """Return what is known of the card called `name` that has this `face`, by its last answer.
+
+        None where neither it nor any card of this face was ever answered.
+        """
+        own, same = self.by_name.get(name), self.by_face.get(face)
+        if own is None or same is None:
+            return own or same
+        return same if same.last >= own.last else own
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,13 +157,13 @@ def answered(before: Remembered | None, face: str, rating: Rating, when: datetim
 
 def replay(recalls: Sequence[Event], now: datetime) -> Memories:
     """Return what is known of each card after `recalls`, the lines of a log in their order."""
-    memories: Memories = {}
+    memories = Memories()
     moments = believed([read_moment(event.at) for event in recalls], now)
     for event, when in zip(recalls, moments, strict=True):
         data = event.data
         if isinstance(data, Recalled):
-            before = memories.get(data.card)
-            memories[data.card] = answered(before, data.face, data.rating, when)
+            before = memories.of(data.card, data.face)
+            memories.keep(data.card, answered(before, data.face, data.rating, when))
     return memories
 
 
@@ -176,8 +198,8 @@ def _longest_in_order(moments: Sequence[datetime], now: datetime) -> list[int]:
             continue
         length = bisect_right(ends, moment)
         before[place] = places[length - 1] if length else None
-        ends[length:] = [moment, *ends[length + 1 :]]
-        places[length:] = [place, *places[length + 1 :]]
+        ends[length : length + 1] = [moment]
+        places[length : length + 1] = [place]
     row: list[int] = []
     at = places[-1] if places else None
     while at is not None:
@@ -186,9 +208,9 @@ def _longest_in_order(moments: Sequence[datetime], now: datetime) -> list[int]:
     return row[::-1]
 
 
-def is_waiting(card: "DeckCard", known: Remembered | None, now: datetime) -> bool:
-    """Return whether a card that was answered before is to be asked `now`."""
-    return known is not None and (known.face != card.face or is_due(known.due, known.last, now))
+def is_waiting(card: "DeckCard", known: Remembered, now: datetime) -> bool:
+    """Return whether a card of which this is `known` is to be asked `now`."""
+    return known.face != card.face or is_due(known.due, known.last, now)
 
 
 def waiting(deck: "Deck", memories: Memories, now: datetime, phase: str | None = None) -> Waiting:
@@ -197,34 +219,47 @@ def waiting(deck: "Deck", memories: Memories, now: datetime, phase: str | None =
     A card that a new revision changed is due at once, and keeps its past: where the old answer
     still serves it goes on as before, and else it comes back at short gaps like any wrong one.
     """
-    cards = [card for card in deck.cards if phase in (None, card.phase)]
-    due = [card for card in cards if is_waiting(card, memories.get(card.name), now)]
-    new = [card for card in cards if card.name not in memories]
-    return Waiting(tuple(_by_age(due, memories)), tuple(new[: _room_today(deck, memories, now)]))
+    seen, new = _parted(deck, memories, phase)
+    due = [(card, known) for card, known in seen if is_waiting(card, known, now)]
+    return Waiting(_by_age(due), tuple(new[: _room_today(deck, memories, now)]))
 
 
 def everything(deck: "Deck", memories: Memories, phase: str | None = None) -> Waiting:
     """Return all cards of `deck`, or of one `phase` of it, whether they are due or not."""
-    cards = [card for card in deck.cards if phase in (None, card.phase)]
-    seen = [card for card in cards if card.name in memories]
-    new = tuple(card for card in cards if card.name not in memories)
-    return Waiting(tuple(_by_age(seen, memories)), new)
+    seen, new = _parted(deck, memories, phase)
+    return Waiting(_by_age(seen), tuple(new))
 
 
-def _by_age(cards: Iterable["DeckCard"], memories: Memories) -> list["DeckCard"]:
+Seen = list[tuple["DeckCard", Remembered]]
+
+
+def _parted(
+    deck: "Deck", memories: Memories, phase: str | None = None
+) -> tuple[Seen, list["DeckCard"]]:
+    """Return the cards of `deck`, or of one `phase`: those that were answered, and the others."""
+    seen: Seen = []
+    new: list[DeckCard] = []
+    for card in deck.cards:
+        known = memories.of(card.name, card.face)
+        if phase not in (None, card.phase):
+            continue
+        if known is None:
+            new.append(card)
+        else:
+            seen.append((card, known))
+    return seen, new
+
+
+def _by_age(seen: Seen) -> tuple["DeckCard", ...]:
     """Return cards that were answered before: what changed, then what was due first."""
-
-    def age(card: "DeckCard") -> tuple[bool, datetime]:
-        known = memories[card.name]
-        return known.face == card.face, known.due
-
-    return sorted(cards, key=age)
+    aged = sorted(seen, key=lambda each: (each[1].face == each[0].face, each[1].due))
+    return tuple(card for card, _ in aged)
 
 
 def _room_today(deck: "Deck", memories: Memories, now: datetime) -> int:
     """Return how many new cards may still come in on the day of `now`, in its own zone."""
-    firsts = (memories[card.name].first for card in deck.cards if card.name in memories)
-    came = sum(first.astimezone(now.tzinfo).date() == now.date() for first in firsts)
+    seen, _ = _parted(deck, memories)
+    came = sum(known.first.astimezone(now.tzinfo).date() == now.date() for _, known in seen)
     return max(0, NEW_A_DAY - came)
 
 
@@ -241,19 +276,23 @@ def chance(known: Remembered, now: datetime) -> float:
 
 def drill_standing(deck: "Deck", recalls: Sequence[Event], now: datetime) -> DrillStanding:
     """Return how whoever gave the answers `recalls` stands `now` with the cards of `deck`."""
-    memories = replay(recalls, now)
-    known = [(card, memories[card.name]) for card in deck.cards if card.name in memories]
-    chances = [(card, chance(old, now)) for card, old in known if old.face == card.face]
-    names = {card.name for card, _ in known}
-    ours = [e for e in recalls if isinstance(e.data, Recalled) and e.data.card in names]
+    seen, new = _parted(deck, replay(recalls, now))
+    chances = [(card, chance(known, now)) for card, known in seen if known.face == card.face]
+    names, faces = {card.name for card, _ in seen}, {card.face for card, _ in seen}
+    ours = [
+        event.at
+        for event in recalls
+        if isinstance(event.data, Recalled)
+        and (event.data.card in names or event.data.face in faces)
+    ]
     return DrillStanding(
-        due=sum(is_waiting(card, old, now) for card, old in known),
-        new=len(deck.cards) - len(known),
-        seen=len(known),
+        due=sum(is_waiting(card, known, now) for card, known in seen),
+        new=len(new),
+        seen=len(seen),
         answers=len(ours),
         retention=fmean(each for _, each in chances) if chances else None,
         weakest_gates=_weakest(chances),
-        last_at=ours[-1].at if ours else None,
+        last_at=ours[-1] if ours else None,
     )
 
 

@@ -3,6 +3,7 @@
 Whatever was answered is on the disk before anything is said of it, so leaving loses nothing.
 """
 
+from collections.abc import Iterable
 from textwrap import wrap
 
 from textual import on
@@ -142,7 +143,7 @@ class DrillScreen(Screen[None]):
         self._say("Every answer is kept. Enter goes back." if outcome.asked else "Enter goes back.")
         self.set_focus(None)
 
-    def _say_below(self, told: "list[Piece] | tuple[Piece, ...]") -> None:
+    def _say_below(self, told: Iterable[Piece]) -> None:
         self.query_one("#drill-said", Static).update(pieces(told))
 
     def _say(self, message: str) -> None:
@@ -195,7 +196,7 @@ class DrillScreen(Screen[None]):
             self._say(str(trouble))
             return
         self._list_options(question)
-        self._say_below(list(after_answer(question, verdict, helped)))
+        self._say_below(after_answer(question, verdict, helped))
         self._say("Enter goes on.")
         self.set_focus(None)
         self.refresh_bindings()

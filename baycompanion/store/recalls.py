@@ -4,6 +4,7 @@ import json
 from collections.abc import Collection, Mapping
 from datetime import datetime
 from pathlib import Path
+from typing import NamedTuple
 
 from baycompanion.job.data import Data
 from baycompanion.job.draft import Person
@@ -72,11 +73,9 @@ def put_aside(shop: Path, who: Person, cards: Collection[str], now: datetime) ->
     Raises:
         StoreTrouble: The log cannot be read or written.
     """
-    waiting = sorted(
-        set(cards) & {card for card, due in _newest(recalls_path(shop, who.id)).items() if due}
-    )
-    if waiting:
-        _append(shop, who, PutAside(cards=waiting), now)
+    counted = sorted(set(cards) & _newest(recalls_path(shop, who.id)).keys())
+    if counted:
+        _append(shop, who, PutAside(cards=counted), now)
 
 
 def _append(shop: Path, who: Person, data: Data, now: datetime) -> None:
@@ -103,23 +102,36 @@ def due_counts(shop: Path, now: datetime) -> Mapping[str, int]:
 
 
 def _due_in(path: Path, now: datetime) -> int:
-    return sum(is_due(*comes, now) for comes in _newest(path).values() if comes is not None)
+    """Count what is due: a question that several procedures ask is one."""
+    by_face = {each.face: each for each in _newest(path).values()}
+    return sum(is_due(each.due, each.at, now) for each in by_face.values())
 
 
-def _newest(path: Path) -> dict[str, tuple[datetime, datetime] | None]:
-    """Return for each card when it is due and when it was asked; None where it was put aside.
+class _Asked(NamedTuple):
+    """When a card was asked last, with which face, and when it comes back."""
+
+    at: datetime
+    face: str
+    due: datetime
+
+
+def _newest(path: Path) -> dict[str, _Asked]:
+    """Return the last answer to each card that was not put aside since, the newest last.
 
     A damaged line is passed over: whoever is drilled is told of it, with its number.
     """
-    newest: dict[str, tuple[datetime, datetime] | None] = {}
+    newest: dict[str, _Asked] = {}
     for line in read_bytes(path).split(b"\n") if path.exists() else ():
         try:
             raw = json.loads(line)
             data = raw["data"]
             if raw["kind"] == Recalled.kind:
-                newest[data["card"]] = read_moment(data["due"]), read_moment(raw["at"])
+                asked = _Asked(read_moment(raw["at"]), data["face"], read_moment(data["due"]))
+                newest.pop(data["card"], None)  # to stand last
+                newest[data["card"]] = asked
             elif raw["kind"] == PutAside.kind:
-                newest.update(dict.fromkeys(data["cards"]))
+                for card in data["cards"]:
+                    newest.pop(card, None)
         except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
             continue
     return newest

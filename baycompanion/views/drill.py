@@ -35,6 +35,9 @@ class Outcome:
     """Which kinds of question the procedures do not give, and why."""
 
 
+FIRST_OF_ORDER = ": 1. "
+"""Where the words about an order begin to list its steps."""
+
 MOST_DAYS = 3
 """Days that are named where nothing is due."""
 
@@ -56,9 +59,21 @@ def after_answer(question: Question, verdict: Verdict, helped: bool) -> Iterator
         yield Piece("good", "✓ RIGHT, with a hint" if helped else "✓ RIGHT")
     else:
         yield Piece("bad", "✗ NOT RIGHT. This is the answer:")
-    yield Piece("plain", verdict.words)
+    yield from (Piece("plain", line) for line in _right_answer(question, verdict))
     if question.why:
         yield Piece("why", f"Why: {question.why}")
+
+
+def _right_answer(question: Question, verdict: Verdict) -> Iterator[str]:
+    """Yield what is right; an order of steps has a line for each, so that it can be read down."""
+    told, listed, _ = verdict.words.partition(FIRST_OF_ORDER)
+    if not question.own_order or not listed:
+        yield verdict.words
+        return
+    yield f"{told}:"
+    named = {option.name: option.words for option in question.options}
+    for number, name in enumerate(question.own_order, 1):
+        yield f"{number}. {named[name]}"
 
 
 def outcome_lines(outcome: Outcome, now: datetime) -> Iterator[str]:

@@ -91,7 +91,7 @@ class Sitting:
 
     def _seed(self, card: DeckCard) -> int:
         """Return what options are mixed by: another number for each person, card and time."""
-        known = self.memories.get(card.name)
+        known = self.memories.of(card.name, card.face)
         return crc32(f"{self.who.id} {card.name} {known.answers if known else 0}".encode())
 
     def help(self) -> str:
@@ -110,7 +110,7 @@ class Sitting:
         card, now = self.question.card, self.now()
         verdict = judge(self.question, tuple(given))
         rating: Rating = "again" if not verdict.right else "hard" if self.hint else "good"
-        known = answered(self.memories.get(card.name), card.face, rating, now)
+        known = answered(self.memories.of(card.name, card.face), card.face, rating, now)
         recalled = Recalled(
             procedure=card.procedure,
             revision=self._deck.procedure.revision,
@@ -125,7 +125,7 @@ class Sitting:
             due=write_moment(known.due),
         )
         keep_recall(self.shop.folder, self.who, recalled, now)
-        self.memories[card.name] = known
+        self.memories.keep(card.name, known)
         self._first.setdefault(card.name, rating)
         self._times[card.name] += 1
         if not verdict.right and self._times[card.name] < MOST_TIMES:
@@ -137,7 +137,8 @@ class Sitting:
         """Return what came of the sitting so far."""
         unanswered = [card.name for _, card in self.waits if card.name not in self._first]
         in_hand = self.question is not None and self.question.card.name not in self._first
-        names = {card.name for deck in self.decks for card in deck.cards}
+        cards = [card for deck in self.decks for card in deck.cards]
+        known = [self.memories.of(card.name, card.face) for card in cards]
         ratings = Counter(self._first.values())
         return Outcome(
             who=self.who.id,
@@ -145,10 +146,10 @@ class Sitting:
             asked=len(self._first),
             right=ratings["good"],
             helped=ratings["hard"],
-            back=tuple(sorted(self.memories[name].due for name in self._first)),
+            back=tuple(sorted(self.memories.by_name[name].due for name in self._first)),
             left=self.left + len(unanswered) + in_hand,
-            known=tuple(sorted(self.memories[n].due for n in names if n in self.memories)),
-            unseen=sum(name not in self.memories for name in names),
+            known=tuple(sorted(each.due for each in known if each is not None)),
+            unseen=known.count(None),
             fewer=tuple(words for deck in self.decks for words in deck.fewer),
         )
 
@@ -195,13 +196,21 @@ def sit_down(
         )
         due += [(deck, card) for card in asked.due]
         new += [(deck, card) for card in asked.new]
-    waits = [*due, *new]
+    waits = _each_once([*due, *new])
     most = len(waits) if wish.most is None else wish.most
     sitting = Sitting(shop, who, tuple(decks), now, memories, waits[:most])
     sitting.left = len(waits[most:])
     sitting.total = len(sitting.waits)
     sitting.go_on()
     return sitting
+
+
+def _each_once(cards: list[tuple[Deck, DeckCard]]) -> list[tuple[Deck, DeckCard]]:
+    """Return `cards` without a question that another procedure before asks as well."""
+    by_face: dict[str, tuple[Deck, DeckCard]] = {}
+    for deck, card in cards:
+        by_face.setdefault(card.face, (deck, card))
+    return list(by_face.values())
 
 
 def read_deck(shop: Shop, name: str) -> Deck:

@@ -41,18 +41,22 @@ def to_learn(
     """
     recalls = read_recalls(shop.folder, who.id)
     memories = replay(recalls, now)
-    gone = set(memories)
+    names: set[str] = set()
+    faces: set[str] = set()
+    all_read = True
     for procedure in list_procedures(shop.procedures):
         if given_up():
             return
         try:
             deck = read_deck(shop, procedure)
         except (StoreTrouble, BadFile) as trouble:
-            gone.clear()
+            all_read = False
             yield ToLearn(procedure, None, None, 0, str(trouble).splitlines()[0])
             continue
-        gone -= {card.name for card in deck.cards}
+        names |= {card.name for card in deck.cards}
+        faces |= {card.face for card in deck.cards}
         new_today = len(waiting(deck, memories, now).new)
         yield ToLearn(procedure, deck, drill_standing(deck, recalls, now), new_today)
-    if gone:
+    gone = {name for name, known in memories.by_name.items() if known.face not in faces} - names
+    if gone and all_read:
         put_aside(shop.folder, who, gone, now)

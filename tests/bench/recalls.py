@@ -28,7 +28,7 @@ def recall(number: int) -> Recalled:
         procedure="lamp",
         revision=1,
         card=f"lamp/{number % CARDS}",
-        face="0" * 64,
+        face=f"{number % CARDS:064}",
         asked="next",
         phase="fit",
         right=number % 7 != 0,

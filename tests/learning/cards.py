@@ -14,12 +14,16 @@ START = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
 @dataclass(frozen=True)
 class MadeUpCard:
     name: str
-    face: str = "a"
+    face: str = ""
     kind: str = "tool"
     procedure: str = "lamp"
     phase: str = "fit"
     step: str | None = None
     gate: str | None = None
+
+    def __post_init__(self) -> None:
+        if not self.face:
+            object.__setattr__(self, "face", f"face of {self.name}")
 
 
 @dataclass(frozen=True)
@@ -40,7 +44,7 @@ class Log:
 
     def answer(self, card: MadeUpCard, rating: Rating, when: datetime, clock: datetime) -> Event:
         """Add the answer of a moment `when`, written by a terminal whose `clock` may be wrong."""
-        known = replay(self.events, when).get(card.name)
+        known = replay(self.events, when).of(card.name, card.face)
         after = answered(known, card.face, rating, when)
         data = Recalled(
             procedure=card.procedure,

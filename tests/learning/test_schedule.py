@@ -17,7 +17,9 @@ from baycompanion.learning.recalls import EARLY, Asked, Rating, is_due
 from baycompanion.learning.schedule import (
     LONG_AGO,
     NEW_A_DAY,
+    Memories,
     Remembered,
+    Waiting,
     answered,
     believed,
     chance,
@@ -151,7 +153,7 @@ def test_a_replay_gives_the_same_twice_and_what_the_log_says(
     memories = replay(log.events, now)
     assert memories == replay(log.events, now)
     newest = {event.data.card: event.data.due for event in log.events}
-    assert {name: write_moment(known.due) for name, known in memories.items()} == newest
+    assert {name: write_moment(known.due) for name, known in memories.by_name.items()} == newest
 
 
 @given(MOVES, st.integers(0, 400 * 24 * 60))
@@ -214,14 +216,14 @@ def test_a_clock_that_was_wrong_once_moves_no_other_card(year: int) -> None:
     for _ in range(4):
         log.say(card, "good", when)
         when += 3 * DAY
-    right = replay(log.events, when)["lamp/a"]
+    right = replay(log.events, when).by_name["lamp/a"]
     log.answer(other, "good", when, when.replace(year=year))
     memories = replay(log.events, when + DAY)
-    assert memories["lamp/a"] == right
-    assert memories["lamp/b"].last == right.last, "with the line before it"
+    assert memories.by_name["lamp/a"] == right
+    assert memories.by_name["lamp/b"].last == right.last, "with the line before it"
     assert waiting(deck_of("lamp/b"), memories, when + DAY).due
     log.say(other, "good", when + DAY)
-    assert replay(log.events, when + DAY)["lamp/b"].last == when + DAY
+    assert replay(log.events, when + DAY).by_name["lamp/b"].last == when + DAY
 
 
 def test_a_clock_set_back_for_good_asks_too_early_and_never_not_at_all() -> None:
@@ -245,7 +247,7 @@ TWENTY = tuple(f"lamp/{number:02}" for number in range(20))
 
 def test_new_cards_come_in_the_order_of_the_procedure_so_many_a_day() -> None:
     deck, log = deck_of(*TWENTY), Log()
-    assert [card.name for card in waiting(deck, {}, START).new] == list(TWENTY[:NEW_A_DAY])
+    assert [card.name for card in waiting(deck, Memories(), START).new] == list(TWENTY[:NEW_A_DAY])
     for number in range(4):
         log.say(deck.cards[number], "good", START)
     left = waiting(deck, replay(log.events, START), START).new
@@ -306,6 +308,27 @@ def test_a_card_that_is_gone_is_not_asked_and_one_phase_can_be_asked_alone() -> 
     assert [card.name for card in waiting(deck, memories, now).due] == ["lamp/a"]
     assert waiting(deck, memories, now, "test") == type(waiting(deck, memories, now))((), ())
     assert len(everything(deck, memories, "fit").new) == 1
+
+
+def test_a_question_that_two_procedures_share_is_learnt_once() -> None:
+    here, there = MadeUpCard("lamp/a", "same"), MadeUpCard("radio/a", "same")
+    log = Log()
+    log.say(here, "good", START)
+    deck = type(deck_of())((there,))
+    memories = replay(log.events, START)
+    assert waiting(deck, memories, START) == Waiting((), ())
+    now = START + timedelta(minutes=10)
+    assert waiting(deck, memories, now).due == (there,)
+    log.say(there, "good", now)
+    for card in (here, there):
+        memories = replay(log.events, now)
+        assert waiting(type(deck)((card,)), memories, now) == Waiting((), ())
+        assert memories.of(card.name, "same").answers == 2
+        standing = drill_standing(type(deck)((card,)), log.events, now)
+        assert (standing.seen, standing.answers) == (1, 2)
+    changed_there = changed(there, "other")
+    deck = type(deck)((here, changed_there))
+    assert waiting(deck, memories, now).due == (changed_there,)
 
 
 # --- how somebody stands ------------------------------------------------------------------------

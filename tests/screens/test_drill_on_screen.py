@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from bay import START
 from bench import READ, Bench, Click, Typed, Walk, press, shown
-from drilled import PIN, answers, digits, make_drill_shop
+from drilled import PIN, SHELF_LAMP, answers, digits, make_drill_shop, write_lamp
 from pictures import text_of
 from syrupy.assertion import SnapshotAssertion
 from test_contrast import contrast, is_text
@@ -220,6 +220,27 @@ def test_what_stands_in_the_wrong_place_is_named_by_its_digit(shop: Shop, clock:
         assert "does not belong" in shown(pilot, "#drill-message")
         await press(pilot, *digits(sitting.question, True))
         assert ratings(shop) == ["good"]
+
+    run(shop, clock, walk, sitting)
+
+
+def test_text_from_a_procedure_is_shown_as_text(shop: Shop, clock: Clock) -> None:
+    text = SHELF_LAMP.replace("Wipe the shelf.", '"[bold]Wipe[/] [@click=quit]it[/]."')
+    write_lamp(shop.folder, text.replace("Tape holds", "[red]Tape[/] holds"))
+    sitting = until(sit(shop, clock, all_cards=True), "next")
+    while sitting.question is not None and not any(
+        "Wipe" in option.words and option.name in sitting.question.accepted[0]
+        for option in sitting.question.options
+    ):
+        sitting.go_on()
+
+    async def walk(pilot: Pilot[int]) -> None:
+        assert any(
+            "[bold]Wipe[/] [@click=quit]it[/]." in line for line in listed(pilot, "#drill-options")
+        )
+        await press(pilot, *digits(sitting.question, True))
+        assert "[bold]Wipe[/] [@click=quit]it[/]." in shown(pilot, "#drill-said")
+        assert "[bold]Wipe[/]" in text_of(pilot.app)
 
     run(shop, clock, walk, sitting)
 

@@ -12,7 +12,13 @@ from baycompanion.job.chain import FIRST_PREV
 from baycompanion.job.draft import Person
 from baycompanion.job.moment import write_moment
 from baycompanion.learning.recalls import Recalled
-from baycompanion.store.recalls import due_counts, keep_recall, read_recalls, recalls_path
+from baycompanion.store.recalls import (
+    due_counts,
+    keep_recall,
+    put_aside,
+    read_recalls,
+    recalls_path,
+)
 from baycompanion.store.trouble import StoreTrouble
 
 NOW = datetime(2026, 3, 2, 8, 30, tzinfo=UTC)
@@ -20,12 +26,14 @@ T3 = Person("T3", "trainee")
 DAY = timedelta(days=1)
 
 
-def recall(card: str = "lamp/a", due: datetime = NOW + DAY, right: bool = True) -> Recalled:
+def recall(
+    card: str = "lamp/a", due: datetime = NOW + DAY, right: bool = True, face: str = ""
+) -> Recalled:
     return Recalled(
         procedure="lamp",
         revision=2,
         card=card,
-        face="ab12",
+        face=face or f"face of {card}",
         asked="tool",
         phase="fit",
         right=right,
@@ -144,6 +152,29 @@ def test_the_newest_answer_to_each_card_counts(tmp_path: Path) -> None:
     keep_recall(tmp_path, T3, recall("lamp/a", NOW + 7 * DAY), NOW + DAY)
     assert due_counts(tmp_path, NOW + 2 * DAY) == {"T3": 1}
     assert due_counts(tmp_path, NOW + 9 * DAY) == {"T3": 2, "N1": 1}
+
+
+def test_a_question_that_two_procedures_ask_is_counted_once_by_its_newest_answer(
+    tmp_path: Path,
+) -> None:
+    for card, days in (("lamp/a", 1), ("radio/a", 2), ("lamp/b", 1)):
+        keep_recall(tmp_path, T3, recall(card, NOW + days * DAY, face=card[-1]), NOW)
+    assert due_counts(tmp_path, NOW + DAY) == {"T3": 1}
+    assert due_counts(tmp_path, NOW + 2 * DAY) == {"T3": 2}
+    keep_recall(tmp_path, T3, recall("lamp/a", NOW + 9 * DAY, face="a"), NOW + DAY)
+    assert due_counts(tmp_path, NOW + 2 * DAY) == {"T3": 1}
+
+
+def test_what_was_put_aside_is_not_counted_until_it_is_answered_again(tmp_path: Path) -> None:
+    three(tmp_path)
+    put_aside(tmp_path, T3, {"lamp/a", "lamp/b", "lamp/never"}, NOW)
+    assert due_counts(tmp_path, NOW + 9 * DAY) == {"T3": 1}
+    put_aside(tmp_path, T3, {"lamp/a", "lamp/b", "lamp/never"}, NOW)
+    lines = recalls_path(tmp_path, "T3").read_text(encoding="utf-8").splitlines()
+    assert sum('"put-aside"' in line for line in lines) == 1
+    assert len(read_recalls(tmp_path, "T3")) == 3
+    keep_recall(tmp_path, T3, recall("lamp/a"), NOW)
+    assert due_counts(tmp_path, NOW + 9 * DAY) == {"T3": 2}
 
 
 def test_what_a_clock_ahead_wrote_is_due_now(tmp_path: Path) -> None:

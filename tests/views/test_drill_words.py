@@ -1,12 +1,22 @@
 """What a drill says at its end, and when a question comes back, in words."""
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta, timezone
 
 import pytest
 
+from baycompanion.learning.deck import DeckCard
+from baycompanion.learning.question import Option, Question, Verdict, judge
 from baycompanion.learning.schedule import NEW_A_DAY, DrillStanding
 from baycompanion.views.board import due_line
-from baycompanion.views.drill import Outcome, comes_back, due_words, outcome_lines, standing_words
+from baycompanion.views.drill import (
+    Outcome,
+    after_answer,
+    comes_back,
+    due_words,
+    outcome_lines,
+    standing_words,
+)
 
 NOW = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
 HOUR, DAY = timedelta(hours=1), timedelta(days=1)
@@ -55,6 +65,32 @@ def test_the_day_is_that_of_the_shop() -> None:
 def test_moments_are_counted_by_their_day_the_nearest_first() -> None:
     moments = [NOW + 9 * DAY, NOW + DAY, NOW, NOW + DAY + HOUR]
     assert comes_back(moments, NOW) == ["1 within the hour", "2 tomorrow", "1 on Wed 11 March"]
+
+
+def question(kind: str, own_order: tuple[str, ...] = (), why: str = "") -> Question:
+    card = DeckCard("lamp/x", "f", kind, "lamp", "fit", None, None)  # type: ignore[arg-type]
+    options = (Option("a", "Plug it in: 1. gently."), Option("b", "Switch it on."))
+    return Question(card, "?", (), options, why, (("a",),), own_order)
+
+
+def test_after_an_answer_comes_right_or_not_in_words_then_what_is_right_then_why() -> None:
+    asked = question("next", why="It sparks.")
+    right, answer, why = after_answer(asked, Verdict(True, "Plug it in: 1. gently."), False)
+    assert (right.tone, right.words) == ("good", "✓ RIGHT")
+    assert (answer.words, why.words) == ("Plug it in: 1. gently.", "Why: It sparks.")
+    assert next(after_answer(asked, Verdict(True, "x"), True)).words == "✓ RIGHT, with a hint"
+    wrong = next(after_answer(asked, Verdict(False, "x"), True))
+    assert (wrong.tone, wrong.words) == ("bad", "✗ NOT RIGHT. This is the answer:")
+
+
+@pytest.mark.parametrize("given", [("b", "a"), ("a", "b")])
+def test_an_order_is_told_line_by_line(given: tuple[str, ...]) -> None:
+    asked = question("order", ("b", "a"))
+    asked = replace(asked, accepted=(("b", "a"), ("a", "b")))
+    _, told, *steps = after_answer(asked, judge(asked, given), False)
+    assert told.words.endswith("The procedure's own order:")
+    assert told.words.startswith("The gates allow this order as well.") is (given == ("a", "b"))
+    assert [step.words for step in steps] == ["1. Switch it on.", "2. Plug it in: 1. gently."]
 
 
 def test_a_sitting_ends_with_how_many_were_right_and_what_comes_back_when() -> None:

@@ -191,6 +191,31 @@ def test_what_no_procedure_asks_any_more_is_put_aside_by_the_list_and_due_nowher
     assert set(answer_all(again)) == set(asked), "nothing is forgotten"
 
 
+def test_what_two_procedures_share_is_asked_once_and_stays_due_where_one_is_left(
+    shop: Shop, clock: Clock
+) -> None:
+    other = SHELF_LAMP.replace("procedure: shelf-lamp", "procedure: desk-lamp")
+    other = other.replace("Press it for a minute", "Press it hard")
+    (shop.procedures / "desk-lamp.yaml").write_text(other, encoding="utf-8")
+    faces = {card.face for card in read_deck(shop, "desk-lamp").cards}
+    shared = [card for card in read_deck(shop, "shelf-lamp").cards if card.face in faces]
+    assert 0 < len(shared) < len(faces)
+    answer_all(sit(shop, clock, all_cards=True))
+    clock.at += timedelta(minutes=10)
+    desk = sit_down(shop, T3, "desk-lamp", Wish(all_cards=True), clock)
+    answer_all(desk)
+    clock.at += timedelta(minutes=10)
+    answer_all(sit_down(shop, T3, None, Wish(), clock))
+    asked = [event.data for event in read_recalls(shop.folder, "T3")]
+    clock.at += timedelta(days=30)
+    both = sit_down(shop, T3, None, Wish(), clock)
+    assert both.total == len({each.face for each in asked})  # type: ignore[attr-defined]
+    assert due_counts(shop.folder, clock.at) == {"T3": both.total}
+    (shop.procedures / "shelf-lamp.yaml").unlink()
+    list(to_learn(shop, T3, clock.at))
+    assert due_counts(shop.folder, clock.at) == {"T3": len(faces)}
+
+
 def test_the_list_says_what_is_due_and_new_and_what_cannot_be_read(
     shop: Shop, clock: Clock
 ) -> None:
