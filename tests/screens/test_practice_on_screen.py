@@ -8,6 +8,7 @@ import pytest
 from bay import SMALL, SMALL_TEXT
 from bench import Bench, Click, More, Move, Typed, press, shown
 from practised import seed_with
+from test_contrast import contrast, is_text
 from textual.pilot import Pilot
 from textual.screen import Screen
 from textual.widgets import OptionList, Static
@@ -152,6 +153,31 @@ class TestTheLabel:
             assert not pilot.app.screen.query(PracticeLabel)
 
         run(bench, walk)
+
+
+@pytest.mark.parametrize("theme", ["bay-dark", "bay-light"])
+def test_the_label_and_the_question_can_be_read(bench: Bench, theme: str) -> None:
+    """4.5:1 at least, as on every other screen."""
+
+    async def walk(pilot: Pilot[int]) -> None:
+        pilot.app.theme = theme
+        await press(pilot, "1")
+        assert practice_screen(pilot).card.kind == "next"
+        assert palest(pilot) >= 4.5
+        await say_next(pilot, "rest-voltage")
+        assert palest(pilot) >= 4.5
+
+    run(bench, walk, size=(120, 36))
+
+
+def palest(pilot: Pilot[int]) -> float:
+    """Return the least contrast of any text on the screen."""
+    return min(
+        contrast(segment.style)
+        for strip in pilot.app.screen._compositor.render_strips()
+        for segment in strip
+        if segment.style is not None and is_text(segment)
+    )
 
 
 class TestWhatComesNext:
