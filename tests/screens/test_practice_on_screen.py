@@ -20,6 +20,7 @@ from baycompanion.screens.practice import PracticeScreen
 from baycompanion.screens.practice_label import PracticeLabel
 from baycompanion.screens.practice_start import ask_practice, begin_practice
 from baycompanion.screens.sequence import Sequence
+from baycompanion.screens.too_small import TooSmallScreen
 from baycompanion.views.practice_cards import LABEL
 
 Walk = Callable[[Pilot[int]], Awaitable[None]]
@@ -260,6 +261,29 @@ class TestTheLook:
 
         run(bench, walk)
         assert "looked" not in bench.kinds(folder(bench))
+
+
+def test_the_help_begins_with_the_keys_of_practice(bench: Bench) -> None:
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "f1")
+        text = str(pilot.app.screen.query_one("#page Static", Static).content)
+        assert text.startswith("In practice\nF12, l  look, measure, try or count")
+        assert "write a note" in text
+
+    run(bench, walk)
+
+
+def test_begun_in_a_small_window_it_stands_there_once_that_has_grown(bench: Bench) -> None:
+    async def walk(pilot: Pilot[int]) -> None:
+        assert isinstance(pilot.app.screen, TooSmallScreen)
+        assert top_line(pilot.app.screen).startswith("PRACTICE")
+        await pilot.resize_terminal(80, 24)
+        await pilot.pause()
+        assert practice_screen(pilot).card.kind == "hazards"
+        await press(pilot, More("Leave"))
+        assert isinstance(pilot.app.screen, BoardScreen)
+
+    run(bench, walk, size=(50, 18))
 
 
 class TestTheRest:
