@@ -12,8 +12,9 @@ from baycompanion.job.practice_events import NextSaid
 from baycompanion.job.practising import gates_run_into, needed_first, not_protecting
 from baycompanion.job.state import State
 from baycompanion.learning.seeing import Seen
+from baycompanion.procedure import paths
 from baycompanion.procedure.model import Procedure
-from baycompanion.procedure.steps import Step
+from baycompanion.procedure.steps import Choose, Step
 from baycompanion.views.card import Aside, Card, Deed, Key, Piece, Row
 
 LABEL = "PRACTICE · made-up vehicle · counts for nothing"
@@ -136,9 +137,22 @@ def _why_here(procedure: Procedure, state: State, step: Step) -> Iterator[Piece]
         for each in procedure.steps.values()
         if step_applies(procedure, state, each) and _follows_from(each, step)
     ]
+    hanging = _hanging_on(procedure, step)
+    if hanging:
+        steps = "step belongs" if hanging == 1 else "steps belong"
+        found.append(Piece("plain", f"Its answer says whether {hanging} {steps} to the job."))
     yield from found
     if not found and not step.why:
         yield Piece("quiet", "The procedure says no more of why it sits here.")
+
+
+def _hanging_on(procedure: Procedure, step: Step) -> int:
+    """Return how many steps belong to the job or not by what `step` settles."""
+    settled = {*step.settles} if isinstance(step, Choose) else set()
+    return sum(
+        any(settled & {*paths.rests_on(each)} for each in paths.with_phase(procedure, name))
+        for name in procedure.steps
+    )
 
 
 def _follows_from(each: Step, step: Step) -> bool:
