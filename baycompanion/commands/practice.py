@@ -12,6 +12,7 @@ from baycompanion.store.practice import list_practice
 from baycompanion.store.shop import Shop
 from baycompanion.views.practice_forms import FAULTS, ONE_PHASE, WHOLE
 from baycompanion.working.practice_list import told_practice
+from baycompanion.working.practice_start import check_asked
 
 
 def practise(chosen: Chosen, typed: dict[str, str | None]) -> int:
@@ -29,6 +30,7 @@ def practise(chosen: Chosen, typed: dict[str, str | None]) -> int:
         raise click.UsageError("--phase is a phase of PROCEDURE. Name that, too.")
     if in_full:
         asked = {"faults": FAULTS, "what": ONE_PHASE if "phase" in asked else WHOLE, **asked}
+        check_asked(shop, asked)  # before a screen opens for nothing
     if chosen.plain:
         from baycompanion.plain.run import talk_practice
 

@@ -14,7 +14,7 @@ MOST_CHOICES = 6
 LEAST_CHOICES = 3
 """Below so many, steps that could be done as well fill up: a question needs something to ask."""
 
-SHARE = 0.25
+SHARE = 0.15
 """Of the steps that stand at no junction, the share at which it is asked too. Own choice."""
 
 

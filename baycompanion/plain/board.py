@@ -124,6 +124,8 @@ class Board:
             self._review()
         elif said.name == "learn":
             self._learn()
+        elif said.name == "practise":
+            return self._practise()
         elif said.name == "again":
             self.read()
         return said.name
@@ -142,6 +144,15 @@ class Board:
 
         PlainReview(Reviewing([self.shop.folder], self.now), self.lines, "the board").walk()
         self.read()
+
+    def _practise(self) -> str | None:
+        """Ask what is practised, and walk it until the person comes back or leaves."""
+        from baycompanion.plain.practice import begin_by_lines  # few who come here practise
+
+        leaving = begin_by_lines(self.shop, self.lines, self.now, {}, in_full=False)
+        if leaving == "board":
+            self.read()
+        return leaving
 
     def _start(self) -> str | None:
         """Ask for a new job, make it, and open it."""

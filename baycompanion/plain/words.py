@@ -68,6 +68,7 @@ AT_THE_BOARD = (
     Word("sum", "work out a sum of the trade; without a name, read which", "f10", "name"),
     Word("review", "hear what an audit of this shop finds"),
     Word("learn", "be drilled: short questions about a procedure", "l"),
+    Word("practise", "walk a procedure on a made-up vehicle"),
     Word("again", "read the board once more"),
     Word("quit", "leave the program; nothing is lost"),
     Word("help", "say what can be typed", "f1"),

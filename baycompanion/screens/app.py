@@ -128,13 +128,17 @@ class BayApp(App[int]):
             job = OpenJob(folder, self.shop.lists, person, self.now())
         except (StoreTrouble, BadFile) as trouble:
             return str(trouble).splitlines()[0]
+        self.put_in_front(JobScreen(AtWork(self.shop, job, self.now, who)))
+        return None
+
+    def put_in_front(self, screen: JobScreen) -> None:
+        """Show a job in front of all but what says that the window is too small."""
         covered = isinstance(self.screen, TooSmallScreen)
         if covered:
             self.pop_screen()
-        self.push_screen(JobScreen(AtWork(self.shop, job, self.now, who)))
+        self.push_screen(screen)
         if covered:
             self.push_screen(TooSmallScreen())
-        return None
 
     def _label_practice(self, screen: Screen[object]) -> None:
         """Say on every screen in front of a practice, whatever it is for, that it is practice."""

@@ -1,9 +1,11 @@
 """A practice on the screen: the screen of a job, with a look at the made-up vehicle."""
 
 from textual.binding import Binding
+from textual.content import Content
 from textual.widgets import Static
 
 from baycompanion.screens.job import JobScreen
+from baycompanion.screens.page import Page
 from baycompanion.screens.sequence import Sequence
 from baycompanion.views.card import Deed
 from baycompanion.views.practice_cards import ASKED_FIRST
@@ -11,6 +13,13 @@ from baycompanion.working.practising import AtPractice
 
 LOOK = "F12"
 """The key that looks at the made-up vehicle, as it is called on a keyboard."""
+
+KEYS = (
+    ("F12, l", "look, measure, try or count at the made-up vehicle; l not in a field"),
+    ("arrows", "to another step, which 1 begins now, in its place or not"),
+    ("1 to 6", "what comes next, where that is asked"),
+)
+"""What keys do in practice alone."""
 
 NO_PHOTO = "In practice there is nothing to be pictured, and no step asks for a photo."
 
@@ -64,6 +73,16 @@ class PracticeScreen(JobScreen):
     def action_photo(self) -> None:
         """Say that no photo is asked for."""
         self.say(NO_PHOTO)
+
+    def action_help(self) -> None:
+        """Say what the keys do, those of practice first."""
+        from baycompanion.screens.help import help_page
+
+        head = Content.styled("In practice\n", "bold")
+        keys = [
+            Content.assemble((f"{key:<8}", "bold $label-word"), f"{does}\n") for key, does in KEYS
+        ]
+        self.app.push_screen(Page(Content.assemble(head, *keys, "\n", help_page())))
 
     def action_return(self) -> None:
         """Go back to the one thing to do now, or leave where the practice has ended."""

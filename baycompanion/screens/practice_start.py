@@ -63,4 +63,4 @@ def _ask_first(
 def _open(app: App[int], starting: PracticeStarting) -> None:
     """Put the practice in front, if there is one."""
     if starting.practice is not None:
-        app.push_screen(PracticeScreen(starting.practice))
+        app.put_in_front(PracticeScreen(starting.practice))  # type: ignore[attr-defined]

@@ -11,8 +11,10 @@ from baycompanion.job.practice_actions import LookAt, SayNext, TakeUp
 from baycompanion.job.practice_events import NextSaid
 from baycompanion.job.practising import gates_run_into, needed_first, not_protecting
 from baycompanion.job.state import State
+from baycompanion.learning.seeing import Seen
+from baycompanion.procedure import paths
 from baycompanion.procedure.model import Procedure
-from baycompanion.procedure.steps import Step
+from baycompanion.procedure.steps import Choose, Step
 from baycompanion.views.card import Aside, Card, Deed, Key, Piece, Row
 
 LABEL = "PRACTICE · made-up vehicle · counts for nothing"
@@ -135,9 +137,22 @@ def _why_here(procedure: Procedure, state: State, step: Step) -> Iterator[Piece]
         for each in procedure.steps.values()
         if step_applies(procedure, state, each) and _follows_from(each, step)
     ]
+    hanging = _hanging_on(procedure, step)
+    if hanging:
+        steps = "step belongs" if hanging == 1 else "steps belong"
+        found.append(Piece("plain", f"Its answer says whether {hanging} {steps} to the job."))
     yield from found
     if not found and not step.why:
         yield Piece("quiet", "The procedure says no more of why it sits here.")
+
+
+def _hanging_on(procedure: Procedure, step: Step) -> int:
+    """Return how many steps belong to the job or not by what `step` settles."""
+    settled = {*step.settles} if isinstance(step, Choose) else set()
+    return sum(
+        any(settled & {*paths.rests_on(each)} for each in paths.with_phase(procedure, name))
+        for name in procedure.steps
+    )
 
 
 def _follows_from(each: Step, step: Step) -> bool:
@@ -148,18 +163,24 @@ def _follows_from(each: Step, step: Step) -> bool:
 # --- the step in hand --------------------------------------------------------------------------
 
 
-def with_look(card: Card, step: Step, key: str, seen: tuple[str, ...] | None) -> Card:
+def with_look(card: Card, step: Step, key: str, seen: Seen | None) -> Card:
     """Return `card` with what was `seen` at the made-up vehicle, or without it with how to look.
 
-    `key` is what is pressed or typed for that.
+    `key` is what is pressed or typed for that. What lines have is told on each of them.
     """
-    said = [Piece("label", f"{look_word(step)}: {key}. What is there is told then.")]
-    if seen is not None:
-        said = [Piece("label", _SEEN), *(Piece("notice", words) for words in seen)]
-    return replace(card, pieces=(*said, *card.pieces))
-
-
-_SEEN = "At the made-up vehicle:"
+    if seen is None:
+        said = [Piece("label", f"{look_word(step)}: {key}. What is there is told then.")]
+        return replace(card, pieces=(*said, *card.pieces))
+    on_lines = {name: line for name, line in seen.lines.items() if line and card.rows}
+    rows = (
+        replace(row, text=f"{row.text} – {on_lines[row.name]}") if row.name in on_lines else row
+        for row in card.rows
+    )
+    said = [
+        Piece("label", "Each line says what is there." if on_lines else "At the made-up vehicle:"),
+        *(Piece("notice", words) for words in seen.words[len(on_lines) :]),
+    ]
+    return replace(card, pieces=(*said, *card.pieces), rows=tuple(rows))
 
 
 def with_time(card: Card, run_out: Callable[[], None]) -> Card:

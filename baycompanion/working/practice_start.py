@@ -12,11 +12,13 @@ from baycompanion.learning.practice_summary import PracticeSummary
 from baycompanion.learning.vehicle import make_vehicle
 from baycompanion.procedure.load import Loaded
 from baycompanion.procedure.model import Procedure
+from baycompanion.store.job_folder import refuse_errors
 from baycompanion.store.practice import list_practice, make_practice, open_practice, practice_folder
 from baycompanion.store.shelf import find_procedure, list_procedures, read_procedure
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
-from baycompanion.text.problem import nearest
+from baycompanion.text.clean import clean_line
+from baycompanion.text.problem import nearest, quoted
 from baycompanion.views.card import First, Form
 from baycompanion.views.practice_forms import ONE_PHASE, phase_form, start_form, unfinished_form
 from baycompanion.working.one_phase import has_phase, seed_for
@@ -112,9 +114,7 @@ class PracticeStarting:
             StoreTrouble: The procedure has no phase of that name.
         """
         named = asked.get("phase", "") or self.phase
-        if named and named not in procedure.phase_named:
-            known = nearest(named, procedure.phase_named)
-            raise StoreTrouble(f"{procedure.procedure} has no phase “{named}”. {known}")
+        _refuse_unknown(procedure, named)
         if not named and asked.get("what") == ONE_PHASE:
             return None
         return named
@@ -131,6 +131,25 @@ class PracticeStarting:
                 raise StoreTrouble(f"The vehicle of seed {seed} has no “{title}”. Leave it empty.")
             return seed
         return seed_for(procedure, phase, faults, self.seeds) if phase else self.seeds()
+
+
+def check_asked(shop: Shop, asked: Asked) -> None:
+    """Refuse what was `asked` in full and leads nowhere, before anything is made or opened.
+
+    Raises:
+        StoreTrouble: There is no such procedure, it cannot be read, or it has no such phase.
+        BadFile: The procedure has errors.
+    """
+    loaded = read_procedure(find_procedure(asked["procedure"], shop.procedures))
+    refuse_errors(loaded)
+    _refuse_unknown(loaded.procedure, asked.get("phase", ""))
+
+
+def _refuse_unknown(procedure: Procedure, phase: str) -> None:
+    if phase and phase not in procedure.phase_named:
+        known = nearest(phase, procedure.phase_named)
+        said = quoted(clean_line(phase))
+        raise StoreTrouble(f"{procedure.procedure} has no phase {said}. {known}")
 
 
 def _read_seed(typed: str) -> int:

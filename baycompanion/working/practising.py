@@ -15,7 +15,7 @@ from baycompanion.job.practice_events import Looked, NextSaid
 from baycompanion.job.practising import MENTOR
 from baycompanion.learning.practice_summary import summarise
 from baycompanion.learning.taken_for import taken_for
-from baycompanion.learning.vehicle import make_vehicle, seen_at, truthful
+from baycompanion.learning.vehicle import Seen, make_vehicle, seen_at, truthful
 from baycompanion.learning.what_next import asks_next, next_choices
 from baycompanion.procedure.steps import Step, Wait, Witness
 from baycompanion.store.open_job import OpenJob
@@ -118,7 +118,7 @@ class AtPractice:
         if isinstance(step, Wait) and self._seconds_left(step):
             card = with_time(card, self._let_run_out)
         seen = self._seen(step)
-        if not seen:
+        if not seen.words:
             return card
         return with_look(card, step, self._key, seen if self._has_looked(step) else None)
 
@@ -184,7 +184,7 @@ class AtPractice:
         if self.hides_order or self._told is not None:
             return ASKED_FIRST
         step = self._in_hand
-        if step is None or isinstance(step, Witness) or not self._seen(step):
+        if step is None or isinstance(step, Witness) or not self._seen(step).words:
             return NOTHING_THERE
         return look_deed(step)
 
@@ -192,10 +192,10 @@ class AtPractice:
     def seen(self) -> tuple[str, ...]:
         """What is there to be seen at the step in hand, in lines."""
         step = self._in_hand
-        return self._seen(step) if step is not None else ()
+        return self._seen(step).words if step is not None else ()
 
-    def _seen(self, step: Step) -> tuple[str, ...]:
-        return seen_at(self._made, self.job.procedure, self.job.state, step).words
+    def _seen(self, step: Step) -> Seen:
+        return seen_at(self._made, self.job.procedure, self.job.state, step)
 
     def _has_looked(self, step: Step) -> bool:
         """Return whether somebody looked since the step was begun, answered or put right."""

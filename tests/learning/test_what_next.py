@@ -9,6 +9,7 @@ from baycompanion.job.practice_events import NextSaid
 from baycompanion.learning.what_next import (
     LEAST_CHOICES,
     MOST_CHOICES,
+    SHARE,
     asks_next,
     may_not_follow,
     next_choices,
@@ -46,7 +47,7 @@ def test_of_the_others_it_is_a_share_and_not_the_same_for_every_seed() -> None:
     others = set(SMALL.steps) - always
     assert others, "some step stands at no junction"
     share = sum(len(each - always) for each in asked) / (len(others) * len(asked))
-    assert 0.1 < share < 0.4
+    assert abs(share - SHARE) < 0.1
     assert len({frozenset(each) for each in asked}) > 1
 
 

@@ -8,6 +8,7 @@ import pytest
 from bay import SMALL, SMALL_TEXT
 from listener import Clock, Typist
 
+from baycompanion.plain.board import Board
 from baycompanion.plain.practice import NOT_HERE, begin_by_lines
 from baycompanion.store.practice import list_practice
 from baycompanion.store.shop import Shop
@@ -148,3 +149,16 @@ def test_given_up_it_is_summed_up(shop: Shop, clock: Clock) -> None:
     [practice] = folder.iterdir()
     assert (practice / "practice.json").is_file() and not (practice / "record.json").exists()
     assert not list(Path(shop.jobs).iterdir())
+
+
+def test_the_board_leads_to_it_and_back(shop: Shop, clock: Clock) -> None:
+    lines = ("practise", "small-receiver", "N1", "0", "the whole job", "1", "board", "quit")
+    typist = Typist(clock, deque(lines))
+    Board(shop, typist, clock).walk()
+    assert typist.told("PRACTICE: made-up vehicle, counts for nothing.")
+    assert typist.prompts[-1].startswith("A number to open a job")
+
+
+def test_why_a_choice_sits_there_is_that_steps_hang_on_it(shop: Shop, clock: Clock) -> None:
+    typist = typing(shop, clock, *to_first_step(shop, clock)[:2])
+    assert typist.told("Its answer says whether 1 step belongs to the job.")

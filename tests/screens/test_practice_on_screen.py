@@ -1,101 +1,27 @@
 """A practice on the screen, key by key: labelled everywhere, looked at, asked, left and resumed."""
 
-import asyncio
-from collections.abc import Awaitable, Callable
-from pathlib import Path
-
 import pytest
-from bay import SMALL, SMALL_TEXT
+from bay import SMALL
 from bench import Bench, Click, More, Move, Typed, press, shown
+from practice_screens import folder, pass_asked, practice_screen, run, say_next, to_first_step
 from practised import seed_with
+from test_contrast import contrast, is_text
 from textual.pilot import Pilot
 from textual.screen import Screen
 from textual.widgets import OptionList, Static
 
-from baycompanion.screens.app import BayApp
 from baycompanion.screens.board import BoardScreen
 from baycompanion.screens.form import FormScreen
-from baycompanion.screens.practice import PracticeScreen
 from baycompanion.screens.practice_label import PracticeLabel
-from baycompanion.screens.practice_start import ask_practice, begin_practice
 from baycompanion.screens.sequence import Sequence
+from baycompanion.screens.too_small import TooSmallScreen
 from baycompanion.views.practice_cards import LABEL
-
-Walk = Callable[[Pilot[int]], Awaitable[None]]
-ASKED = {"procedure": "small-receiver", "by": "N1", "faults": "0", "seed": "1"}
-
-
-@pytest.fixture(autouse=True)
-def on_the_shelf(bench: Bench) -> None:
-    """Put the small procedure on the shelf of the shop."""
-    (bench.shop.procedures / "small-receiver.yaml").write_text(SMALL_TEXT, encoding="utf-8")
-
-
-def run(
-    bench: Bench, walk: Walk, size: tuple[int, int] = (80, 24), in_full: bool = True, **asked: str
-) -> None:
-    """Begin a practice, or ask what is practised, let `walk` drive it, and leave."""
-
-    def first(app: BayApp) -> None:
-        if in_full:
-            assert begin_practice(app, bench.shop, app.now, {**ASKED, **asked}) is None
-        else:
-            ask_practice(app, bench.shop, app.now, asked)
-
-    async def drive() -> None:
-        app = BayApp(bench.shop, now=bench.clock, first=first)
-        async with app.run_test(size=size, notifications=True) as pilot:
-            await pilot.pause()
-            try:
-                await walk(pilot)
-            finally:
-                await app.action_quit()
-
-    asyncio.run(drive())
-
-
-def practice_screen(pilot: Pilot[int]) -> PracticeScreen:
-    """Return the screen of the practice, which must be in front."""
-    screen = pilot.app.screen
-    assert isinstance(screen, PracticeScreen), screen
-    return screen
-
-
-def folder(bench: Bench) -> Path:
-    """Return the folder of the one practice of N1."""
-    [found] = (bench.folder / "learning" / "N1" / "practice").iterdir()
-    return found
 
 
 def top_line(screen: Screen[object]) -> str:
     """Return the first line as it stands on the screen."""
     strip = screen._compositor.render_strips()[0]
     return "".join(segment.text for segment in strip).strip()
-
-
-async def to_first_step(pilot: Pilot[int]) -> None:
-    """Accept the hazards, say the first step, and go on with it."""
-    await press(pilot, "1")
-    await say_next(pilot)
-    await press(pilot, "1")
-    assert practice_screen(pilot).card.kind == "step"
-
-
-async def say_next(pilot: Pilot[int], step: str | None = None) -> None:
-    """Say what comes next by its number: `step`, or without it the right one."""
-    screen = practice_screen(pilot)
-    assert screen.card.kind == "next", screen.card
-    rows = [row.name for row in screen.card.rows]
-    await press(pilot, str(rows.index(step or screen.job.state.current or "") + 1))
-
-
-async def pass_asked(pilot: Pilot[int]) -> None:
-    """Answer what is asked of the order, until a step stands there."""
-    while practice_screen(pilot).card.kind in ("next", "told"):
-        if practice_screen(pilot).card.kind == "next":
-            await say_next(pilot)
-        else:
-            await press(pilot, "1")
 
 
 class TestTheLabel:
@@ -152,6 +78,31 @@ class TestTheLabel:
             assert not pilot.app.screen.query(PracticeLabel)
 
         run(bench, walk)
+
+
+@pytest.mark.parametrize("theme", ["bay-dark", "bay-light"])
+def test_the_label_and_the_question_can_be_read(bench: Bench, theme: str) -> None:
+    """4.5:1 at least, as on every other screen."""
+
+    async def walk(pilot: Pilot[int]) -> None:
+        pilot.app.theme = theme
+        await press(pilot, "1")
+        assert practice_screen(pilot).card.kind == "next"
+        assert palest(pilot) >= 4.5
+        await say_next(pilot, "rest-voltage")
+        assert palest(pilot) >= 4.5
+
+    run(bench, walk, size=(120, 36))
+
+
+def palest(pilot: Pilot[int]) -> float:
+    """Return the least contrast of any text on the screen."""
+    return min(
+        contrast(segment.style)
+        for strip in pilot.app.screen._compositor.render_strips()
+        for segment in strip
+        if segment.style is not None and is_text(segment)
+    )
 
 
 class TestWhatComesNext:
@@ -234,6 +185,29 @@ class TestTheLook:
 
         run(bench, walk)
         assert "looked" not in bench.kinds(folder(bench))
+
+
+def test_the_help_begins_with_the_keys_of_practice(bench: Bench) -> None:
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "f1")
+        text = str(pilot.app.screen.query_one("#page Static", Static).content)
+        assert text.startswith("In practice\nF12, l  look, measure, try or count")
+        assert "write a note" in text
+
+    run(bench, walk)
+
+
+def test_begun_in_a_small_window_it_stands_there_once_that_has_grown(bench: Bench) -> None:
+    async def walk(pilot: Pilot[int]) -> None:
+        assert isinstance(pilot.app.screen, TooSmallScreen)
+        assert top_line(pilot.app.screen).startswith("PRACTICE")
+        await pilot.resize_terminal(80, 24)
+        await pilot.pause()
+        assert practice_screen(pilot).card.kind == "hazards"
+        await press(pilot, More("Leave"))
+        assert isinstance(pilot.app.screen, BoardScreen)
+
+    run(bench, walk, size=(50, 18))
 
 
 class TestTheRest:

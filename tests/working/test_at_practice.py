@@ -121,6 +121,22 @@ class TestLooking:
         assert "Multimeter: 12." in words(practised.work.card)
         assert [event.data.step for event in practised.events(Looked)] == ["rest-voltage"]  # type: ignore[attr-defined]
 
+    def test_of_a_list_each_line_says_what_is_there(self, practise: Practise) -> None:
+        practised = practise()
+        practised.walk(carelessly, to="out")
+        while practised.pass_by():
+            pass
+        before = [row.text for row in practised.work.card.rows]
+        look = practised.work.look
+        assert isinstance(look, Deed)
+        practised.do(look)
+        counts = make_vehicle(SMALL, 1, 0).counts["out"]
+        rows = practised.work.card.rows
+        assert [row.text for row in rows] == [
+            f"{text} – {counts[row.name]}" for text, row in zip(before, rows, strict=True)
+        ]
+        assert "Each line says what is there." in words(practised.work.card)
+
     def test_nothing_is_looked_at_while_it_is_asked_what_comes(self, practise: Practise) -> None:
         practised = practise()
         practised.walk(carelessly, to="rest-voltage")
