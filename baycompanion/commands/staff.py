@@ -106,7 +106,7 @@ def _times(typed: str) -> int | None:
     """
     if typed == "shop":
         return None
-    if not (typed.isascii() and typed.isdigit() and int(typed) <= MOST_TIMES):
+    if not (typed.isascii() and typed.isdigit() and len(typed) < 4 and int(typed) <= MOST_TIMES):
         raise click.UsageError(
             f"{quoted(clean_line(typed))} is no number of times. Write 0 for never, 1 to "
             f"{MOST_TIMES}, or shop for what shop.yaml says."

@@ -3,7 +3,7 @@
 The details of the step go, and its why; all else of the card stays byte for byte as it was.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from baycompanion.learning.fading import Level, level_after
@@ -36,18 +36,27 @@ def faded(card: Card, step: Step, why: str, times: int, fade_after: int, shows_a
     level = level_after(times, fade_after)
     if level == "full" or card.kind not in FADING:
         return Guided(card, why)
-    pieces = tuple(_pieces(card, step, level))
+    end = _end_of_details(card, step)
+    told, rest = card.pieces[:end], card.pieces[end:]
+    short = tuple(_pieces(told, step, level))
     short_why = shortened(why, step, level) if why else ""
-    if pieces == card.pieces and short_why == why:
+    if short == told and short_why == why:
         return Guided(card, why)
     said = Piece("quiet", f"{_in_words(times, fade_after)} {shows_all}")
-    return Guided(replace(card, pieces=(*pieces, said)), short_why, short=True)
+    return Guided(replace(card, pieces=(*short, said, *rest)), short_why, short=True)
 
 
-def _pieces(card: Card, step: Step, level: Level) -> Iterator[Piece]:
-    """Yield the pieces of `card` with its details as short as `level` leaves them."""
+def _end_of_details(card: Card, step: Step) -> int:
+    """Return where what says how the step is done ends; without details, where all pieces end."""
+    details = frozenset(map(detail_piece, step.details))
+    ends = (at for at, piece in enumerate(card.pieces, 1) if piece in details)
+    return max(ends, default=len(card.pieces))
+
+
+def _pieces(told: Iterable[Piece], step: Step, level: Level) -> Iterator[Piece]:
+    """Yield the pieces in `told` with the details as short as `level` leaves them."""
     details = {detail_piece(detail): detail for detail in step.details}
-    for piece in card.pieces:
+    for piece in told:
         if piece not in details:
             yield piece
         elif left := shortened(details[piece], step, level):
