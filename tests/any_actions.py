@@ -6,7 +6,7 @@ from datetime import UTC, date, datetime
 from bay import BAD, GOOD, N1, PHOTO, S1, SMALL, STAFF, STATIONS, T1, T2, Bay
 from hypothesis import strategies as st
 
-from baycompanion.job import actions, hands_actions
+from baycompanion.job import actions, hands_actions, practice_actions
 from baycompanion.job.draft import Person
 from baycompanion.job.gates import gates_holding, missing
 from baycompanion.text.clean import clean_line
@@ -105,6 +105,9 @@ def about(step: st.SearchStrategy[str]) -> st.SearchStrategy[actions.Action]:
         st.builds(actions.SetWait, set_wait=step, lasts=st.integers(0, 100_000), source=LINES),
         st.builds(actions.Settle, settle=step, cause=CAUSES, words=LINES),
         st.builds(actions.Reopen, reopen=step, reason=LINES),
+        st.builds(practice_actions.SayNext, say_next=step),
+        st.builds(practice_actions.TakeUp, take_up=step),
+        st.builds(practice_actions.LookAt, look_at=step),
     )
 
 

@@ -35,6 +35,7 @@ BROKEN_REVIEW: dict[How, Rule] = {
 REVIEW_TORN = Rule("review-torn", "minor")
 JOURNAL_GONE = Rule("journal-gone", "grave")
 JOURNAL_TORN = Rule("journal-torn", "minor")
+PRACTICE_AMONG_JOBS = Rule("practice-among-jobs", "serious")
 LEDGER_TORN = Rule("ledger-torn", "minor")
 LEDGER_GONE = Rule("ledger-gone", "serious")
 PROCEDURE_CHANGED = Rule("procedure-changed", "grave")
@@ -291,3 +292,12 @@ def renamed(job: str, named: str) -> Finding:
         "another folder with the same events."
     )
     return Finding(RENAMED, told, job, (1,))
+
+
+def practice_among_jobs(job: str, who: str) -> Finding:
+    """Return the finding of practice of `who` that lies among the jobs."""
+    told = (
+        f"This is practice of {who} on a made-up vehicle, and no job. It counts nowhere. "
+        "Move it out of the jobs, and look whether a job is missing in its place."
+    )
+    return Finding(PRACTICE_AMONG_JOBS, told, job, (1,))

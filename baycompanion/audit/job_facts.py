@@ -8,7 +8,7 @@ from baycompanion.audit.facts import Heading, JobFacts, WorkFacts
 from baycompanion.audit.findings import Finding
 from baycompanion.audit.job_files import JobFiles
 from baycompanion.audit.job_read import ChangedProcedure, pinned, read_journal
-from baycompanion.audit.job_rules import JobAudited, audit_broken, audit_job
+from baycompanion.audit.job_rules import JobAudited, audit_broken, audit_job, audit_practice
 from baycompanion.audit.played import Played
 from baycompanion.audit.questions import ask
 from baycompanion.job.event import Event
@@ -89,8 +89,12 @@ def _journal(
         facts.findings.append(integrity.broken_journal(files.folder.name, read.broken))
         facts.take(audit_broken(files, entries))
         return
-    facts.heading = _heading(read.events)
     state = fold_all(read.events)
+    if state.opened.practice is not None:
+        facts.readable = False  # no job was looked at
+        facts.take(audit_practice(JobAudited(files, read.events, state, entries, has_ledger)))
+        return
+    facts.heading = _heading(read.events)
     facts.ended = state.status in ("closed", "abandoned")
     facts.take(audit_job(JobAudited(files, read.events, state, entries, has_ledger)))
     facts.work = _work(files, read.events, state)

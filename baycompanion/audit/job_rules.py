@@ -46,6 +46,14 @@ def audit_job(job: JobAudited) -> Iterator[Finding | StoreTrouble]:
         yield StoreTrouble(str(bad).splitlines()[0])
 
 
+def audit_practice(job: JobAudited) -> Iterator[Finding]:
+    """Yield that `job` is practice, and what the ledger says of a job in its place."""
+    yield integrity.practice_among_jobs(job.name, job.state.opened_by)
+    if job.entries:
+        events = job_read.job_events(job.name, job.events, job.state)
+        yield from integrity.against_entries(events, job.entries)
+
+
 def audit_broken(files: JobFiles, entries: tuple[Entry, ...]) -> Iterator[Finding]:
     """Yield what can still be said of a job whose chain is broken: of its record and its entry.
 

@@ -35,7 +35,8 @@ ALL_RULES = (*KINDS, *WHOLE_SHOP, *STAFF_RULES, *LEDGER, *LOGS)
 """Every rule that something is planted for."""
 
 NEVER_PLANTED = {
-    "changed-behind-the-stamp": "it takes an audit before the change, and a thorough one after it"
+    "changed-behind-the-stamp": "it takes an audit before the change, and a thorough one after it",
+    "practice-among-jobs": "it is a folder that was copied in, and changes no job",
 }
 """Rules of the audit that nothing is planted for, each with the reason."""
 

@@ -17,6 +17,7 @@ from baycompanion.job.hands_actions import (
     Resume,
     SignOn,
 )
+from baycompanion.job.practice_actions import LookAt, SayNext, TakeUp
 from baycompanion.job.typed import Entry, Words, check_words
 from baycompanion.procedure.fields import Id, Line, Number, Span
 from baycompanion.procedure.panels import PanelPlace
@@ -315,6 +316,9 @@ ACTIONS = (
     HandOver,
     SignOn,
     RefusePin,
+    SayNext,
+    TakeUp,
+    LookAt,
     Abandon,
     Close,
 )
@@ -346,6 +350,9 @@ if TYPE_CHECKING:
         | HandOver
         | SignOn
         | RefusePin
+        | SayNext
+        | TakeUp
+        | LookAt
         | Abandon
         | Close
     )

@@ -38,6 +38,8 @@ def lines_ticked(draft: Draft, step: Step) -> list[str]:
 
 def refuse_no_photo(draft: Draft, step: Step) -> None:
     """Refuse to finish a step that needs a photo of how it is now, and has none."""
+    if draft.state.opened.practice is not None:  # nothing is there to be pictured
+        return
     if step.photo != "required" or draft.state.photographed(step.id):
         return
     again = "a new photo" if draft.state.track(step.id).reopened else "a photo"

@@ -9,8 +9,13 @@ from baycompanion.procedure.model import Gate
 
 
 def arrive(draft: Draft) -> None:
-    """Say that the next step begins, or which gates hold it."""
+    """Say that the next step begins, or which gates hold it.
+
+    A step that was taken up out of its place, in practice, stays in hand until it is finished.
+    """
     state = draft.state
+    if state.current is not None and state.taken_up:
+        return
     if state.status != "open" or state.accepted_at is None or state.gap is not None:
         return
     step = next_step(draft.procedure, state)

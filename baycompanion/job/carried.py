@@ -41,6 +41,16 @@ MarkKind = Literal["scratch", "dent", "chip", "crack", "stain", "tear", "worn", 
 """What a mark is, in the trade's own words; `other` is told in words."""
 
 
+class Practice(BaseModel):
+    """That a job is practice, on a vehicle that is made up."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    seed: int
+    """What the vehicle and its faults are drawn from: the same seed gives the same."""
+    faults: int
+    """How many faults were asked for, 0 or more; some procedures have room for fewer."""
+
+
 class PanelMark(BaseModel):
     """One mark on a panel."""
 

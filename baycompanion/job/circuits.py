@@ -88,15 +88,17 @@ def give_back(draft: Draft, action: GiveBack) -> None:
 
 def refuse_unlogged(draft: Draft, step: Step) -> None:
     """Refuse to finish a step that borrows a circuit before the register has it."""
-    if not isinstance(step, Do) or step.borrows is None:
-        return
-    since = draft.state.track(step.id).reopened_seq
-    logged = any(
-        each.data.step == step.id and each.data.method == step.borrows and each.seq > since
-        for each in draft.state.circuits
-    )
-    if not logged:
+    if isinstance(step, Do) and unlogged(draft.state, step):
         refuse(
             f"This step makes a {step.borrows}, and the register has none of it yet.",
             "Write the circuit down.",
         )
+
+
+def unlogged(state: State, step: Do) -> bool:
+    """Return whether `step` borrows a circuit that the register does not have yet."""
+    since = state.track(step.id).reopened_seq
+    return step.borrows is not None and not any(
+        each.data.step == step.id and each.data.method == step.borrows and each.seq > since
+        for each in state.circuits
+    )

@@ -5,7 +5,17 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from baycompanion.job import actions, ending, events, faults, hands_actions, pausing, signing
+from baycompanion.job import (
+    actions,
+    ending,
+    events,
+    faults,
+    hands_actions,
+    pausing,
+    practice_actions,
+    practising,
+    signing,
+)
 from baycompanion.job.answering import refuse_no_photo
 from baycompanion.job.answers import judge
 from baycompanion.job.arriving import arrive
@@ -17,7 +27,7 @@ from baycompanion.job.draft import Draft, Person, Refusal, Refused, refuse
 from baycompanion.job.event import Event
 from baycompanion.job.faults import say_fault
 from baycompanion.job.gates import Missing, gates_holding, missing
-from baycompanion.job.order import standing_now
+from baycompanion.job.order import standing_now, standings_unasked
 from baycompanion.job.planning import plan_splices
 from baycompanion.job.reopening import reopen
 from baycompanion.job.scanning import scan
@@ -176,15 +186,10 @@ def _answer(draft: Draft, action: actions.Answer) -> None:
 
 def _refuse_unasked(draft: Draft, step: Step) -> None:
     """Refuse to answer before the standing conditions that end here were asked about."""
-    since = draft.state.track(step.id).since_seq
-    unasked = [
-        standing.ask
-        for standing in standing_now(draft.procedure, draft.state)
-        if standing.ends == step.id
-        and draft.state.standings.get(standing.standing, (0, True))[0] < since
-    ]
+    unasked = standings_unasked(draft.procedure, draft.state, step)
     if unasked:
-        refuse("A standing condition ends here. Say first whether it held.", *unasked)
+        asks = [standing.ask for standing in unasked]
+        refuse("A standing condition ends here. Say first whether it held.", *asks)
 
 
 def _set_wait(draft: Draft, action: actions.SetWait) -> None:
@@ -307,6 +312,9 @@ _BY_TECHNICIAN = (
     hands_actions.ExplainGap,
     actions.Reopen,
     actions.Confirm,
+    practice_actions.SayNext,
+    practice_actions.TakeUp,
+    practice_actions.LookAt,
     actions.Close,
 )
 
@@ -337,6 +345,9 @@ _RULES: dict[type, Callable[[Draft, Any], None]] = {
     hands_actions.HandOver: pausing.hand_over,
     hands_actions.SignOn: signing.sign_on,
     hands_actions.RefusePin: signing.refuse_pin,
+    practice_actions.SayNext: practising.say_next,
+    practice_actions.TakeUp: practising.take_up,
+    practice_actions.LookAt: practising.look_at,
     actions.Abandon: ending.abandon,
     actions.Close: ending.close,
 }

@@ -9,8 +9,8 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Field
 
-from baycompanion.job import hands_events
-from baycompanion.job.carried import PanelMark, PartsOrdered, PlanFile, PlanLine, Vehicle
+from baycompanion.job import hands_events, practice_events
+from baycompanion.job.carried import PanelMark, PartsOrdered, PlanFile, PlanLine, Practice, Vehicle
 from baycompanion.job.data import Data
 
 FORMAT = 1
@@ -49,6 +49,8 @@ class Opened(Data):
     """How whoever took the keys showed who they are."""
     mentor: str | None = None
     """Who stands beside a trainee."""
+    practice: Practice | None = None
+    """That it is practice on a made-up vehicle, which counts nowhere."""
 
 
 class HazardsAccepted(Data):
@@ -64,6 +66,8 @@ class Begun(Data):
     kind = "begun"
     step: str
     phase: str
+    taken_up: bool | None = None
+    """True where it was taken up out of its place, in practice."""
 
 
 class Acknowledged(Data):
@@ -345,7 +349,7 @@ class Closed(Data):
 
 KINDS: dict[str, type[Data]] = {
     kind.kind: kind
-    for module in (sys.modules[__name__], hands_events)
+    for module in (sys.modules[__name__], hands_events, practice_events)
     for _, kind in inspect.getmembers(module, inspect.isclass)
     if issubclass(kind, Data) and kind is not Data
 }

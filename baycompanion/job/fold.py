@@ -4,8 +4,9 @@ from collections.abc import Callable, Iterable, Mapping
 from functools import reduce
 from typing import Any, TypeVar
 
-from baycompanion.job import events, hands_events
+from baycompanion.job import events, hands_events, practice_events
 from baycompanion.job import fold_hands as hands
+from baycompanion.job.data import Data
 from baycompanion.job.event import Event
 from baycompanion.job.replacing import replace
 from baycompanion.job.state import (
@@ -117,6 +118,7 @@ def _begun(state: State, data: events.Begun, event: Event) -> State:
     state = replace(
         state,
         current=data.step,
+        taken_up=bool(data.taken_up),
         phase=data.phase,
         phases=_with(state.phases, data.phase, time),
     )
@@ -145,6 +147,7 @@ def _settled_choices(data: events.Answered) -> dict[str, str]:
 def _finish(state: State, step: str, event: Event) -> State:
     """Leave `step` behind."""
     state = _track(state, step, finished=True, finished_at=event.at, finished_clock=state.clock)
+    state = replace(state, next_said=None)
     return replace(state, current=None) if state.current == step else state
 
 
@@ -318,6 +321,15 @@ def _standing_asked(state: State, data: events.StandingAsked, event: Event) -> S
     return replace(state, standings=asked)
 
 
+def _next_said(state: State, data: practice_events.NextSaid, event: Event) -> State:
+    return replace(state, next_said=data.due)
+
+
+def _only_told(state: State, data: Data, event: Event) -> State:
+    """Change nothing: it stands in the journal for the end of the practice."""
+    return state
+
+
 def _abandoned(state: State, data: events.Abandoned, event: Event) -> State:
     return replace(
         state, status="abandoned", ended_at=event.at, ended_words=data.reason, current=None
@@ -361,6 +373,10 @@ _FOLDS: dict[str, _Fold] = {
     events.Reopened.kind: _reopened,
     events.Revised.kind: _revised,
     events.StandingAsked.kind: _standing_asked,
+    practice_events.NextSaid.kind: _next_said,
+    practice_events.RanInto.kind: _only_told,
+    practice_events.Unprotected.kind: _only_told,
+    practice_events.Looked.kind: _only_told,
     events.Abandoned.kind: _abandoned,
     events.Closed.kind: _closed,
 }

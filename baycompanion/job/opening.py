@@ -3,7 +3,7 @@
 from datetime import datetime
 from types import MappingProxyType
 
-from baycompanion.job.carried import PartsOrdered, Vehicle
+from baycompanion.job.carried import PartsOrdered, Practice, Vehicle
 from baycompanion.job.draft import Person
 from baycompanion.job.event import Event, seal
 from baycompanion.job.events import Opened
@@ -23,6 +23,7 @@ def open_job(
     order: PartsOrdered | None = None,
     figures: Figures = MappingProxyType({}),
     mentor: str | None = None,
+    practice: Practice | None = None,
 ) -> Event:
     """Return the first event of a job; `who` takes the keys, `mentor` stands beside a trainee.
 
@@ -46,6 +47,7 @@ def open_job(
             figures=dict(figures) or None,
             order=order,
             mentor=mentor,
+            practice=practice,
         ),
         who.id,
         when,

@@ -118,6 +118,16 @@ def standing_now(procedure: Procedure, state: State) -> tuple[Standing, ...]:
     )
 
 
+def standings_unasked(procedure: Procedure, state: State, step: Step) -> tuple[Standing, ...]:
+    """Return the standing conditions that end at `step` and were not asked about since it began."""
+    since = state.track(step.id).since_seq
+    return tuple(
+        standing
+        for standing in standing_now(procedure, state)
+        if standing.ends == step.id and state.standings.get(standing.standing, (0, True))[0] < since
+    )
+
+
 def is_over(state: State, standing: Standing) -> bool:
     """Return whether `standing` began and came to its end since."""
     begins, ends = state.track(standing.begins), state.track(standing.ends)

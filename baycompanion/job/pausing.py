@@ -131,6 +131,8 @@ def hand_over(draft: Draft, action: HandOver) -> None:
     what they know (`explain_gap`).
     """
     state = draft.state
+    if state.opened.practice is not None:
+        refuse(f"Practice stays with {state.opened_by}, who began it.")
     if draft.who.id != state.technician and draft.who.role != "supervisor":
         refuse(f"Only {state.technician} or a supervisor hands this job over.")
     if action.hand_over == state.technician:

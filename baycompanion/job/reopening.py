@@ -27,27 +27,27 @@ def reopen(draft: Draft, step: Step, reason: str, lines_kept: bool = False) -> N
     draft.say(Reopened(step=step.id, reason=reason, lines_kept=lines_kept or None))
 
 
+def lies_within(procedure: Procedure, standing: Standing, step: Step) -> bool:
+    """Return whether `step` is work on the vehicle that `standing` protects."""
+    number = procedure.number
+    between = number[standing.begins] < number[step.id] < number[standing.ends]
+    return between and step.verb in HANDS_ON
+
+
 def stand_again(draft: Draft, step: Step) -> bool:
     """Reopen both ends of a standing condition that is over and that `step` needs again.
 
     Return whether there is one. It is what protects whoever does the work: the lead that is
     joined anew was joined with the battery off, and the battery is back on by now.
     """
-    if step.verb not in HANDS_ON:
-        return False
     for standing in draft.procedure.standing:
-        if _lies_within(draft.procedure, standing, step) and is_over(draft.state, standing):
+        if lies_within(draft.procedure, standing, step) and is_over(draft.state, standing):
             why = f"{standing.says} It must be so again for “{step.text}”."
             for name in (standing.ends, standing.begins):
                 if draft.state.track(name).finished:
                     reopen(draft, draft.procedure.steps[name], why)
             return True
     return False
-
-
-def _lies_within(procedure: Procedure, standing: Standing, step: Step) -> bool:
-    number = procedure.number
-    return number[standing.begins] < number[step.id] < number[standing.ends]
 
 
 def _shut_again(draft: Draft, step: Step) -> None:

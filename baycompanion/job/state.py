@@ -266,6 +266,10 @@ class State:
     accepted_at: str | None = None
     steps: Mapping[str, StepTrack] = field(default_factory=dict)
     current: str | None = None
+    taken_up: bool = False
+    """Whether the step in hand was taken up out of its place, in practice."""
+    next_said: str | None = None
+    """The step of which it was said, in practice, that it comes next or what does instead."""
     phase: str | None = None
     phases: Mapping[str, PhaseTime] = field(default_factory=dict)
     gates: Mapping[str, GateTrack] = field(default_factory=dict)

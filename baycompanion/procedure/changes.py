@@ -7,7 +7,7 @@ from typing import Any
 from baycompanion.procedure.model import Gate, Procedure
 from baycompanion.procedure.steps import Choose, Step
 
-_QUIET = {"why", "target", "shortest"}
+_QUIET = {"why", "target", "shortest", "faults"}
 """What a step may say otherwise without being done otherwise."""
 
 

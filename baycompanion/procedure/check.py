@@ -2,6 +2,7 @@
 
 from baycompanion.procedure.check_bench import check_bench
 from baycompanion.procedure.check_choices import check_choices
+from baycompanion.procedure.check_faults import check_faults
 from baycompanion.procedure.check_gates import check_gates, check_witnesses
 from baycompanion.procedure.check_names import check_names
 from baycompanion.procedure.check_panels import check_panels
@@ -33,5 +34,6 @@ def check(loaded: Loaded, sums: Sums) -> list[Problem]:
         *check_panels(findings),
         *check_sums(findings, sums),
         *check_tray(findings),
+        *check_faults(findings),
     ]
     return sorted(dict.fromkeys(found))

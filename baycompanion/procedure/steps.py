@@ -7,6 +7,7 @@ from pydantic import BeforeValidator, ConfigDict, Field, JsonValue, model_valida
 from baycompanion.procedure.cautions import AnyCaution, Torque
 from baycompanion.procedure.fields import Id, Line, Number, Some, Span
 from baycompanion.procedure.panels import Panel
+from baycompanion.procedure.plantable import Plantable
 from baycompanion.text.to_model import Written, begun_by, either, first_key, wrong
 
 
@@ -74,6 +75,8 @@ class StepBase(Applying):
     """Whether a picture belongs to it."""
     back_to: Id | None = None
     """The step to go back to when this one comes out badly."""
+    faults: tuple[Plantable, ...] = ()
+    """What can be found wrong here, for practice alone."""
 
     @property
     def verb(self) -> str:

@@ -5,7 +5,7 @@ from typing import Literal, NamedTuple
 
 from baycompanion.procedure.conditions import AllOf, AnyOf, Condition
 from baycompanion.procedure.model import Procedure
-from baycompanion.procedure.steps import Applying, Count, Do, Inspect, Item, Step
+from baycompanion.procedure.steps import Applying, Count, Do, Inspect, Item, Step, Sum
 
 Path = tuple[int | str, ...]
 """The keys and list positions that lead from the top of a file to a value."""
@@ -95,3 +95,13 @@ def held_by(procedure: Procedure, holds: Iterable[str]) -> list[str]:
         if name in procedure.phase_named:
             held.update(step.id for step in procedure.phase_named[name].steps)
     return [step for step in procedure.steps if step in held]
+
+
+def sums_of(procedure: Procedure, step: Step) -> tuple[Sum, ...]:
+    """Return the sums that take the answer to `step`."""
+    return tuple(
+        each
+        for each in procedure.steps.values()
+        if isinstance(each, Sum)
+        and any(getattr(value, "answer", None) == step.id for value in each.inputs.values())
+    )

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from datetime import datetime
 from pathlib import Path
 
+from baycompanion.job.events import Opened
 from baycompanion.job.moment import write_moment
 from baycompanion.store import journal
 from baycompanion.store.job_folder import (
@@ -104,8 +105,13 @@ def _ended(jobs: Path) -> Iterator[tuple[Path, str]]:
     for folder in job_folders(jobs):
         with contextlib.suppress(StoreTrouble):
             ends = journal.read_ends(folder / journal.NAME)
-            if ends.ended is not None and clean(folder.name) == folder.name:
+            if ends.ended is not None and clean(folder.name) == folder.name and _is_job(ends):
                 yield folder, ends.head
+
+
+def _is_job(ends: journal.Ends) -> bool:
+    """Return whether it is a job, and no practice that was copied among the jobs."""
+    return isinstance(ends.opened.data, Opened) and ends.opened.data.practice is None
 
 
 def _enrol(ledger: Ledger, jobs: Path, when: datetime, but: Path | None = None) -> None:

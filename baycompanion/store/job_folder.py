@@ -88,7 +88,7 @@ def make_job(
     refuse_errors(loaded)
     _refuse_long(work_order, vehicle)
     pinned = loaded.pinned_text
-    folder = _new_folder(jobs, f"{when:%Y%m%d}-{_slug(work_order)}")
+    folder = new_folder(jobs, f"{when:%Y%m%d}-{_slug(work_order)}")
     write_whole(folder / PINNED, pinned.encode())
     first = open_job(
         loaded.procedure,
@@ -125,8 +125,12 @@ def _slug(work_order: str) -> str:
     return re.sub(r"[^a-z0-9]+", "-", work_order.lower()).strip("-")[:40] or "job"
 
 
-def _new_folder(jobs: Path, name: str) -> Path:
-    """Make a folder of that name, or of the first number after it that nobody has."""
+def new_folder(jobs: Path, name: str) -> Path:
+    """Make a folder of that name in `jobs`, or of the first number after it that nobody has.
+
+    Raises:
+        StoreTrouble: It cannot be made, or there are too many of that name.
+    """
     for number in range(1, 1000):
         folder = jobs / (name if number == 1 else f"{name}-{number}")
         try:
@@ -144,10 +148,30 @@ def read_job(folder: Path) -> JobRead:
 
     Raises:
         StoreTrouble: Its journal cannot be read or was damaged, or its pinned procedure is
-            missing or not the one the job began with.
+            missing or not the one the job began with. Or it is practice, and no job.
         BadFile: The pinned procedure cannot be read any more.
     """
+    job = read_any(folder)
+    _refuse_practice(folder, job.state.opened)
+    return job
+
+
+def read_any(folder: Path) -> JobRead:
+    """Return the job or the practice in `folder`.
+
+    Raises:
+        StoreTrouble, BadFile: As `read_job`, but for practice.
+    """
     return _read(folder, journal.read_journal(folder / journal.NAME))
+
+
+def _refuse_practice(folder: Path, opened: Opened) -> None:
+    """Refuse to take practice, wherever it was copied to, for a job."""
+    if opened.practice is not None:
+        raise StoreTrouble(
+            f"{folder} is practice on a made-up vehicle and counts nowhere. "
+            "Move it out of the jobs, back below the learning folder."
+        )
 
 
 def read_job_as_far(folder: Path) -> tuple[JobRead, StoreTrouble | None]:
@@ -157,7 +181,9 @@ def read_job_as_far(folder: Path) -> tuple[JobRead, StoreTrouble | None]:
         StoreTrouble, BadFile: As `read_job`, but for lines after the first that were damaged.
     """
     held, trouble = journal.read_as_far(folder / journal.NAME)
-    return _read(folder, held), trouble
+    job = _read(folder, held)
+    _refuse_practice(folder, job.state.opened)
+    return job, trouble
 
 
 def _read(folder: Path, held: journal.Journal) -> JobRead:
@@ -219,6 +245,7 @@ def _listed(folder: Path) -> JobListed:
     ends = journal.read_ends(folder / journal.NAME)
     opened = ends.opened.data
     assert isinstance(opened, Opened)
+    _refuse_practice(folder, opened)
     status = ends.ended or "under way"
     return JobListed(folder, opened.job, opened, ends.opened.at, status, ends.unseen)
 

@@ -2,7 +2,7 @@
 
 import contextlib
 import json
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from datetime import datetime
 from pathlib import Path
 
@@ -17,6 +17,7 @@ from baycompanion.job.revising import revise
 from baycompanion.job.shop_lists import ShopLists, refused_by_lists
 from baycompanion.job.state import State
 from baycompanion.job.timing import seconds_since_last
+from baycompanion.learning.practice_summary import summarise
 from baycompanion.procedure.load import Loaded, hash_of
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Record
@@ -24,6 +25,7 @@ from baycompanion.store.durable import write_whole
 from baycompanion.store.entering import enter
 from baycompanion.store.job_folder import (
     PHOTOS,
+    JobRead,
     has_record,
     pinned_path,
     read_job,
@@ -38,6 +40,7 @@ from baycompanion.store.journal import (
     set_torn_aside,
 )
 from baycompanion.store.lock import JobLock
+from baycompanion.store.practice_file import write_summary
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.clean import clean
 
@@ -50,8 +53,17 @@ DRAFT = "draft.json"
 class OpenJob:
     """One job that this process may write to, until `leave` is called."""
 
-    def __init__(self, folder: Path, lists: ShopLists, who: Person, when: datetime) -> None:
+    def __init__(
+        self,
+        folder: Path,
+        lists: ShopLists,
+        who: Person,
+        when: datetime,
+        read: Callable[[Path], JobRead] = read_job,
+    ) -> None:
         """Open the job in `folder` for `who` at `when`, taking its lock.
+
+        `read` reads what may lie there: a job, unless practice is opened.
 
         A torn last line is set aside; time that passed while the job was open and no program
         ran is set aside too, until somebody says what it was.
@@ -66,7 +78,7 @@ class OpenJob:
             given_back.callback(self._lock.release)
             mended = _mend(folder)
             self.torn = mended.torn
-            job = read_job(folder)
+            job = read(folder)
             self.procedure: Procedure = job.procedure
             self.state: State = job.state
             self.events: list[Event] = list(job.events)
@@ -79,16 +91,23 @@ class OpenJob:
     def _begin_again(self, who: Person, when: datetime) -> None:
         """Account for the time since the newest event, and say what should have followed it."""
         away = seconds_since_last(self.state, when)
-        running = self.state.status == "open" and self.state.gap is None
+        running = self.state.status == "open" and self.state.gap is None and not self.is_practice
         if running and self.state.accepted_at and away > UNNOTICED:
             self.act(FindGap(gap="left", seconds=away), who, when)
         followed = catch_up(self.procedure, self.state, who, when)
         self._keep(followed.events, followed.state)
-        if self.ended:
+        if self.ended and self.is_practice:
+            self.write_summary()
+        elif self.ended:
             if not has_record(self.folder, self.state.head):
                 self.write_record()
             with contextlib.suppress(StoreTrouble):  # the job opens all the same; the board tells
                 enter(self.folder, when)
+
+    @property
+    def is_practice(self) -> bool:
+        """Whether it is practice on a made-up vehicle, and no job."""
+        return self.state.opened.practice is not None
 
     @property
     def ended(self) -> bool:
@@ -112,7 +131,9 @@ class OpenJob:
             self._keep(noticed.events, noticed.state)
             return decided
         self._keep(decided.events, decided.state)
-        if self.ended:
+        if self.ended and self.is_practice:
+            self.write_summary()
+        elif self.ended:
             self._settle_end(when)
         return self.state
 
@@ -171,10 +192,21 @@ class OpenJob:
         """Write the job's record as it stands, and return where.
 
         Raises:
-            StoreTrouble: It cannot be written; the journal holds everything it is made from.
+            StoreTrouble: It is practice, or it cannot be written; the journal holds everything it
+                is made from.
         """
+        if self.is_practice:
+            raise StoreTrouble("This is practice on a made-up vehicle; it makes no job record.")
         record = make_record(self.procedure, self.state, self.events)
         return write_record(self.folder, record)
+
+    def write_summary(self) -> Path:
+        """Write what came of the practice as it stands, and return where.
+
+        Raises:
+            StoreTrouble: It cannot be written; the journal holds everything it is made from.
+        """
+        return write_summary(self.folder, summarise(self.procedure, self.events))
 
     @property
     def photos(self) -> Path:

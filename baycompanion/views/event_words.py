@@ -14,6 +14,7 @@ from baycompanion.job.events import (
     Reopened,
     Ticked,
 )
+from baycompanion.job.practice_events import Looked, NextSaid, RanInto, Unprotected
 from baycompanion.job.words import answer_words
 from baycompanion.procedure.model import Procedure
 
@@ -33,7 +34,8 @@ def what_happened(data: Data, procedure: Procedure | None) -> str:
         case Opened():
             return f"took the keys: {data.vehicle.description}, {data.work_order}"
         case Begun():
-            return f"began {_step(data.step, procedure)}"
+            how = "took up out of its place" if data.taken_up else "began"
+            return f"{how} {_step(data.step, procedure)}"
         case Answered():
             return f"answered {_step(data.step, procedure)} {_answer(data, procedure)}"
         case Ticked():
@@ -54,6 +56,22 @@ def what_happened(data: Data, procedure: Procedure | None) -> str:
             return f"fault {data.fault} ({data.cause}): {data.words}"
         case Reopened():
             return f"reopened {_step(data.step, procedure)} Why: {data.reason}"
+    return _practised(data, procedure)
+
+
+def _practised(data: Data, procedure: Procedure | None) -> str:
+    """Return what an event of practice says, and any other by the names of what it carries."""
+    match data:
+        case NextSaid():
+            told = "right" if data.right else f"due was {_step(data.due, procedure)}"
+            return f"said that next comes {_step(data.said, procedure)} ({told})"
+        case RanInto():
+            waits = " ".join(data.missing)
+            return f"ran into the gate {data.gate} with {_step(data.step, procedure)} {waits}"
+        case Unprotected():
+            return f"without {data.standing}, which protects {_step(data.step, procedure)}"
+        case Looked():
+            return f"looked at {_step(data.step, procedure)}"
     return _any(data, procedure)
 
 

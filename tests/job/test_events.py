@@ -109,12 +109,15 @@ KNOWN = {
     "gate-shut-again",
     "handed-over",
     "hazards-accepted",
+    "looked",
+    "next-said",
     "noted",
     "opened",
     "overridden",
     "paused",
     "photo-added",
     "pin-refused",
+    "ran-into",
     "reopened",
     "resumed",
     "revised",
@@ -124,6 +127,7 @@ KNOWN = {
     "standing-asked",
     "ticked",
     "tray-line-added",
+    "unprotected",
     "wait-set",
 }
 

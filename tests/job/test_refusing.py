@@ -5,7 +5,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 from bay import BAD, GOOD, N1, PHOTO, S1, T1, T2, Bay, meter, tick
 
-from baycompanion.job import actions, hands_actions
+from baycompanion.job import actions, hands_actions, practice_actions
 from baycompanion.job.actions import Action, Answer
 from baycompanion.job.draft import Person
 from baycompanion.job.moment import write_moment
@@ -282,6 +282,9 @@ EVERY_ACTION: list[Action] = [
     actions.Reopen(reopen="tools", reason="r"),
     hands_actions.SignOn(sign_on="T1"),
     hands_actions.RefusePin(refuse_pin="T1", tries=1),
+    practice_actions.SayNext(say_next="tools"),
+    practice_actions.TakeUp(take_up="tools"),
+    practice_actions.LookAt(look_at="tools"),
     actions.Abandon(abandon="r"),
     actions.Close(close="keys back"),
     actions.Accept(accept="hazards"),

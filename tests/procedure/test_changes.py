@@ -22,6 +22,10 @@ QUIET = [
     ("title: Before the work", "title: Take-in"),
     ("A closed dash hides what is left in it.", "It hides what is left."),
     ("author: t-07", "author: t-08"),
+    (
+        "        id: kit-fits\n",
+        "        id: kit-fits\n        faults: [{fault: gap, name: A gap}]\n",
+    ),
 ]
 LOUD: list[tuple[str, str, set[str], set[str]]] = [
     # what stood there, what stands there now, the steps asked otherwise, the gates

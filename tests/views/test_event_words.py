@@ -1,0 +1,29 @@
+"""What happened in a practice, in words."""
+
+import pytest
+from bay import SMALL
+
+from baycompanion.job.data import Data
+from baycompanion.job.events import Begun
+from baycompanion.job.practice_events import Looked, NextSaid, RanInto, Unprotected
+from baycompanion.views.event_words import what_happened
+
+
+@pytest.mark.parametrize(
+    ("data", "said"),
+    [
+        (Begun(step="keys", phase="keys-back", taken_up=True), "took up out of its place"),
+        (Begun(step="keys", phase="keys-back"), "began "),
+        (NextSaid(due="keys", said="show", right=False), "(due was "),
+        (NextSaid(due="keys", said="keys", right=True), "(right)"),
+        (RanInto(gate="sound-before-refit", step="keys", missing=["A.", "B."]), "A. B."),
+        (Unprotected(standing="battery-off", step="join"), "without battery-off, which protects "),
+        (Looked(step="sound"), "looked at "),
+    ],
+)
+def test_what_practice_says_reads_as_a_sentence(data: Data, said: str) -> None:
+    words = what_happened(data, SMALL)
+    assert said in words
+    step = getattr(data, "said", None) or getattr(data, "step", "")
+    assert SMALL.steps[step].text in words
+    assert "; " not in words
