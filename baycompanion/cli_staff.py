@@ -17,7 +17,7 @@ _by = click.option(
 @click.group("staff", no_args_is_help=False)
 @shop_option
 def staff(shop: Chosen) -> None:
-    """Say who works in this shop: add somebody, give a PIN, release for procedures, fade, retire.
+    """Say who works in this shop: add, give a PIN, release, sign off, fade, retire.
 
     The first run makes the shop's first supervisor. From then on, a change asks for the id and
     the PIN of a supervisor first. PINs are typed unseen, or read from a pipe, a line for each.
@@ -53,7 +53,8 @@ def add(shop: Chosen, staff_id: str, role: str, initials: str | None, by: str | 
 def list_(shop: Chosen, as_json: bool) -> int:
     """List everybody, those who are retired too.
 
-    Of each: id, role, initials, whether there is a PIN, active or not, released for what.
+    Of each: id, role, initials, whether there is a PIN, active or not, released for what, and what
+    a trainee may do without a mentor.
     """
     from baycompanion.commands.staff import list_everybody
 
@@ -77,6 +78,53 @@ def release(
     from baycompanion.commands.staff import release_for
 
     return release_for(shop, staff_id, procedures, every, by, datetime.now(UTC))
+
+
+@staff.command("sign-off")
+@click.argument("staff_id", metavar="ID")
+@click.argument("procedure", metavar="PROCEDURE")
+@click.option("--job", required=True, metavar="JOB", help="The job that was watched.")
+@click.option("--until", metavar="DAY", help="The last day, like 2026-09-30. Without: a year.")
+@click.option(
+    "--watched",
+    metavar="WORDS",
+    help="What you watched; needed where you stand in the job as nothing.",
+)
+@_by
+@shop_option
+def sign_off(
+    shop: Chosen,
+    staff_id: str,
+    procedure: str,
+    job: str,
+    until: str | None,
+    watched: str | None,
+    by: str | None,
+) -> int:
+    """Let the trainee ID do PROCEDURE without a mentor, because somebody watched them do it.
+
+    It counts for the revision on the shelf, until a day. JOB is a closed job by that revision in
+    which most of the work was theirs, beside a mentor or looked at by a second person. Whoever
+    signs is one of these, or says what they watched. No score of practice or drill gives a release,
+    and none forbids one; baycompanion trainees shows them.
+    """
+    from baycompanion.commands.staff import sign_somebody_off
+
+    return sign_somebody_off(
+        shop, staff_id, procedure, job, until, watched or "", by, datetime.now(UTC).astimezone()
+    )
+
+
+@staff.command("take-back")
+@click.argument("staff_id", metavar="ID")
+@click.argument("procedure", metavar="PROCEDURE")
+@_by
+@shop_option
+def take_back(shop: Chosen, staff_id: str, procedure: str, by: str | None) -> int:
+    """Take the sign-off for PROCEDURE back: the trainee ID works beside a mentor again."""
+    from baycompanion.commands.staff import take_sign_off_back
+
+    return take_sign_off_back(shop, staff_id, procedure, by, datetime.now(UTC).astimezone())
 
 
 @staff.command()

@@ -2,7 +2,7 @@
 
 import sys
 from collections.abc import Mapping
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 
 import click
@@ -25,11 +25,13 @@ from baycompanion.store.staff_changes import (
     retire,
     set_guidance,
     supervisors,
+    take_back,
 )
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.clean import clean_line
 from baycompanion.text.counted import counted
 from baycompanion.text.problem import nearest, quoted
+from baycompanion.working.releasing import Releasing, Wanted
 
 
 def list_everybody(chosen: Chosen, as_json: bool) -> int:
@@ -38,7 +40,9 @@ def list_everybody(chosen: Chosen, as_json: bool) -> int:
     if as_json:
         data_json(rows)
     else:
-        print_table([_HEADINGS, *map(_cells, rows)])
+        any_signed = any(row["releases"] for row in rows)
+        table = [(*_HEADINGS, _SIGNED_OFF), *map(_cells, rows)]
+        print_table(table if any_signed else [line[:-1] for line in table])
     return Exit.DONE
 
 
@@ -124,6 +128,43 @@ def _said_of_guidance(who: str, after: int) -> str:
     )
 
 
+def sign_somebody_off(
+    chosen: Chosen,
+    staff_id: str,
+    procedure: str,
+    job: str,
+    until: str | None,
+    watched: str,
+    by: str | None,
+    now: datetime,
+) -> int:
+    """Let a trainee do a procedure without a mentor, on the word of who watched them."""
+    shop = opened(chosen)
+    if not supervisors(shop.members):
+        raise StoreTrouble(_no_supervisor(shop))
+    releasing = Releasing(shop, lambda: now)
+    wanted = Wanted(staff_id, procedure, job, _day(until), watched)
+    by = _ask("Id of a supervisor", unseen=False) if by is None else by
+    release, _ = releasing.ready(wanted, by)
+    releasing.sign(wanted, release.by, _ask(f"PIN of {release.by}", unseen=True))
+    data(
+        f"{shop.person(staff_id).id} may do {release.procedure} revision {release.revision} "
+        f"without a mentor until {release.until}."
+    )
+    return Exit.DONE
+
+
+def take_sign_off_back(
+    chosen: Chosen, staff_id: str, procedure: str, by: str | None, now: datetime
+) -> int:
+    """Take a sign-off back from a trainee."""
+    shop = opened(chosen)
+    who = Releasing(shop, lambda: now).ready_to_take_back(staff_id, procedure)
+    take_back(shop.folder, who, procedure, _word_of(shop, by, now), now)
+    data(f"{who} does {clean_line(procedure)} beside a mentor again.")
+    return Exit.DONE
+
+
 def retire_somebody(chosen: Chosen, staff_id: str, by: str | None, now: datetime) -> int:
     """Let somebody work here no more."""
     shop = opened(chosen)
@@ -147,6 +188,19 @@ def new_pin(chosen: Chosen, staff_id: str, by: str | None, now: datetime) -> int
     give_pin(shop.folder, who.id, _ask_new_pin(who.id), word, now)
     data(f"{who.id} has a new PIN.")
     return Exit.DONE
+
+
+def _day(text: str | None) -> date | None:
+    """Return the day that was typed.
+
+    Raises:
+        UsageError: It is none.
+    """
+    try:
+        return None if text is None else date.fromisoformat(text.strip())
+    except ValueError:
+        told = f"{quoted(clean_line(text or ''))} is no day. Type it like 2026-09-30."
+        raise click.UsageError(told) from None
 
 
 def _checked(staff_id: str, role: str, initials: str | None) -> Member:
@@ -229,6 +283,8 @@ def _ask(what: str, *, unseen: bool) -> str:
 
 
 _HEADINGS = ("Id", "Role", "Initials", "PIN", "Standing", "Short after", "Released for")
+_SIGNED_OFF = "Without a mentor"
+"""The heading of what trainees are signed off for, where there are any."""
 
 
 def _row(member: Member) -> Mapping[str, Any]:
@@ -241,6 +297,7 @@ def _row(member: Member) -> Mapping[str, Any]:
         "released_for": member.released_for,
         "active": member.active,
         "fade_after": member.fade_after,
+        "releases": [each.model_dump(mode="json") for each in member.releases],
     }
 
 
@@ -255,4 +312,9 @@ def _cells(row: Mapping[str, Any]) -> tuple[str, ...]:
         "active" if row["active"] else "retired",
         "" if row["fade_after"] is None else str(row["fade_after"]),
         "every procedure" if released is None else ", ".join(released) or "none",
+        ", ".join(_signed_off(each) for each in row["releases"]),
     )
+
+
+def _signed_off(release: Mapping[str, Any]) -> str:
+    return f"{release['procedure']} revision {release['revision']} until {release['until']}"

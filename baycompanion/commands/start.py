@@ -33,7 +33,8 @@ def start_job(
     shop = opened(chosen)
     loaded = read_procedure(find_procedure(typed["procedure"] or "", shop.procedures))
     who = _who(shop, typed["by"])
-    mentor = take_keys(shop, who, loaded.procedure.procedure, (typed["mentor"] or "").strip())
+    follows = loaded.procedure.procedure, loaded.procedure.revision
+    mentor = take_keys(shop, who, follows, (typed["mentor"] or "").strip(), when.date())
     who = sign(shop, who, when)
     vehicle = Vehicle(description=entries["vehicle"], vin=entries["vin"], plate=entries["plate"])
     order = order_at(typed["order"] or "")

@@ -185,7 +185,8 @@ def _work(
 ) -> Work:
     """Take the keys of a new job."""
     who: Person = course.technician
-    mentor = take_keys(playing.shop, who, loaded.procedure.procedure, course.mentor or "")
+    follows = loaded.procedure.procedure, loaded.procedure.revision
+    mentor = take_keys(playing.shop, who, follows, course.mentor or "", start.date())
     vehicle = Vehicle(description=f"{chance.choice(COLOURS)} test van", vin="", plate="")
     shop = playing.shop
     folder = make_job(

@@ -5,14 +5,16 @@ from collections.abc import Mapping
 from baycompanion.job.draft import Person
 
 
-def why_no_mentor(staff: Mapping[str, Person], who: str, mentor: str) -> str:
-    """Return why `mentor` cannot stand beside `who`, or why somebody has to; empty if all is well.
+def why_no_mentor(staff: Mapping[str, Person], who: str, mentor: str, not_released: str) -> str:
+    """Return why `mentor` cannot stand beside `who`; empty if all is well.
 
-    A trainee learns beside somebody who can do it; nobody is their own mentor.
+    A trainee learns beside somebody who can do it; nobody is their own mentor. Where nobody is
+    named, `not_released` says why a trainee may not work alone; where it is empty, they may.
     """
     if not mentor:
-        learning = staff[who].role == "trainee"
-        return f"{who} is a trainee, and works beside a mentor. Name one." if learning else ""
+        alone = staff[who].role != "trainee" or not not_released
+        told = f"{who} is a trainee, and works beside a mentor. Name one. {not_released}"
+        return "" if alone else told
     folded = mentor.casefold()
     beside = next((each for each in staff.values() if each.id.casefold() == folded), None)
     if beside is None:

@@ -1,13 +1,15 @@
 """What the shop's own lists allow, before the procedure is asked: people, and reasons."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from datetime import date
 
 from baycompanion.job.actions import Action, Answer, Override
 from baycompanion.job.draft import Person, Refused
 from baycompanion.job.gates import Missing
 from baycompanion.job.hands_actions import HandOver
 from baycompanion.job.mentoring import why_no_mentor
+from baycompanion.job.releases import Release, why_not_in_force
 from baycompanion.job.state import State
 from baycompanion.job.witnessing import workers
 from baycompanion.procedure.model import Procedure
@@ -20,17 +22,25 @@ class ShopLists:
 
     staff: Mapping[str, Person]
     reasons: tuple[str, ...]
+    releases: Mapping[str, tuple[Release, ...]] = field(default_factory=dict)
+    """What trainees may do without a mentor, by their id."""
+
+    def why_beside(self, who: str, procedure: str, revision: int, day: date) -> str:
+        """Return why `who` is not released for the revision on `day`; empty where they are."""
+        return why_not_in_force(self.releases.get(who, ()), procedure, revision, day)
 
 
 def refused_by_lists(
-    lists: ShopLists, procedure: Procedure, state: State, action: Action
+    lists: ShopLists, procedure: Procedure, state: State, action: Action, day: date
 ) -> Refused | None:
-    """Return why the lists of the shop do not allow `action`; None where they do."""
+    """Return why the lists of the shop do not allow `action` on `day`; None where they do."""
     if isinstance(action, HandOver) and action.hand_over not in lists.staff:
         known = ", ".join(lists.staff)
         return Refused(f"“{action.hand_over}” is not on the staff. Known are: {known}.")
     if isinstance(action, HandOver):
-        why_not = why_no_mentor(lists.staff, action.hand_over, action.mentor or "")
+        taker = action.hand_over
+        beside = lists.why_beside(taker, procedure.procedure, procedure.revision, day)
+        why_not = why_no_mentor(lists.staff, taker, action.mentor or "", beside)
         return Refused(why_not) if why_not else None
     if isinstance(action, Override) and action.reason not in lists.reasons:
         return Refused(
@@ -40,6 +50,20 @@ def refused_by_lists(
     if isinstance(action, Answer) and action.outcome == "provisional":
         return _who_could_look(lists, procedure, state, action)
     return None
+
+
+def refused_revision(lists: ShopLists, newer: Procedure, state: State, day: date) -> Refused | None:
+    """Return why a trainee who works alone cannot go on by `newer`; None for everybody else."""
+    who = lists.staff.get(state.technician)
+    if who is None or who.role != "trainee" or state.mentor is not None:
+        return None
+    why_not = lists.why_beside(who.id, newer.procedure, newer.revision, day)
+    if not why_not:
+        return None
+    return Refused(
+        f"{who.id} is a trainee, and works alone. {why_not}",
+        (Missing("A supervisor passes the job on first, or signs this revision off"),),
+    )
 
 
 def _who_could_look(

@@ -73,7 +73,8 @@ def play(read: ScriptRead, beside: Path, shop: Shop, start: datetime) -> Played:
     )
     technician = shop.person(script.technician)
     order = order_in(beside / script.order) if script.order else None
-    mentor = take_keys(shop, technician, loaded.procedure.procedure, script.mentor or "")
+    follows = loaded.procedure.procedure, loaded.procedure.revision
+    mentor = take_keys(shop, technician, follows, script.mentor or "", start.date())
     folder = make_job(
         shop.jobs,
         loaded,

@@ -14,7 +14,7 @@ from baycompanion.job.hands_actions import FindGap
 from baycompanion.job.moment import write_moment
 from baycompanion.job.record import make_record
 from baycompanion.job.revising import revise
-from baycompanion.job.shop_lists import ShopLists, refused_by_lists
+from baycompanion.job.shop_lists import ShopLists, refused_by_lists, refused_revision
 from baycompanion.job.state import State
 from baycompanion.job.timing import seconds_since_last
 from baycompanion.learning.practice_summary import summarise
@@ -122,7 +122,7 @@ class OpenJob:
                 Or the job is ended and only its record could not be written, or its entry in the
                 ledger, as it says.
         """
-        refused = refused_by_lists(self.lists, self.procedure, self.state, action)
+        refused = refused_by_lists(self.lists, self.procedure, self.state, action, when.date())
         if refused is not None:
             return refused
         decided = decide(self.procedure, self.state, action, who, when)
@@ -139,7 +139,7 @@ class OpenJob:
 
     def refused(self, action: Action, who: Person, when: datetime) -> Refused | None:
         """Return why `action` would be refused now, without doing it; None where it would not."""
-        refused = refused_by_lists(self.lists, self.procedure, self.state, action)
+        refused = refused_by_lists(self.lists, self.procedure, self.state, action, when.date())
         if refused is not None:
             return refused
         decided = decide(self.procedure, self.state, action, who, when)
@@ -153,6 +153,9 @@ class OpenJob:
             StoreTrouble: The disk refused; the job follows the revision that it had.
         """
         refuse_errors(loaded)
+        refused = refused_revision(self.lists, loaded.procedure, self.state, when.date())
+        if refused is not None:
+            return refused
         pinned = loaded.pinned_text
         decided = revise(
             self.procedure, loaded.procedure, hash_of(pinned), self.state, words, who, when

@@ -61,6 +61,9 @@ reasons:
 # "baycompanion staff fade" sets it for one of them.
 # fade-after: 3
 
+# Months that a trainee's release lasts where whoever signs it names no day.
+# release-months: 12
+
 # A folder in which new pictures appear; the newest can be added by one key.
 # photos: /path/to/pictures
 
@@ -97,6 +100,11 @@ def _check_caps(caps: tuple[str, ...]) -> tuple[str, ...]:
 Cap = Annotated[str, AfterValidator(_check_cap)]
 
 
+MOST_MONTHS = 60
+"""Months that a release may last. Own choice: whoever has not been watched for five years has
+forgotten, or the work has changed."""
+
+
 class Settings(Written):
     """The settings file."""
 
@@ -105,6 +113,7 @@ class Settings(Written):
     warranty: tuple[Line, ...] = ()
     lock_after: Annotated[int, Field(ge=1, le=240)] = 10
     fade_after: Annotated[int, Field(ge=0, le=MOST_TIMES)] = FADE_AFTER
+    release_months: Annotated[int, Field(ge=1, le=MOST_MONTHS)] = 12
     photos: Line | None = None
     caps: Annotated[tuple[Cap, ...], AfterValidator(_check_caps)] = ()
     region: Region | None = None
@@ -128,6 +137,9 @@ class Shop:
     """What the shop gives to sums by itself: its caps, and the region of its radios."""
     lock_after: int = 10
     """Minutes without a key after which a job locks, where its technician has a PIN."""
+    release_months: int = 12
+    """Months that a release lasts where no day is named. Own choice: a year, as for most cards
+    and courses of a trade; a shop sets its own."""
     warranty: tuple[str, ...] = ()
     """What the shop promises, as it stands on every hand-over sheet."""
     fade_after: int = FADE_AFTER
@@ -141,7 +153,8 @@ class Shop:
     @property
     def lists(self) -> ShopLists:
         """The lists that a job is held against."""
-        return ShopLists(self.staff, self.reasons)
+        releases = {member.id: member.releases for member in self.members.values()}
+        return ShopLists(self.staff, self.reasons, releases)
 
     @property
     def jobs(self) -> Path:
@@ -198,10 +211,7 @@ class Shop:
             WrongPin: It is not their PIN, or a wait after wrong ones is not over (`TooSoon`).
             StoreTrouble: There is nobody of that id, they are retired, or a file cannot be read.
         """
-        try:
-            shop = replace(self, members=read_staff(self.folder / STAFF))
-        except BadFile as bad:
-            raise StoreTrouble(str(bad.problems[0])) from None
+        shop = self.with_staff_of_now()
         person = shop.person(name)
         kept = shop.members[person.id].pin
         if kept is not None and not pin.strip():
@@ -209,6 +219,17 @@ class Shop:
         if kept is not None:
             self._try(person.id, pin.strip(), kept, now)
         return replace(person, signed="pin" if kept is not None else None)
+
+    def with_staff_of_now(self) -> "Shop":
+        """Return the shop with its staff file read anew: another terminal may have changed it.
+
+        Raises:
+            StoreTrouble: The file cannot be read, or does not say what it should.
+        """
+        try:
+            return replace(self, members=read_staff(self.folder / STAFF))
+        except BadFile as bad:
+            raise StoreTrouble(str(bad.problems[0])) from None
 
     def _try(self, who: str, pin: str, kept: str, now: datetime) -> None:
         """Hold `pin` against the line `kept`; a wrong one stands in the log of the staff."""
@@ -258,6 +279,7 @@ def open_shop(folder: Path) -> Shop:
         caps=settings.caps,
         figures=_figures(settings),
         lock_after=settings.lock_after,
+        release_months=settings.release_months,
         warranty=settings.warranty,
         fade_after=settings.fade_after,
     )

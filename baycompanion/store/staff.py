@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 from pydantic import AfterValidator, Field
 
 from baycompanion.job.draft import Person
+from baycompanion.job.releases import Release, release_for
 from baycompanion.learning.fading import MOST_TIMES
 from baycompanion.procedure.fields import Id, Line, Some
 from baycompanion.store.pins import is_kept_pin
@@ -27,6 +28,8 @@ FIRST_TEXT = """\
 #   released-for:           the procedures they may do; without this line, every one
 #     - receiver-swap
 #   fade-after: 5           a trainee's step is shortened after so many times right in a row
+#   releases:               of a trainee: what they may do without a mentor, until which day;
+#                           "baycompanion staff sign-off" writes it, and says so in the staff log
 #   active: no              retired: the entry stays, so that old jobs can be read
 staff:
   - id: T1
@@ -69,6 +72,8 @@ class Member(Written):
     fade_after: Annotated[int, Field(ge=0, le=MOST_TIMES)] | None = None
     """How many times right in a row shorten a step for this trainee, 0 for never; None stands for
     what the shop says."""
+    releases: tuple[Release, ...] = ()
+    """What a trainee may do without a mentor: one for each procedure."""
     active: bool = True
     """Whether this person still works here."""
 
@@ -80,6 +85,10 @@ class Member(Written):
     def is_released_for(self, procedure: str) -> bool:
         """Return whether this person may do the procedure of that id."""
         return self.released_for is None or procedure in self.released_for
+
+    def release(self, procedure: str) -> Release | None:
+        """Return the release for the procedure of that id, in force or not."""
+        return release_for(self.releases, procedure)
 
 
 class Staff(Written):
@@ -106,7 +115,7 @@ def staff_in(text: str, file: str) -> Mapping[str, Member]:
     """
     node = read_yaml(text, file)
     members = to_model(Staff, node).staff
-    if problems := [*_alike(members, node), *_nobody(members, node)]:
+    if problems := [*_alike(members, node), *_twice(members, node), *_nobody(members, node)]:
         raise BadFile(problems)
     return {member.id: member for member in members}
 
@@ -119,6 +128,18 @@ def _alike(members: tuple[Member, ...], node: Node) -> Iterator[Problem]:
             place = place_of(node, ("staff", number, "id"))
             yield Problem(place, f"“{member.id}” stands twice", "Give each an own id")
         known.add(member.id.casefold())
+
+
+def _twice(members: tuple[Member, ...], node: Node) -> Iterator[Problem]:
+    """Yield a problem for each release for a procedure that the same person has one for already."""
+    for number, member in enumerate(members):
+        known: set[str] = set()
+        for place, release in enumerate(member.releases):
+            if release.procedure in known:
+                told = f"{member.id} has two releases for {release.procedure}"
+                at = place_of(node, ("staff", number, "releases", place, "procedure"))
+                yield Problem(at, told, "Keep the one that the staff log gives last")
+            known.add(release.procedure)
 
 
 def _nobody(members: tuple[Member, ...], node: Node) -> Iterator[Problem]:

@@ -1,11 +1,13 @@
 """Changing the staff file by command: who joins, retires, has a new PIN; each change is logged."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from datetime import datetime
 from pathlib import Path
 from typing import Any
 
 from baycompanion.job.data import Data
+from baycompanion.job.releases import Release
+from baycompanion.learning.watched import Watched
 from baycompanion.store import staff_log
 from baycompanion.store.durable import write_whole
 from baycompanion.store.pin_tries import forget_tries
@@ -45,7 +47,7 @@ def give_pin(folder: Path, who: str, kept: str, by: str, now: datetime) -> None:
         StoreTrouble: Nobody active has that id, or a file cannot be read or written.
         BadFile: The staff file does not say what it should.
     """
-    _change(folder, who, {"pin": kept}, staff_log.PinGiven(who=who), by, now)
+    _change(folder, who, lambda _: {"pin": kept}, staff_log.PinGiven(who=who), by, now)
     forget_tries(folder, who)
 
 
@@ -59,7 +61,75 @@ def release(
         BadFile: The staff file does not say what it should.
     """
     said = staff_log.Released(who=who, procedures=procedures)
-    _change(folder, who, {"released_for": procedures}, said, by, now)
+    _change(folder, who, lambda _: {"released_for": procedures}, said, by, now)
+
+
+def sign_off(
+    folder: Path, who: str, release: Release, watched: Watched, by: str, now: datetime
+) -> None:
+    """Let the trainee `who` have `release`, in place of any other for that procedure.
+
+    Whether the job that it names bears it, `releases.watched_job` has asked.
+
+    Raises:
+        StoreTrouble: Nobody active has that id, they are no trainee, or a file cannot be read or
+            written.
+        BadFile: The staff file does not say what it should.
+    """
+    said = staff_log.SignedOff(
+        who=who,
+        procedure=release.procedure,
+        revision=release.revision,
+        job=release.job,
+        until=release.until.isoformat(),
+        watched_as=watched.stood_as,
+        words=watched.words or None,
+    )
+
+    def released(known: Member) -> dict[str, Any]:
+        if known.role != "trainee":
+            raise StoreTrouble(
+                f"{who} is a {known.role}, and needs no sign-off: it lets a trainee work without a "
+                f"mentor. For others there is baycompanion staff release {who}."
+            )
+        return {"releases": (*_others(known, release.procedure), release)}
+
+    _change(folder, who, released, said, by, now)
+
+
+def take_back(folder: Path, who: str, procedure: str, by: str, now: datetime) -> None:
+    """Take the release for `procedure` back from `who`, who then works beside a mentor again.
+
+    Raises:
+        StoreTrouble: Nobody active has that id, there is no such release, or a file cannot be read
+            or written.
+        BadFile: The staff file does not say what it should.
+    """
+
+    def left(known: Member) -> dict[str, Any]:
+        refuse_no_release(known, procedure)
+        return {"releases": _others(known, procedure)}
+
+    said = staff_log.TakenBack(who=who, procedure=procedure)
+    _change(folder, who, left, said, by, now)
+
+
+def refuse_no_release(known: Member, procedure: str) -> None:
+    """Refuse where `known` has no release for `procedure`.
+
+    Raises:
+        StoreTrouble: They have none.
+    """
+    if known.release(procedure) is None:
+        have = [each.procedure for each in known.releases]
+        raise StoreTrouble(
+            f"{known.id} has no release for {quoted(clean_line(procedure))}. "
+            f"{nearest(procedure, have) if have else 'There is none to take back.'}"
+        )
+
+
+def _others(known: Member, procedure: str) -> tuple[Release, ...]:
+    return tuple(each for each in known.releases if each.procedure != procedure)
 
 
 def set_guidance(folder: Path, who: str, times: int | None, by: str, now: datetime) -> None:
@@ -70,7 +140,7 @@ def set_guidance(folder: Path, who: str, times: int | None, by: str, now: dateti
         BadFile: The staff file does not say what it should.
     """
     said = staff_log.GuidanceSet(who=who, times=times)
-    _change(folder, who, {"fade_after": times}, said, by, now)
+    _change(folder, who, lambda _: {"fade_after": times}, said, by, now)
 
 
 def retire(folder: Path, who: str, by: str, now: datetime) -> None:
@@ -81,7 +151,7 @@ def retire(folder: Path, who: str, by: str, now: datetime) -> None:
             cannot be read or written.
         BadFile: The staff file does not say what it should.
     """
-    _change(folder, who, {"active": False}, staff_log.Retired(who=who), by, now)
+    _change(folder, who, lambda _: {"active": False}, staff_log.Retired(who=who), by, now)
 
 
 def supervisors(members: Mapping[str, Member]) -> tuple[str, ...]:
@@ -106,9 +176,14 @@ def _refuse_word(members: Mapping[str, Member], by: str) -> None:
 
 
 def _change(
-    folder: Path, who: str, fields: dict[str, Any], said: Data, by: str, now: datetime
+    folder: Path,
+    who: str,
+    fields: Callable[[Member], dict[str, Any]],
+    said: Data,
+    by: str,
+    now: datetime,
 ) -> None:
-    """Change these fields of the entry of `who`."""
+    """Change those fields of the entry of `who` that `fields` makes of it as it stands."""
     with turn(folder / NAME):
         text, before = _read(folder)
         known = before.get(who)
@@ -120,7 +195,7 @@ def _change(
         own = isinstance(said, staff_log.PinGiven) and by == who and known.pin is not None
         if not own:
             _refuse_word(before, by)
-        after = {**before, who: known.model_copy(update=fields)}
+        after = {**before, who: known.model_copy(update=fields(known))}
         if supervisors(before) and not supervisors(after):
             raise StoreTrouble(
                 f"{who} is the last supervisor with a PIN, so nobody could change the staff any "

@@ -2,10 +2,13 @@
 
 from datetime import datetime
 from pathlib import Path
+from typing import Literal
 
 from baycompanion.job.data import Data
-from baycompanion.store.chained_log import append_to_log, read_log
+from baycompanion.job.event import Event
+from baycompanion.store.chained_log import append_to_log, read_line, read_log
 from baycompanion.store.journal import Journal
+from baycompanion.store.reading import read_bytes
 
 NAME = "staff-log.jsonl"
 
@@ -42,6 +45,31 @@ class GuidanceSet(Data):
     """None stands for what the shop says."""
 
 
+class SignedOff(Data):
+    """A trainee may do this revision of a procedure without a mentor, until a day."""
+
+    kind = "signed-off"
+    who: str
+    procedure: str
+    revision: int
+    job: str
+    """The job that was watched, by the name of its folder."""
+    until: str
+    """The last day, like 2026-09-30."""
+    watched_as: Literal["mentor", "second person"] | None = None
+    """As what whoever signed stands in that job; None where they stand nowhere in it."""
+    words: str | None = None
+    """What they say that they watched."""
+
+
+class TakenBack(Data):
+    """A trainee works beside a mentor again, whatever was signed for this procedure."""
+
+    kind = "taken-back"
+    who: str
+    procedure: str
+
+
 class Retired(Data):
     """Somebody works here no more."""
 
@@ -60,7 +88,8 @@ class PinRefused(Data):
 
 
 KINDS: dict[str, type[Data]] = {
-    kind.kind: kind for kind in (Added, PinGiven, Released, GuidanceSet, Retired, PinRefused)
+    kind.kind: kind
+    for kind in (Added, PinGiven, Released, SignedOff, TakenBack, GuidanceSet, Retired, PinRefused)
 }
 
 
@@ -71,6 +100,16 @@ def read_staff_log(path: Path) -> Journal:
         StoreTrouble: It cannot be read, or a whole line in it was changed; with the line.
     """
     return read_log(path, KINDS)
+
+
+def readable_lines(path: Path) -> tuple[Event, ...]:
+    """Return the lines of the log at `path` that are whole by themselves, chained or not.
+
+    Raises:
+        StoreTrouble: It cannot be read.
+    """
+    lines = read_bytes(path).split(b"\n") if path.exists() else ()
+    return tuple(each for each in (read_line(line, KINDS) for line in lines) if each is not None)
 
 
 def log_change(path: Path, what: Data, by: str, now: datetime) -> None:

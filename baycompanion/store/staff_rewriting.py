@@ -97,7 +97,17 @@ def _with_changes(text: str, before: str, after: str) -> str:
 def _written(member: Member) -> dict[str, Any]:
     """Return the keys and values that stand in a file for `member`."""
     plain: dict[str, Any] = member.model_dump(by_alias=True, exclude_defaults=True, mode="json")
+    if "releases" in plain:  # a day as a day: as text it would stand in quotation marks
+        days = [each.until for each in member.releases]
+        whole = zip(plain["releases"], days, strict=True)
+        plain["releases"] = [_in_one_line(each | {"until": day}) for each, day in whole]
     return {key: "no" if value is False else value for key, value in plain.items()}
+
+
+def _in_one_line(entry: dict[str, Any]) -> CommentedMap:
+    line = CommentedMap(entry)
+    line.fa.set_flow_style()
+    return line
 
 
 def _respell(entry: CommentedMap, old: dict[str, Any], new: dict[str, Any]) -> None:
@@ -114,12 +124,19 @@ def _respell(entry: CommentedMap, old: dict[str, Any], new: dict[str, Any]) -> N
     _put_below(entry, below)
 
 
-def _relist(there: CommentedSeq, wanted: list[str]) -> None:
+def _relist(there: CommentedSeq, wanted: list[Any]) -> None:
     """Take out of the list what is not `wanted`, and put at its end what is missing."""
+    says = [_plain(each) for each in wanted]
     for number in reversed(range(len(there))):
-        if str(there[number]) not in wanted:
+        if _plain(there[number]) not in says:
             del there[number]
-    there.extend(name for name in wanted if name not in map(str, list(there)))
+    known = [_plain(each) for each in there]
+    there.extend(each for each in wanted if _plain(each) not in known)
+
+
+def _plain(value: Any) -> Any:
+    """Return what an entry of a list says, however it is written."""
+    return {k: str(v) for k, v in value.items()} if isinstance(value, dict) else str(value)
 
 
 def _last_line(entry: CommentedMap) -> tuple[dict[Any, Any], Any, int]:
@@ -127,6 +144,9 @@ def _last_line(entry: CommentedMap) -> tuple[dict[Any, Any], Any, int]:
     key = list(entry)[-1]
     value = entry[key]
     if isinstance(value, CommentedSeq) and value and not value.fa.flow_style():
+        last = value[-1]
+        if isinstance(last, CommentedMap) and not last.fa.flow_style():
+            return _last_line(last)
         return value.ca.items, len(value) - 1, 0
     return entry.ca.items, key, 2
 

@@ -25,14 +25,27 @@ def pin_form(who: str) -> Form[PinGiven]:
     return Form(f"{who} signs", (Field("pin", "PIN", secret=True),), make, accept="Sign")
 
 
-def mentor_form(trainee: str, staff: tuple[str, ...]) -> Form[str]:
-    """Ask who stands beside `trainee`; `staff` are the ids of those who work in the shop."""
+NOBODY = "nobody: works alone"
+"""What is chosen where a trainee who is released takes no mentor."""
+
+
+def mentor_form(trainee: str, staff: tuple[str, ...], not_released: str) -> Form[str]:
+    """Ask who stands beside `trainee`; `staff` are the ids of those who work in the shop.
+
+    `not_released` says why somebody has to; where it is empty, nobody has to. What is made is the
+    id, empty for nobody.
+    """
 
     def make(given: Mapping[str, str]) -> str:
-        return given["mentor"]
+        return "" if given["mentor"] == NOBODY else given["mentor"]
 
     others = tuple(name for name in staff if name != trainee)
-    lead = (Piece("label", f"{trainee} is a trainee, and works beside a mentor."),)
+    if not_released:
+        told = f"{trainee} is a trainee, and works beside a mentor. {not_released}"
+    else:
+        others = (NOBODY, *others)
+        told = f"{trainee} is a trainee, and released for this. A mentor may still stand beside."
+    lead = (Piece("label", told),)
     return Form("Who stands beside?", (Field("mentor", "Mentor", others),), make, lead)
 
 

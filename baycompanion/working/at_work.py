@@ -14,7 +14,7 @@ from baycompanion.job.timing import seconds_since_last
 from baycompanion.procedure.steps import Step
 from baycompanion.store.open_job import UNNOTICED, OpenJob
 from baycompanion.store.shop import Shop
-from baycompanion.store.taking import take_keys
+from baycompanion.store.taking import take_keys, why_not_alone
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.views.card import Card, Deed, First, Piece
 from baycompanion.views.cards import again_card, job_card, look_card
@@ -141,16 +141,20 @@ class AtWork:
         """
         if not isinstance(deed.action, HandOver):
             return deed
-        taker = self.shop.person(deed.action.hand_over)
-        mentor = deed.action.mentor or self._mentors.get(taker.id, "")
-        if taker.role == "trainee" and not mentor:
-            form = mentor_form(taker.id, tuple(self.shop.staff))
-            return First(form, partial(self._stand_beside, taker.id))
-        mentor = take_keys(self.shop, taker, self.job.state.opened.procedure, mentor) or ""
+        shop = self.shop.with_staff_of_now()
+        self.job.lists = shop.lists
+        taker, day = shop.person(deed.action.hand_over), self.now().date()
+        follows = self.job.procedure.procedure, self.job.procedure.revision
+        mentor = deed.action.mentor or self._mentors.get(taker.id)
+        if taker.role == "trainee" and mentor is None:
+            not_released = why_not_alone(shop, taker, follows, day)
+            form = mentor_form(taker.id, tuple(shop.staff), not_released)
+            return First(form, partial(self._stand_beside, taker.id, not_released))
+        mentor = take_keys(shop, taker, follows, mentor or "", day) or ""
         return replace(deed, action=deed.action.model_copy(update={"mentor": mentor or None}))
 
-    def _stand_beside(self, trainee: str, mentor: str) -> str | None:
-        why_not = why_no_mentor(self.shop.staff, trainee, mentor)
+    def _stand_beside(self, trainee: str, not_released: str, mentor: str) -> str | None:
+        why_not = why_no_mentor(self.shop.staff, trainee, mentor, not_released)
         if not why_not:
             self._mentors[trainee] = mentor
         return why_not or None

@@ -1,7 +1,7 @@
 """Starting a job: what is asked of whoever takes the keys, in their order, and what comes of it."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from functools import partial
 from pathlib import Path
@@ -12,7 +12,7 @@ from baycompanion.job.mentoring import why_no_mentor
 from baycompanion.store.job_folder import make_job
 from baycompanion.store.shelf import find_procedure, list_procedures, read_procedure
 from baycompanion.store.shop import Shop
-from baycompanion.store.taking import take_keys
+from baycompanion.store.taking import take_keys, why_not_alone
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.clean import clean_line
 from baycompanion.views.card import Field, First, Form
@@ -33,7 +33,8 @@ class Starting:
     """The folder of the job, once it is made."""
     who: Person | None = None
     """Who took the keys, with how they showed who they are."""
-    mentor: str = ""
+    beside: dict[str, str] = field(default_factory=dict)
+    """The mentor named for each trainee who was chosen; empty where a released one works alone."""
 
     def form(self) -> Form[Keys]:
         """Return the questions that every job begins with."""
@@ -68,12 +69,12 @@ class Starting:
         )
         order = order_at(keys["parts"])
         who = self.shop.person(keys["by"])
-        if who.role != "trainee":
-            self.mentor = ""  # of somebody chosen before
-        elif not self.mentor:
-            form = mentor_form(who.id, tuple(self.shop.staff))
-            return First(form, partial(self._stand_beside, who.id))
-        mentor = take_keys(self.shop, who, loaded.procedure.procedure, self.mentor)
+        follows, day = (loaded.procedure.procedure, loaded.procedure.revision), self.now().date()
+        if who.role == "trainee" and who.id not in self.beside:
+            not_released = why_not_alone(self.shop, who, follows, day)
+            form = mentor_form(who.id, tuple(self.shop.staff), not_released)
+            return First(form, partial(self._stand_beside, who.id, not_released))
+        mentor = take_keys(self.shop, who, follows, self.beside.get(who.id, ""), day)
         if self.who is not None and self.who.id == who.id:
             who = self.who
         if self.shop.members[who.id].pin is not None and who.signed is None:
@@ -92,10 +93,10 @@ class Starting:
         self.who = who
         return None
 
-    def _stand_beside(self, trainee: str, mentor: str) -> str | None:
-        why_not = why_no_mentor(self.shop.staff, trainee, mentor)
+    def _stand_beside(self, trainee: str, not_released: str, mentor: str) -> str | None:
+        why_not = why_no_mentor(self.shop.staff, trainee, mentor, not_released)
         if not why_not:
-            self.mentor = mentor
+            self.beside[trainee] = mentor
         return why_not or None
 
     def _sign(self, given: PinGiven) -> str | None:

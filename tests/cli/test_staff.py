@@ -223,6 +223,7 @@ def test_the_list_shows_everybody_and_no_kept_pin(first: Piped) -> None:
         "pin": False,
         "released_for": ["lamp"],
         "active": True,
+        "releases": [],
     }
     assert [(row["id"], row["pin"], row["active"]) for row in rows[1:]] == [
         ("T2", False, False),

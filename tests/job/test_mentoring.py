@@ -1,24 +1,30 @@
 """A trainee works beside a mentor, and the record says whose eyes were on the job."""
 
+from dataclasses import replace
+from datetime import timedelta
+
 import pytest
-from bay import GOOD, N1, S1, SMALL_TEXT, T1, T2, Bay
+from bay import GOOD, N1, S1, SMALL_TEXT, START, T1, T2, Bay
 
 from baycompanion.job.actions import Answer
 from baycompanion.job.draft import Person
 from baycompanion.job.hands_actions import HandOver, Resume
 from baycompanion.job.mentoring import in_hands, why_no_mentor
-from baycompanion.job.shop_lists import ShopLists, refused_by_lists
+from baycompanion.job.releases import Release
+from baycompanion.job.shop_lists import ShopLists, refused_by_lists, refused_revision
 from baycompanion.job.state import State
 from baycompanion.procedure.load import load_procedure
 
 STAFF = {person.id: person for person in (T1, T2, N1, S1)}
 ANOTHER = Person("N2", "trainee")
+TODAY = START.date()
+WHY = "There is no release for small-receiver."
 
 
 @pytest.mark.parametrize(
     ("who", "mentor", "why"),
     [
-        ("N1", "", "N1 is a trainee, and works beside a mentor. Name one."),
+        ("N1", "", f"N1 is a trainee, and works beside a mentor. Name one. {WHY}"),
         ("N1", "t1", ""),
         ("N1", "S1", ""),
         ("N1", "N2", "N2 cannot be the mentor of N1. Name a technician or a supervisor."),
@@ -30,23 +36,75 @@ ANOTHER = Person("N2", "trainee")
     ],
 )
 def test_who_may_stand_beside_whom(who: str, mentor: str, why: str) -> None:
-    assert why_no_mentor({**STAFF, "N2": ANOTHER}, who, mentor) == why
+    assert why_no_mentor({**STAFF, "N2": ANOTHER}, who, mentor, WHY) == why
 
 
-def hand(state: State, to: str, mentor: str | None) -> str:
+def hand(state: State, to: str, mentor: str | None, *releases: Release) -> str:
     action = HandOver(hand_over=to, words="w", loose="l", first="f", mentor=mentor)
-    refused = refused_by_lists(ShopLists(STAFF, ()), Bay().procedure, state, action)
+    lists = ShopLists(STAFF, (), {"N1": releases})
+    refused = refused_by_lists(lists, Bay().procedure, state, action, TODAY)
     return refused.why if refused is not None else ""
 
 
 def test_a_job_passes_to_a_trainee_only_with_a_mentor_and_the_record_names_them() -> None:
     bay = Bay().walk("tools")
-    assert hand(bay.state, "N1", None) == "N1 is a trainee, and works beside a mentor. Name one."
+    alone = f"N1 is a trainee, and works beside a mentor. Name one. {WHY}"
+    assert hand(bay.state, "N1", None) == alone
     assert hand(bay.state, "N1", "T2") == ""
     bay.do(HandOver(hand_over="N1", words="w", loose="l", first="f", mentor="T2"))
     record = bay.record()
     assert (record.technician, record.mentor) == ("N1", "T2")
     assert in_hands(record.technician, record.mentor) == "N1 with T2"
+
+
+def released(revision: int = 3, days: int = 0, procedure: str = "small-receiver") -> Release:
+    until = TODAY + timedelta(days=days)
+    return Release(procedure=procedure, revision=revision, by="S1", job="job-1", until=until)
+
+
+def test_a_release_in_force_is_a_job_without_a_mentor_and_one_is_named_all_the_same() -> None:
+    state = Bay().walk("tools").state
+    assert hand(state, "N1", None, released()) == ""
+    assert hand(state, "N1", "T2", released()) == ""
+    assert hand(state, "N1", "N2", released()).startswith("“N2” is not on the staff")
+
+
+@pytest.mark.parametrize(
+    ("release", "why"),
+    [
+        (
+            released(days=-1),
+            "The release for small-receiver lapsed: its last day was 2026-03-01.",
+        ),
+        (
+            released(revision=4),
+            "The release for small-receiver is for revision 4, and this is revision 3.",
+        ),
+        (released(procedure="lamp"), WHY),
+    ],
+)
+def test_a_release_that_is_not_in_force_asks_for_a_mentor_and_says_why(
+    release: Release, why: str
+) -> None:
+    told = hand(Bay().walk("tools").state, "N1", None, release)
+    assert told == f"N1 is a trainee, and works beside a mentor. Name one. {why}"
+
+
+def test_whoever_works_alone_goes_on_by_no_revision_that_nobody_watched_them_at() -> None:
+    bay = Bay().walk("tools")
+    alone = replace(bay.state, technician="N1")
+    newer = bay.procedure.model_copy(update={"revision": 4})
+    lists = ShopLists(STAFF, (), {"N1": (released(),)})
+    refused = refused_revision(lists, newer, alone, TODAY)
+    assert refused is not None
+    assert refused.why == (
+        "N1 is a trainee, and works alone. "
+        "The release for small-receiver is for revision 3, and this is revision 4."
+    )
+    signed = ShopLists(STAFF, (), {"N1": (released(revision=4),)})
+    assert refused_revision(signed, newer, alone, TODAY) is None
+    assert refused_revision(lists, newer, replace(alone, mentor="T1"), TODAY) is None
+    assert refused_revision(lists, newer, bay.state, TODAY) is None
 
 
 def test_the_mentor_goes_with_the_trainee() -> None:

@@ -1,7 +1,7 @@
 """A second person: blind, never the one who did it, and what happens where there is nobody."""
 
 import pytest
-from bay import N1, S1, STAFF, T1, T2, Bay
+from bay import N1, S1, STAFF, START, T1, T2, Bay
 from jsonschema import Draft202012Validator
 from second_person import (
     ALONE,
@@ -218,7 +218,7 @@ def test_the_shop_releases_for_now_only_where_nobody_else_can_look(
 ) -> None:
     bay = at_the_witness()
     lists = ShopLists({person.id: person for person in staff}, ())
-    refused = refused_by_lists(lists, SECOND, bay.state, ALONE)
+    refused = refused_by_lists(lists, SECOND, bay.state, ALONE, START.date())
     assert (refused is None) is (able == "")
     if refused is not None:
         assert refused.opens_by[0].words == f"Call one of: {able}"
@@ -284,8 +284,8 @@ def test_an_override_gives_one_of_the_reasons_of_the_shop() -> None:
     lists = ShopLists(STAFF, ("No key for this lock",))
     bay = at_the_witness()
     override = Override(override="seen-before-keys", reason="because", words="w", instead="i")
-    refused = refused_by_lists(lists, SECOND, bay.state, override)
+    refused = refused_by_lists(lists, SECOND, bay.state, override, START.date())
     assert isinstance(refused, Refused)
     assert [thing.words for thing in refused.opens_by] == ["No key for this lock"]
     settle = Settle(settle="x", cause="work", words="w")
-    assert refused_by_lists(lists, SECOND, bay.state, settle) is None
+    assert refused_by_lists(lists, SECOND, bay.state, settle, START.date()) is None
