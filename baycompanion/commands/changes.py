@@ -1,6 +1,7 @@
 """`changes`: what a technician must know between two procedure files."""
 
 from dataclasses import asdict
+from textwrap import wrap
 
 from baycompanion.commands.opening import shop_folder
 from baycompanion.exits import Exit
@@ -28,8 +29,15 @@ def tell_changes(chosen: Chosen, old: str, new: str, as_json: bool) -> int:
         )
     else:
         for line in comparison_lines(was, now, found):
-            data(line)
+            for part in _set_in(line):
+                data(part)
     return Exit.REFUSED if found.weakened else Exit.DONE
+
+
+def _set_in(line: str) -> list[str]:
+    """Return `line` in as many of at most 80 columns as it takes, the later ones set in."""
+    margin = " " * (len(line) - len(line.lstrip()) + 4)
+    return wrap(line, 80, subsequent_indent=margin, break_on_hyphens=False) or [""]
 
 
 def _read(chosen: Chosen, name: str) -> Procedure:

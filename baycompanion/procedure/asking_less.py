@@ -4,7 +4,17 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from baycompanion.procedure.model import Procedure
-from baycompanion.procedure.steps import Count, Do, Inspect, Measure, Record, Step, Sum, Wait, Witness
+from baycompanion.procedure.steps import (
+    Count,
+    Do,
+    Inspect,
+    Measure,
+    Record,
+    Step,
+    Sum,
+    Wait,
+    Witness,
+)
 from baycompanion.text.duration import write_duration
 from baycompanion.text.reading import write_number
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Literal, get_args
 
 from pydantic import BaseModel
 
@@ -21,6 +21,9 @@ Kind = Literal[
     "gates",
     "lines for the owner",
 ]
+
+KINDS: tuple[Kind, ...] = get_args(Kind)
+"""In the order of a file."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +78,8 @@ class Comparison:
 
 
 _WHOLE = ("procedure", "title", "revision", "fits")
-_NOT_SAID = {"phase": {"steps"}}
+_APART = "steps"
+"""What a phase holds is told for itself."""
 
 
 def compare(old: Procedure, new: Procedure) -> Comparison:
@@ -84,7 +88,7 @@ def compare(old: Procedure, new: Procedure) -> Comparison:
     Compared the other way round, what was added is gone, and what was stands for what is now; only
     what is weaker is not told of the gates that got stricter.
     """
-    sections = (_section(kind, old, new) for kind in _THINGS)
+    sections = (_section(kind, old, new) for kind in KINDS)
     return Comparison(
         weakened(old, new),
         tuple(_differences(old, new, old, new, set(_WHOLE))),
@@ -117,19 +121,6 @@ def _things(procedure: Procedure, kind: Kind) -> Mapping[str, BaseModel]:
             return procedure.all_gates
         case "lines for the owner":
             return _by_name(procedure.for_the_owner, "tell")
-
-
-_THINGS: tuple[Kind, ...] = (
-    "hazards",
-    "choices",
-    "tools",
-    "parts",
-    "standing conditions",
-    "phases",
-    "steps",
-    "gates",
-    "lines for the owner",
-)
 
 
 def _section(kind: Kind, old: Procedure, new: Procedure) -> Section:
@@ -188,9 +179,8 @@ def _differences(
 ) -> Iterator[Difference]:
     """Yield what two things of one name say otherwise, key by key."""
     fields = dict.fromkeys([*type(was).model_fields, *type(now).model_fields])
-    kind = next(iter(type(now).model_fields))
     for name in fields:
-        if (only is not None and name not in only) or name in _NOT_SAID.get(kind, set()):
+        if (only is not None and name not in only) or name == _APART:
             continue
         before, after = getattr(was, name, None), getattr(now, name, None)
         if before == after:

@@ -7,6 +7,7 @@ from typing import Any
 from pydantic import BaseModel
 
 from baycompanion.procedure.conditions import (
+    KINDS,
     AllOf,
     AnyOf,
     Condition,
@@ -101,19 +102,16 @@ def _line(procedure: Procedure, key: str, value: Any) -> str:
         return write_duration(value) if key in _LENGTHS else str(value)
     if isinstance(value, tuple | list):
         return " or ".join(_line(procedure, key, each) for each in value)
-    if isinstance(value, tuple(_CONDITIONS)):
+    if isinstance(value, KINDS):
         return condition_said(procedure, value)
     if isinstance(value, BaseModel):
         return _mapping(procedure, value)
     return step_said(procedure, str(value)) if key in _NAMES_STEPS else str(value)
 
 
-_CONDITIONS = (*_MET, NoOpenFault, OnBench, AllOf, AnyOf)
-
-
 def _mapping(procedure: Procedure, value: BaseModel) -> str:
     """Return a small mapping, like a line of a list or a caution, in one line of its values."""
-    parts = []
+    parts: list[str] = []
     for name, field in type(value).model_fields.items():
         given = getattr(value, name)
         if given == field.default or given in (None, "", {}, ()):

@@ -139,7 +139,9 @@ def _sooner(old: Procedure, new: Procedure, gate: Gate, now: Gate) -> Iterator[W
             return
         after = _Reading(new, sheets, way).of_gate(now)
         for clause in shut_by:
-            if not any(each <= clause for each in told) and _is_open(after, _with_comparisons(clause)):
+            if not any(each <= clause for each in told) and _is_open(
+                after, _with_comparisons(clause)
+            ):
                 told.add(clause)
                 yield Weakening(gate.gate, "sooner", tuple(sorted(clause)), way)
 

@@ -10,12 +10,16 @@ from baycompanion.procedure.weakening import MENTOR, Part, Weakening
 
 SHOUT = "WEAKER GATE"
 """Begins every line about a gate that is easier to get past than before."""
+MOST_NAMED = 3
+"""How many steps a shout names before it counts the rest."""
 _TITLES = {"standing conditions": "What must stay true", "lines for the owner": "For the owner"}
 
 
 def comparison_lines(old: Procedure, new: Procedure, found: Comparison) -> tuple[str, ...]:
     """Return `found` in lines: a heading, then what stands below it, set in by two spaces."""
-    lines = [f"{old.procedure} revision {old.revision}, and {new.procedure} revision {new.revision}"]
+    lines = [
+        f"{old.procedure} revision {old.revision}, and {new.procedure} revision {new.revision}"
+    ]
     if found.empty:
         return (*lines, "Nothing is different.")
     if found.weakened:
@@ -31,7 +35,7 @@ def comparison_lines(old: Procedure, new: Procedure, found: Comparison) -> tuple
 
 def weakening_words(old: Procedure, new: Procedure, weaker: Weakening) -> str:
     """Return one way in which a gate is weaker, in a sentence or two after its name."""
-    steps = ", ".join(f"“{_named(old, new, step)}”" for step in weaker.steps)
+    steps = _some([f"“{_named(old, new, step)}”" for step in weaker.steps])
     match weaker.kind:
         case "gone":
             words = f"is gone. It held {steps or 'nothing'}."
@@ -51,6 +55,12 @@ def weakening_words(old: Procedure, new: Procedure, weaker: Weakening) -> str:
         case "not-told":
             words = "is changed, and has too many ways to say whether it got weaker. Read it."
     return f"{weaker.gate}: {words}"
+
+
+def _some(names: list[str]) -> str:
+    """Return the first few of `names`, and how many more there are."""
+    rest = len(names) - MOST_NAMED
+    return ", ".join(names[:MOST_NAMED]) + (f" and {rest} more" if rest > 0 else "")
 
 
 def _where(weaker: Weakening) -> str:
