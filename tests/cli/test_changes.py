@@ -32,12 +32,15 @@ def test_a_file_against_itself_says_that_nothing_is_different(run: Run) -> None:
 
 
 def test_a_wider_limit_is_told_and_a_weaker_gate_is_shouted(run: Run, tmp_path: Path) -> None:
-    no_witness = ("      - witnessed: lights-seen\n", "")
-    old, new = two(tmp_path, ("at-least: 11.5", "at-least: 10"), no_witness)
+    no_faults = ("      - no-open-fault: work\n", "")
+    old, new = two(tmp_path, ("at-least: 11.5", "at-least: 10"), no_faults)
     done = run("changes", old, new)
     assert done.exit_code == Exit.REFUSED
     told = " ".join(done.stdout.split())
-    assert "WEAKER GATE lamp-proved: opens now while this is missing: “5. See for" in told
+    assert (
+        "WEAKER GATE lamp-proved: opens now while this is missing: "
+        "the clearing of a fault of the work."
+    ) in told
     assert "at least: 11.5 -> 10" in done.stdout
     assert max(map(len, done.stdout.splitlines())) <= 80
 

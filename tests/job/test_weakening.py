@@ -277,3 +277,58 @@ def test_what_a_gate_waits_for_that_asks_for_less_is_told(
 ) -> None:
     found = shouts(SAME, swap)
     assert [(each.kind, each.about) for each in found] == [("asks-less", word) for word in about]
+
+
+COMPARED = """
+procedure: compared
+title: T
+revision: 1
+fits: F?
+hazards: none
+tools: none
+parts: none
+phases:
+  - phase: only
+    title: Only
+    steps:
+      - {{inspect: S., id: sheet, of: [{{item: lamp, name: Lamp}}]}}
+      - {{inspect: A., id: again, compares: sheet}}
+      - {{do: Near., id: near}}
+      - {{do: End., id: end}}
+gates:
+  - {{gate: agrees, holds: near, until: [{agrees}], because: B., override: nobody}}
+  - {{gate: g, holds: end, until: [{until}], because: B., override: nobody}}
+"""
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "told"),
+    [
+        ("no-open-fault: work", "no-open-fault: other", [("fault-at", "again")]),
+        ("no-open-fault: other", "no-open-fault: work", []),
+        ("no-open-fault: any", "no-open-fault: work", [("fault", "found")]),
+        ("no-open-fault: work", "matching: again, no-open-fault: other", []),
+    ],
+)
+def test_a_fault_that_counts_no_more_is_told_unless_its_comparison_holds_the_gate_anyway(
+    old: str, new: str, told: list[tuple[str, str]]
+) -> None:
+    new = new.replace(", ", "}, {")
+    pair = [
+        load_procedure(
+            COMPARED.format(agrees="matching: again", until=f"{{{until}}}"), "c.yaml"
+        ).procedure
+        for until in (old, new)
+    ]
+    assert [each.parts[0][:2] for each in weakened(*pair)] == told
+
+
+def test_a_fault_whose_comparison_gets_a_gate_of_its_own_is_told_at_the_other_gate() -> None:
+    pair = [
+        load_procedure(
+            COMPARED.format(agrees=agrees, until="no-open-fault: other"), "c.yaml"
+        ).procedure
+        for agrees in ("done: sheet", "matching: again")
+    ]
+    told = {(each.gate, each.parts[0][:2]) for each in weakened(*pair)}
+    assert ("g", ("fault-at", "again")) in told
