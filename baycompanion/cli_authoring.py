@@ -1,4 +1,4 @@
-"""The command line of writing procedures: `changes`."""
+"""The command line of writing procedures: `changes` and `map`."""
 
 import click
 
@@ -22,3 +22,19 @@ def changes(shop: Chosen, old: str, new: str, as_json: bool) -> int:
     from baycompanion.commands.changes import tell_changes
 
     return tell_changes(shop, old, new, as_json)
+
+
+@click.command("map")
+@click.argument("file")
+@click.option("--html", metavar="OUT", help="Write it as a page, with every gate in words below.")
+@click.option("--svg", metavar="OUT", help="Write it as a drawing.")
+@shop_option
+def map_(shop: Chosen, file: str, html: str | None, svg: str | None) -> int:
+    """Draw the phases and gates of the procedure in FILE, and what holds what.
+
+    Without --html and --svg it is drawn in lines of text. FILE is a path, or the name of a
+    procedure, like receiver-swap. A file OUT that is there is replaced.
+    """
+    from baycompanion.commands.map import draw_map
+
+    return draw_map(shop, file, html, svg)

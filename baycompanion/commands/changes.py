@@ -16,7 +16,7 @@ from baycompanion.views.comparing import comparison_lines, weakening_words
 
 def tell_changes(chosen: Chosen, old: str, new: str, as_json: bool) -> int:
     """Print what NEW says otherwise than OLD; return 1 where a gate is weaker, else 0."""
-    was, now = _read(chosen, old), _read(chosen, new)
+    was, now = read_faultless(chosen, old), read_faultless(chosen, new)
     found = compare(was, now)
     if as_json:
         data_json(
@@ -40,7 +40,7 @@ def _set_in(line: str) -> list[str]:
     return wrap(line, 80, subsequent_indent=margin, break_on_hyphens=False) or [""]
 
 
-def _read(chosen: Chosen, name: str) -> Procedure:
+def read_faultless(chosen: Chosen, name: str) -> Procedure:
     """Return the procedure of this name or in this file, without an error in it."""
     loaded = read_procedure(find_procedure(name, shop_folder(chosen) / "procedures"))
     refuse_errors(loaded)

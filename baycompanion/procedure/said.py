@@ -24,6 +24,7 @@ from baycompanion.procedure.conditions import (
     step_named,
 )
 from baycompanion.procedure.model import Procedure
+from baycompanion.procedure.steps import Applying
 from baycompanion.text.duration import write_duration
 from baycompanion.text.reading import write_number
 
@@ -89,6 +90,14 @@ def condition_said(procedure: Procedure, condition: Condition) -> str:
         return f"on the bench: {', '.join(names)}"
     name = str(step_named(condition))
     return f"“{step_said(procedure, name)}” {_MET[type(condition)]}"
+
+
+def only_where(thing: Applying) -> str:
+    """Return with which answers `thing` belongs to the job, empty where it always does."""
+    wanted = [f"{name} is {' or '.join(given)}" for name, given in thing.when.items()]
+    unwanted = [f"{name} is not {' or '.join(given)}" for name, given in thing.unless.items()]
+    found = " and ".join(wanted + unwanted)
+    return f"only where {found}" if found else ""
 
 
 def _line(procedure: Procedure, key: str, value: Any) -> str:
