@@ -1,0 +1,40 @@
+"""The command line of writing procedures: `changes` and `map`."""
+
+import click
+
+from baycompanion.mishaps import Chosen
+from baycompanion.options import json_option, shop_option
+
+
+@click.command()
+@click.argument("old")
+@click.argument("new")
+@json_option("the changes")
+@shop_option
+def changes(shop: Chosen, old: str, new: str, as_json: bool) -> int:
+    """Say what a technician must know between the procedure files OLD and NEW.
+
+    Steps, gates, hazards, choices, tools and parts that are new, gone, moved or changed, and in
+    what. A gate that is easier to get past than before is told first. OLD and NEW are paths of
+    files, or names of procedures, like receiver-swap. The exit code is 0 where no gate is weaker,
+    1 where one is, and 2 if a file cannot be used.
+    """
+    from baycompanion.commands.changes import tell_changes
+
+    return tell_changes(shop, old, new, as_json)
+
+
+@click.command("map")
+@click.argument("file")
+@click.option("--html", metavar="OUT", help="Write it as a page, with every gate in words below.")
+@click.option("--svg", metavar="OUT", help="Write it as a drawing.")
+@shop_option
+def map_(shop: Chosen, file: str, html: str | None, svg: str | None) -> int:
+    """Draw the phases and gates of the procedure in FILE, and what holds what.
+
+    Without --html and --svg it is drawn in lines of text. FILE is a path, or the name of a
+    procedure, like receiver-swap. A file OUT that is there is replaced.
+    """
+    from baycompanion.commands.map import draw_map
+
+    return draw_map(shop, file, html, svg)
