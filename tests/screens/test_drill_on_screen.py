@@ -226,7 +226,7 @@ def test_what_stands_in_the_wrong_place_is_named_by_its_digit(shop: Shop, clock:
 
 def test_text_from_a_procedure_is_shown_as_text(shop: Shop, clock: Clock) -> None:
     text = SHELF_LAMP.replace("Wipe the shelf.", '"[bold]Wipe[/] [@click=quit]it[/]."')
-    write_lamp(shop.folder, text.replace("Tape holds", "[red]Tape[/] holds"))
+    write_lamp(shop.folder, text.replace("Tape holds", "Red [red]tape[/] holds"))
     sitting = until(sit(shop, clock, all_cards=True), "next")
     while sitting.question is not None and not any(
         "Wipe" in option.words and option.name in sitting.question.accepted[0]
