@@ -61,4 +61,4 @@ def tell_practice(chosen: Chosen, by: str | None, as_json: bool) -> int:
 
 
 def _people(shop: Shop, by: str | None) -> Iterable[str]:
-    return (shop.person(by).id,) if by is not None else tuple(shop.staff)
+    return (shop.known(by).id,) if by is not None else tuple(shop.members)

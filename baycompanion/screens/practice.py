@@ -46,6 +46,8 @@ class PracticeScreen(JobScreen):
         self.query_one(Sequence).display = not hidden
         if hidden:
             self.query_one("#gate", Static).display = False
+        if self.job.ended:
+            self.say("Esc leaves.")
 
     def action_see(self) -> None:
         """Look, measure, try or count at the made-up vehicle."""

@@ -5,8 +5,9 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from click.testing import Result
+from click.testing import CliRunner, Result
 
+from baycompanion.cli import cli
 from baycompanion.exits import Exit
 
 Run = Callable[..., Result]
@@ -31,6 +32,21 @@ def test_plain_walks_it_from_a_pipe_and_the_list_tells_it(run: Run, shop_folder:
     [each] = json.loads(run("practice", "--list", "--json").stdout)
     assert (each["practice"], each["who"], each["seed"], each["ended_at"]) == (True, "T1", 3, None)
     assert not list((shop_folder / "jobs").iterdir())
+
+
+def test_an_ended_one_stays_readable(run: Run, shop_folder: Path) -> None:
+    lines = "1\n1\n1\ngive up\nenough\nquit\n"
+    ended = CliRunner().invoke(cli, [*BEGUN, "--plain"], input=lines)
+    assert "planted fault caught." in ended.output
+    told = run("practice", "--list", "--by", "T1").output
+    assert "0 of 1 planted fault caught." in told
+    assert "! Slipped through: " in told
+    assert "• Would have caught it: step " in told
+    [folder] = (shop_folder / "learning" / "T1" / "practice").iterdir()
+    kept = json.loads((folder / "practice.json").read_text(encoding="utf-8"))
+    [listed] = json.loads(run("practice", "--list", "--json").stdout)
+    assert kept == listed
+    assert kept["practice"] is True
 
 
 def test_who_has_not_practised_is_told(run: Run) -> None:
