@@ -183,6 +183,12 @@ def test_a_new_pin_from_a_pipe_is_good_and_twice_the_same(
         (("release", "T1"), "Name the procedures, or type --all for every one."),
         (("release", "T1", "lamp", "--all"), "Name the procedures, or type --all for every"),
         (("release", "T1", "lmap"), "There is no procedure “lmap”. Did you mean lamp?"),
+        (("fade", "T1", "3"), "T1 is on the staff as technician; only a trainee's steps are shown"),
+        (("fade", "T1", "100"), "“100” is no number of times. Write 0 for never, 1 to 99, or shop"),
+        (("fade", "T1", "three"), "“three” is no number of times."),
+        (("fade", "T1", "٣"), "“٣” is no number of times."),
+        (("fade", "T1", "9" * 5000), "is no number of times."),
+        (("fade", "T7", "3"), "“T7” is not on the staff of this shop."),
         (("retire", "T1 or 1=1"), "“T1 or 1=1” is not on the staff of this shop."),
     ],
 )
@@ -209,11 +215,11 @@ def test_the_list_shows_everybody_and_no_kept_pin(first: Piped) -> None:
     first("retire", "T2", "--by", "M1", lines=(PIN,))
     shown = first("list").stdout
     assert shown.splitlines() == [
-        "Id  Role        Initials  PIN  Standing  Released for",
-        "T1  technician            no   active    lamp",
-        "T2  technician            no   retired   every procedure",
-        "S1  supervisor            no   active    every procedure",
-        "M1  supervisor            yes  active    every procedure",
+        "Id  Role        Initials  PIN  Standing  Short after  Released for",
+        "T1  technician            no   active                 lamp",
+        "T2  technician            no   retired                every procedure",
+        "S1  supervisor            no   active                 every procedure",
+        "M1  supervisor            yes  active                 every procedure",
     ]
     rows = json.loads(first("list", "--json").stdout)
     assert rows[0] == {
@@ -224,6 +230,7 @@ def test_the_list_shows_everybody_and_no_kept_pin(first: Piped) -> None:
         "released_for": ["lamp"],
         "active": True,
         "releases": [],
+        "fade_after": None,
     }
     assert [(row["id"], row["pin"], row["active"]) for row in rows[1:]] == [
         ("T2", False, False),
@@ -276,3 +283,48 @@ def test_in_a_terminal_pins_are_not_shown_and_asked_for_until_they_are_good(
     os.close(ours)
     assert b"4711" not in seen
     assert open_shop(shop_folder).members["M1"].pin is not None
+
+
+SAID = {
+    "1": "Steps are shown to T9 in fewer words after 1 time right in a row, and as their sentence "
+    "alone after 2.",
+    "5": "Steps are shown to T9 in fewer words after 5 times right in a row, and as their sentence "
+    "alone after 10.",
+    "0": "T9 is always shown every step in full.",
+    "shop": "Steps are shown to T9 in fewer words after 3 times right in a row, and as their "
+    "sentence alone after 6.",
+}
+
+
+def test_a_supervisor_sets_when_the_guidance_of_a_trainee_fades(
+    first: Piped, shop_folder: Path
+) -> None:
+    first("add", "T9", "--role", "trainee", "--by", "M1", lines=(PIN, "8055", "8055"))
+    for typed, said in SAID.items():
+        result = first("fade", "T9", typed, "--by", "M1", lines=(PIN,))
+        assert (result.exit_code, result.stdout) == (Exit.DONE, f"{said}\n")
+        own = None if typed == "shop" else int(typed)
+        shop = open_shop(shop_folder)
+        assert shop.members["T9"].fade_after == own
+        assert shop.fade_after_for("t9") == (3 if own is None else own)
+        assert json.loads(first("list", "--json").stdout)[-1]["fade_after"] == own
+        log = read_staff_log(shop_folder / LOG).events[-1]
+        assert (log.kind, log.by) == ("guidance-set", "M1")
+        assert log.as_dict()["data"] == {"who": "T9"} | ({} if own is None else {"times": own})
+    assert "fade-after" not in (shop_folder / "staff.yaml").read_text(encoding="utf-8")
+
+
+def test_nobody_sets_it_without_the_pin_of_a_supervisor(first: Piped, shop_folder: Path) -> None:
+    first("add", "T9", "--role", "trainee", "--by", "M1", lines=(PIN, "8055", "8055"))
+    before = (shop_folder / "staff.yaml").read_bytes()
+    for by, pin in (("M1", "1470"), ("T9", "8055"), ("S1", PIN)):
+        result = first("fade", "T9", "1", "--by", by, lines=(pin,))
+        assert result.exit_code == Exit.TROUBLE and result.stderr.count("\n") == 1
+    assert (shop_folder / "staff.yaml").read_bytes() == before
+
+
+def test_the_list_shows_it(first: Piped) -> None:
+    first("add", "T9", "--role", "trainee", "--by", "M1", lines=(PIN, "8055", "8055"))
+    first("fade", "T9", "5", "--by", "M1", lines=(PIN,))
+    row = first("list").stdout.splitlines()[-1]
+    assert row == "T9  trainee               yes  active    5            every procedure"

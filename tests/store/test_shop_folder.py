@@ -222,3 +222,31 @@ def test_an_include_never_leads_out_of_the_folders_even_by_a_link(
     own.write_text("procedure: own\nphases:\n  - include: link.yaml\n", encoding="utf-8")
     with pytest.raises(BadFile, match=r"There is no file “link.yaml” here"):
         read_procedure(own)
+
+
+@pytest.mark.parametrize("number", [0, 1, 99])
+def test_a_shop_says_when_guidance_fades(tmp_path: Path, number: int) -> None:
+    (tmp_path / "shop.yaml").write_text(f"fade-after: {number}\n", encoding="utf-8")
+    (tmp_path / "staff.yaml").write_text(
+        "staff:\n  - {id: N1, role: trainee}\n  - {id: N2, role: trainee, fade-after: 7}\n",
+        encoding="utf-8",
+    )
+    shop = open_shop(tmp_path)
+    assert (shop.fade_after_for("N1"), shop.fade_after_for("n2")) == (number, 7)
+
+
+@pytest.mark.parametrize("value", ["-1", "100", "often", "2.5", "", "[3]"])
+@pytest.mark.parametrize("name", ["shop.yaml", "staff.yaml"])
+def test_a_number_that_cannot_be_is_told_with_its_line(
+    tmp_path: Path, name: str, value: str
+) -> None:
+    text = {
+        "shop.yaml": f"name: Corner bay\nfade-after: {value}\n",
+        "staff.yaml": f"staff:\n  - id: N1\n    role: trainee\n    fade-after: {value}\n",
+    }[name]
+    (tmp_path / name).write_text(text, encoding="utf-8")
+    with pytest.raises(BadFile) as caught:
+        open_shop(tmp_path)
+    [problem] = caught.value.problems
+    line = text[: text.index("fade-after")].count("\n") + 1
+    assert str(problem).startswith(f"{tmp_path / name}:{line}:")
