@@ -1,9 +1,9 @@
-"""The command line of learning: `drill`."""
+"""The command line of learning: `drill`, and `trainees` for whoever teaches."""
 
 import click
 
 from baycompanion.mishaps import Chosen
-from baycompanion.options import plain_option, shop_option
+from baycompanion.options import json_option, plain_option, shop_option
 
 
 @click.command()
@@ -35,3 +35,29 @@ def drill(
     from baycompanion.commands.drill import drill_somebody
 
     return drill_somebody(shop, procedure, by, phase, count, all_cards)
+
+
+@click.command()
+@click.argument("staff_id", metavar="ID", required=False)
+@click.option("--procedure", metavar="PROCEDURE", help="Only this one.")
+@click.option("--by", metavar="STAFF-ID", help="The supervisor who looks; else the id is asked.")
+@json_option("how they stand")
+@plain_option
+@shop_option
+def trainees(
+    shop: Chosen,
+    staff_id: str | None,
+    procedure: str | None,
+    by: str | None,
+    as_json: bool,
+) -> int:
+    """Show a supervisor how the trainee ID, or every one, stands with each procedure.
+
+    That is the drill, practice with its planted faults, the jobs beside a mentor with their times
+    against those of others, and the release: by whom, for which revision, until when. A supervisor
+    gives their id and PIN first. On the screen and with --plain a release is signed and taken back,
+    too; for scripts there is baycompanion staff sign-off.
+    """
+    from baycompanion.commands.trainees import show_trainees
+
+    return show_trainees(shop, staff_id, procedure, by, as_json)
