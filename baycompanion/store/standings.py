@@ -112,7 +112,7 @@ def _known_of(shop: Shop, who: str, past: Sequence[PastJob], given_up: GivenUp) 
         except (StoreTrouble, BadFile) as trouble:
             unread.append(str(trouble).splitlines()[0])
             continue
-        jobs.append(worked(job.procedure, job.events, who))
+        jobs.append(worked(job.procedure, job.state, job.events, who))
     return _Known(recalls, list_practice(shop.folder, who), jobs, tuple(unread))
 
 

@@ -143,8 +143,8 @@ def _times(times: Times) -> Iterator[str]:
         )
     elif times.phases:
         yield (
-            f"Times of {counted(times.own, 'job')}, the middle one, against "
-            f"{counted(times.others, 'job')} of others by revision {times.revision}:"
+            f"Times by revision {times.revision}, the middle of {counted(times.own, 'job')}; and "
+            f"of {counted(times.others, 'job')} of others the middle, and the middle half:"
         )
         yield from (_against(each) for each in times.phases)
 
@@ -153,8 +153,7 @@ def _against(phase: PhaseAgainst) -> str:
     own, low, middle, high = (
         rough_duration(round(each)) for each in (phase.own, phase.lower, phase.middle, phase.upper)
     )
-    spread = f"half of the others between {low} and {high}, the middle {middle}"
-    return f"  {phase.phase}: {own}; {spread}"
+    return f"  {phase.phase}: {own}; others {middle}, {low} to {high}"
 
 
 def _practised(standing: Standing) -> Iterator[Piece]:
