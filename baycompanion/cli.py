@@ -13,7 +13,7 @@ import click
 from baycompanion import __version__
 from baycompanion.cli_audit import audit, export, review, seal
 from baycompanion.cli_authoring import changes, map_
-from baycompanion.cli_learning import drill, practice
+from baycompanion.cli_learning import drill, practice, trainees
 from baycompanion.cli_staff import staff
 from baycompanion.mishaps import Chosen, attend
 from baycompanion.options import json_option as _json
@@ -331,5 +331,5 @@ def demo(
     return show_demo(chosen, folder, headless, as_json, datetime.now(UTC))
 
 
-for command in (audit, changes, drill, export, map_, practice, review, seal, staff):
+for command in (audit, changes, drill, export, map_, practice, review, seal, staff, trainees):
     cli.add_command(command)

@@ -1,4 +1,4 @@
-"""The command line of learning: `drill` and `practice`."""
+"""The command line of learning: `drill`, `practice`, and `trainees` for whoever teaches."""
 
 import click
 
@@ -89,3 +89,29 @@ def practice(
         "phase": phase,
     }
     return practise(shop, typed)
+
+
+@click.command()
+@click.argument("staff_id", metavar="ID", required=False)
+@click.option("--procedure", metavar="PROCEDURE", help="Only this one.")
+@click.option("--by", metavar="STAFF-ID", help="The supervisor who looks; else the id is asked.")
+@json_option("how they stand")
+@plain_option
+@shop_option
+def trainees(
+    shop: Chosen,
+    staff_id: str | None,
+    procedure: str | None,
+    by: str | None,
+    as_json: bool,
+) -> int:
+    """Show a supervisor how the trainee ID, or every one, stands with each procedure.
+
+    That is the drill, practice with its planted faults, the jobs beside a mentor with their times
+    against those of others, and the release: by whom, for which revision, until when. A supervisor
+    gives their id and PIN first. On the screen and with --plain a release is signed and taken back,
+    too; for scripts there is baycompanion staff sign-off.
+    """
+    from baycompanion.commands.trainees import show_trainees
+
+    return show_trainees(shop, staff_id, procedure, by, as_json)

@@ -13,7 +13,9 @@ from baycompanion.audit.findings import Finding
 from baycompanion.audit.gate_outcomes import GateOutcome
 from baycompanion.audit.lots import LotFacts
 from baycompanion.audit.override_rules import OneOverride
+from baycompanion.audit.release_rules import Alone
 from baycompanion.audit.staff_rules import OwnWork
+from baycompanion.learning.watched import Worked
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +36,10 @@ class WorkFacts:
     """What it gives to the flat tables, as JSON: only an export reads it."""
     overrides: Sequence[OneOverride]
     work: Sequence[OwnWork]
+    alone: Alone | None
+    """Where a trainee took the keys with nobody beside them: what they did."""
+    whose_work: Worked | None
+    """What it tells of whoever gave most answers."""
     figures: Sequence[KeptFigure]
     lot: LotFacts | None
     """Where it is closed: what may be looked at once more on the vehicle."""

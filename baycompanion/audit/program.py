@@ -11,7 +11,7 @@ import yaml
 
 import baycompanion
 
-PACKAGES = ("audit", "job", "procedure", "spread", "store", "text", "trade", "wiring")
+PACKAGES = ("audit", "job", "learning", "procedure", "spread", "store", "text", "trade", "wiring")
 """The packages that facts are worked out by: all that are loaded for it."""
 
 

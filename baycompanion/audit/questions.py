@@ -14,6 +14,7 @@ from baycompanion.audit import (
     pacing,
     quick_phases,
     readings,
+    release_rules,
     second_people,
     staff_rules,
     untested,
@@ -55,7 +56,6 @@ _ASKED = (
     course.stood_open,
     course.nobody_looked,
     staff_rules.wrong_pins,
-    staff_rules.no_mentor,
     second_people.self_witness,
     second_people.own_gate,
 )
@@ -80,6 +80,8 @@ def ask(job: Played) -> WorkFacts:
         rows=json.dumps(rows_of(job)),
         overrides=list(overrides_of(job)),
         work=list(staff_rules.work_of_each(job)),
+        alone=release_rules.alone(job),
+        whose_work=release_rules.whose_work(job),
         figures=figures.all,
         lot=lot_facts(job),
         last_word=course.last_word(job),
@@ -94,6 +96,7 @@ class Questions:
         members: Mapping[str, Member] | None = None,
         now: datetime | None = None,
         decisions: Mapping[Gate, Sequence[Decision]] | None = None,
+        releases: release_rules.Releases | None = None,
     ) -> None:
         """Begin before the first job.
 
@@ -102,9 +105,11 @@ class Questions:
             now: The time of the audit; without it, no job under way is too old, and no acceptance
                 of a gate is over.
             decisions: What was decided about the gates of the shop, the newest last.
+            releases: What trainees may do alone; without it, nothing.
         """
         self._has_pins = any(each.pin and each.active for each in (members or {}).values())
         self._people = staff_rules.People(members)
+        self._releases = releases or release_rules.Releases()
         self._now = now
         day = write_moment(now)[:10] if now is not None else ""
         self._rulings = Rulings(decisions or {}, day)
@@ -124,6 +129,7 @@ class Questions:
         self._people.take(job.job, job.follows[0], job.work)
         self._figures.take(job.figures)
         yield from job.findings
+        yield from self._releases.take(job.job, job.alone, job.whose_work)
         if self._has_pins:
             yield from job.without_pin
         if self._now is not None and job.last_word is not None:
@@ -137,6 +143,7 @@ class Questions:
         yield from self._overrides.findings(self._gates)
         yield from self._tested()
         yield from self._people.findings()
+        yield from self._releases.findings()
 
     def _tested(self) -> Iterator[Finding]:
         """Yield what tests find, all of them corrected together for how many they are."""

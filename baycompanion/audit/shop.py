@@ -14,14 +14,18 @@ from baycompanion.audit.findings import Finding
 from baycompanion.audit.gate_counts import GateCount
 from baycompanion.audit.ledger_join import LedgerJoin
 from baycompanion.audit.questions import Questions
+from baycompanion.audit.release_rules import Releases
 from baycompanion.audit.seal_integrity import Seals
 from baycompanion.audit.staff_log_integrity import audit_staff_log
+from baycompanion.job.event import Event
 from baycompanion.store import ledger
 from baycompanion.store.chained_log import read_line
 from baycompanion.store.ledger_entry import Entry, Sealed
 from baycompanion.store.review import KINDS, Review, read_review, review_lines
 from baycompanion.store.staff import NAME as STAFF
 from baycompanion.store.staff import Member, read_staff
+from baycompanion.store.staff_log import NAME as STAFF_LOG
+from baycompanion.store.staff_log import readable_lines
 from baycompanion.store.trouble import StoreTrouble, because
 from baycompanion.text.clean import clean
 from baycompanion.text.problem import BadFile
@@ -146,7 +150,24 @@ class _ShopAudit:
             yield trouble
         except BadFile as bad:
             yield StoreTrouble(str(bad).splitlines()[0])
-        self.questions = Questions(members, self._now, self._review.decisions)
+        releases = Releases(members, *self._signed_off(members or {}))
+        self.questions = Questions(members, self._now, self._review.decisions, releases)
+
+    def _signed_off(self, members: Mapping[str, Member]) -> tuple[tuple[Event, ...], set[str]]:
+        """Return the lines of the staff log, and the names of all job folders if one is needed.
+
+        What cannot be read, or breaks, is told by the rules about these files.
+        """
+        try:
+            log = readable_lines(self._folder / STAFF_LOG)
+        except StoreTrouble:
+            log = ()
+        if not any(member.releases for member in members.values()):
+            return log, set()
+        try:
+            return log, {path.name for path in (self._folder / JOBS).iterdir()}
+        except OSError:
+            return log, set()
 
     def _reviewed(self) -> Iterator[Found]:
         """Take in what was said of findings and gates, and yield where its chain breaks."""

@@ -12,7 +12,6 @@ from baycompanion.text.counted import counted
 
 NOT_ON_STAFF = Rule("not-on-staff", "minor", people=True)
 UNRELEASED = Rule("not-released-for-procedure", "minor", people=True)
-NO_MENTOR = Rule("trainee-without-mentor", "serious", people=True)
 WRONG_PINS = Rule("wrong-pins-in-a-row", "serious", people=True)
 
 IN_A_ROW = 3
@@ -36,18 +35,6 @@ def wrong_pins(job: Played) -> Iterator[Finding]:
                 events=tuple(seq for seq, _ in tries),
                 about=who,
             )
-
-
-def no_mentor(job: Played) -> Iterator[Finding]:
-    """Yield that a trainee took the keys of `job` with nobody beside them."""
-    opened = job.state.opened
-    if opened.role == "trainee" and opened.mentor is None:
-        told = (
-            f"{job.events[0].by}, a trainee then, took the keys, and nobody is named who stood "
-            "beside them. Who looked at this work?"
-        )
-        first = job.events[0]
-        yield Finding(NO_MENTOR, told, job.name, events=(first.seq,), about=first.by)
 
 
 @dataclass(frozen=True, slots=True)

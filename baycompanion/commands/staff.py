@@ -8,6 +8,7 @@ from typing import Any
 import click
 from pydantic import ValidationError
 
+from baycompanion.commands.asking import ask_line
 from baycompanion.commands.opening import opened
 from baycompanion.commands.tables import print_table
 from baycompanion.exits import Exit
@@ -144,9 +145,9 @@ def sign_somebody_off(
         raise StoreTrouble(_no_supervisor(shop))
     releasing = Releasing(shop, lambda: now)
     wanted = Wanted(staff_id, procedure, job, _day(until), watched)
-    by = _ask("Id of a supervisor", unseen=False) if by is None else by
+    by = ask_line("Id of a supervisor", unseen=False) if by is None else by
     release, _ = releasing.ready(wanted, by)
-    releasing.sign(wanted, release.by, _ask(f"PIN of {release.by}", unseen=True))
+    releasing.sign(wanted, release.by, ask_line(f"PIN of {release.by}", unseen=True))
     data(
         f"{shop.person(staff_id).id} may do {release.procedure} revision {release.revision} "
         f"without a mentor until {release.until}."
@@ -225,7 +226,7 @@ def _word_of(shop: Shop, by: str | None, now: datetime) -> str:
     able = supervisors(shop.members)
     if not able:
         raise StoreTrouble(_no_supervisor(shop))
-    who = shop.person(_ask("Id of a supervisor", unseen=False) if by is None else by).id
+    who = shop.person(ask_line("Id of a supervisor", unseen=False) if by is None else by).id
     if who not in able:
         raise StoreTrouble(
             f"{who} is no supervisor with a PIN, and cannot change the staff. {nearest('', able)}"
@@ -234,7 +235,7 @@ def _word_of(shop: Shop, by: str | None, now: datetime) -> str:
 
 
 def _proven(shop: Shop, who: str, now: datetime) -> str:
-    return shop.prove(who, _ask(f"PIN of {who}", unseen=True), now).id
+    return shop.prove(who, ask_line(f"PIN of {who}", unseen=True), now).id
 
 
 def _no_supervisor(shop: Shop) -> str:
@@ -254,32 +255,15 @@ def _ask_new_pin(who: str) -> str:
         UsageError: What a pipe holds is no PIN, or not the same twice.
     """
     while True:
-        pin = _ask(f"New PIN of {who}", unseen=True)
+        pin = ask_line(f"New PIN of {who}", unseen=True)
         why = why_no_pin(pin)
-        if why is None and _ask("The same once more", unseen=True) != pin:
+        if why is None and ask_line("The same once more", unseen=True) != pin:
             why = "These two are not the same."
         if why is None:
             return hash_pin(pin)
         if not sys.stdin.isatty():
             raise click.UsageError(why)
         talk(why)
-
-
-def _ask(what: str, *, unseen: bool) -> str:
-    """Return a line that was typed, or that a pipe holds.
-
-    Raises:
-        UsageError: The pipe has come to its end, or holds no text.
-    """
-    if sys.stdin.isatty():
-        return str(click.prompt(what, hide_input=unseen, err=True)).strip()
-    try:
-        line = sys.stdin.readline()
-    except UnicodeDecodeError:
-        raise click.UsageError(f"{what}: what was given is no text.") from None
-    if not line:
-        raise click.UsageError(f"{what}: nothing more was given. Pipe a line for each question.")
-    return line.strip()
 
 
 _HEADINGS = ("Id", "Role", "Initials", "PIN", "Standing", "Short after", "Released for")

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from random import Random
 
 from baycompanion.job.draft import Person
+from baycompanion.job.releases import Release
 
 PIN = "2580"
 """The PIN of everybody in the chain: a demo has nothing to keep."""
@@ -33,6 +34,8 @@ class Crew:
     """Who is retired in the end."""
     released_elsewhere: set[str] = field(default_factory=set)
     """Who is released for another procedure alone in the end."""
+    releases: list[Release] = field(default_factory=list)
+    """What the trainee may do without a mentor in the end."""
 
     @property
     def technicians(self) -> tuple[Person, ...]:
@@ -74,9 +77,17 @@ class Crew:
             lines += [f"  - id: {person.id}", f"    role: {person.role}", f"    pin: {pin}"]
             if person.id in self.released_elsewhere:
                 lines += ["    released-for:", "      - receiver-swap"]
+            if person == self.trainee and self.releases:
+                lines += ["    releases:", *(f"      - {_line(each)}" for each in self.releases)]
             if person.id in self.left:
                 lines.append("    active: no")
         return "\n".join(lines) + "\n"
+
+
+def _line(release: Release) -> str:
+    """Return a release as the staff file holds it."""
+    told = release.model_dump(mode="json")
+    return f"{{{', '.join(f'{key}: {value}' for key, value in told.items())}}}"
 
 
 def settings_text(name: str) -> str:

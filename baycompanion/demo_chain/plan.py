@@ -31,10 +31,12 @@ WHOLE_SHOP = {
 """Habits planted in a whole shop, by their rules, each with the fewest jobs that show it."""
 
 STAFF_RULES = ("not-on-staff", "not-released-for-procedure")
-ALL_RULES = (*KINDS, *WHOLE_SHOP, *STAFF_RULES, *LEDGER, *LOGS)
+RELEASE_RULES = ("release-not-in-log", "release-not-watched")
+ALL_RULES = (*KINDS, *WHOLE_SHOP, *STAFF_RULES, *RELEASE_RULES, *LEDGER, *LOGS)
 """Every rule that something is planted for."""
 
 NEVER_PLANTED = {
+    "worked-after-release": "it takes a job of some days, and those of a chain last hours",
     "changed-behind-the-stamp": "it takes an audit before the change, and a thorough one after it",
     "practice-among-jobs": "it is a folder that was copied in, and changes no job",
 }

@@ -30,9 +30,10 @@ from baycompanion.demo_chain.working_plants import GRADED, WORKING, gate_overrid
 from baycompanion.job.actions import Answer
 from baycompanion.job.carried import Vehicle
 from baycompanion.job.draft import Person
+from baycompanion.job.releases import Release
 from baycompanion.procedure.load import Loaded, load_procedure
 from baycompanion.spread.shares import wilson
-from baycompanion.store import ledger
+from baycompanion.store import ledger, staff_log
 from baycompanion.store.durable import write_whole
 from baycompanion.store.job_folder import RECORD, make_job
 from baycompanion.store.open_job import OpenJob
@@ -57,6 +58,8 @@ class Playing:
     honest: set[str] = field(default_factory=set)
     """Jobs without a plant."""
     planted: list[Planted] = field(default_factory=list)
+    learnt: list[str] = field(default_factory=list)
+    """Honest jobs of the trainee beside a mentor."""
     worked: Counter[str] = field(default_factory=Counter)
     """In how many jobs that can be read everybody worked."""
 
@@ -144,6 +147,8 @@ def _play(playing: Playing, number: int, kind: str) -> None:
         playing.worked.update({event.by for event in work.job.events if event.kind in WORDS})
     if not kind and not habit:
         playing.honest.add(work.folder.name)
+        if course.mentor is not None:
+            playing.learnt.append(work.folder.name)
 
 
 def _course(playing: Playing, chance: Random, kind: str) -> Course:
@@ -260,6 +265,7 @@ def _plant_in_the_whole(playing: Playing, last: datetime) -> None:
     if plan.number % 3 == 1 and playing.worked[elsewhere]:
         crew.released_elsewhere.add(elsewhere)
         playing.planted.append(Planted(name, "not-released-for-procedure", about=elsewhere))
+    playing.planted += _release(playing, last)
     write_whole(playing.shop.folder / STAFF, crew.staff_text().encode())
     if plan.habit:
         playing.planted += _known_habit(plan, crew.technicians[0].id)
@@ -270,6 +276,38 @@ def _plant_in_the_whole(playing: Playing, last: datetime) -> None:
         chance = Random(f"{plan.seed}/{plan.number}/ledger")
         place = (playing.shop.folder, frozenset(playing.honest), chance, last)
         playing.planted += LEDGER[plan.ledger](place)
+
+
+def _release(playing: Playing, last: datetime) -> Iterator[Planted]:
+    """Release the trainee in the end: by hand, or on a job that was somebody else's."""
+    plan, crew = playing.plan, playing.crew
+    others = sorted(playing.honest.difference(playing.learnt))
+    rule = {1: "release-not-in-log", 3: "release-not-watched"}.get(plan.number % 4)
+    named = playing.learnt if rule == "release-not-in-log" else others
+    if rule is None or not named:
+        return
+    until = (last + timedelta(days=365)).date()
+    procedure = playing.loaded.procedure
+    release = Release(
+        procedure=PROCEDURE,
+        revision=procedure.revision,
+        by=crew.supervisors[0].id,
+        job=named[0],
+        until=until,
+    )
+    crew.releases.append(release)
+    who, job = crew.trainee.id, "" if rule == "release-not-in-log" else release.job
+    if rule == "release-not-watched":
+        said = staff_log.SignedOff(
+            who=who,
+            procedure=release.procedure,
+            revision=release.revision,
+            job=release.job,
+            until=until.isoformat(),
+            words="the whole of it",
+        )
+        staff_log.log_change(playing.shop.folder / staff_log.NAME, said, release.by, last)
+    yield Planted(plan.name, rule, job, about=f"{who} by {PROCEDURE}")
 
 
 def _known_habit(plan: ShopPlan, steady: str) -> Iterator[Planted]:

@@ -7,8 +7,8 @@ from typing import Literal
 
 from baycompanion.job.event import Event
 from baycompanion.job.events import Answered, Opened
-from baycompanion.job.fold import fold_all
 from baycompanion.job.hands_events import HandedOver
+from baycompanion.job.state import State
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Witness
 
@@ -33,6 +33,7 @@ class Watched:
 class Worked:
     """One job, as it tells of somebody who worked in it."""
 
+    who: str
     job: str
     procedure: str
     revision: int
@@ -70,11 +71,11 @@ class Worked:
         return "second person" if by in self.witnesses else None
 
 
-def worked(procedure: Procedure, events: Sequence[Event], who: str) -> Worked:
+def worked(procedure: Procedure, state: State, events: Sequence[Event], who: str) -> Worked:
     """Return what the real job with `events`, which follows `procedure`, tells of `who`."""
-    state = fold_all(events)
     by = Counter(_answered_by(procedure, events))
     return Worked(
+        who=who,
         job=state.opened.job,
         procedure=state.opened.procedure,
         revision=state.opened.revision,

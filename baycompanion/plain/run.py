@@ -61,6 +61,15 @@ def talk_review(folders: Sequence[Path]) -> int:
     return Exit.DONE
 
 
+def talk_trainees(shop: Shop, who: str | None, procedure: str | None) -> int:
+    """Read how the trainees of `shop` stand, and go on from there; return the exit code."""
+    from baycompanion.plain.trainees import PlainTrainees  # with the scheduler, and only here
+
+    with contextlib.suppress(EOFError):
+        PlainTrainees(shop, Terminal(), local_now, who, procedure).walk()
+    return Exit.DONE
+
+
 def talk_drill(sitting: "Sitting") -> int:
     """Ask the questions of `sitting`; return the exit code."""
     from baycompanion.plain.drill import drill_proved  # with the scheduler, and only here

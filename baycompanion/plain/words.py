@@ -100,6 +100,14 @@ AT_LEARNING = (
     Word("help", "say what can be typed", "f1"),
 )
 
+AT_TRAINEES = (
+    Word("release", "sign somebody off for what they were watched at", takes="number"),
+    Word("take", "take a release back", takes="number"),
+    Word("again", "read the list once more"),
+    Word("quit", "leave"),
+    Word("help", "say what can be typed", "f1"),
+)
+
 AT_A_DRILL = (
     Word("again", "read the question once more"),
     Word("hint", "hear some help first; right after it counts less than right at once"),

@@ -57,7 +57,7 @@ def _worked_in(folder: Path, who: str) -> Worked:
         job = read_job(folder)
     except BadFile as bad:
         raise StoreTrouble(str(bad).splitlines()[0]) from None
-    return worked(job.procedure, job.events, who)
+    return worked(job.procedure, job.state, job.events, who)
 
 
 def why_not_watched(seen: Worked, who: str, procedure: str, revision: int) -> str:

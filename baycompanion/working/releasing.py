@@ -6,8 +6,10 @@ from datetime import date, datetime
 
 from baycompanion.job.draft import Person
 from baycompanion.job.releases import Release
+from baycompanion.learning.standing_of import Standing
 from baycompanion.learning.watched import Watched
-from baycompanion.store.releases import release_by, watched_by
+from baycompanion.store.releases import months_after, release_by, watched_by
+from baycompanion.store.shelf import find_procedure
 from baycompanion.store.shop import Shop
 from baycompanion.store.staff_changes import (
     refuse_no_release,
@@ -15,6 +17,7 @@ from baycompanion.store.staff_changes import (
     supervisors,
     take_back,
 )
+from baycompanion.store.standings import GivenUp, never, read_standings
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import nearest
 
@@ -58,6 +61,24 @@ class Releasing:
             StoreTrouble: They may not, or it is not their PIN.
         """
         return self.shop.prove(self.named(by), pin, self.now()).id
+
+    def standings(
+        self, who: str | None = None, procedure: str | None = None, given_up: GivenUp = never
+    ) -> list[Standing]:
+        """Return how trainees stand: all of them, or the one of the id `who`; as `read_standings`.
+
+        Raises:
+            StoreTrouble: There is no such trainee or procedure, or a file cannot be read.
+        """
+        shop = self.shop.with_staff_of_now()
+        name = self._trainee(shop, who).id if who is not None else None
+        if procedure is not None:
+            procedure = find_procedure(procedure, shop.procedures).stem
+        return list(read_standings(shop, self.now(), name, procedure, given_up))
+
+    def last_day(self) -> date:
+        """Return the last day of a release that is signed today, where nobody names another."""
+        return months_after(self.now().date(), self.shop.release_months)
 
     def able(self, by: str) -> str:
         """Return the id of the supervisor called `by`, who can change the staff.

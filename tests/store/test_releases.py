@@ -1,6 +1,5 @@
 """What a release rests on: a closed job of the trainee, by that revision, that was watched."""
 
-import re
 from datetime import UTC, date, datetime
 from pathlib import Path
 
@@ -110,10 +109,12 @@ def _of_somebody_else(shop: Shop) -> None:
 
 
 def _half(shop: Shop) -> None:
-    script = SCRIPT
-    for step in ("tools-staged", "volts", "lamp-in", "lights"):
-        script = re.sub(rf"answer: {step}\b(?!-)", f"answer: {step}, by: T2", script)
-    lamp_by(shop, script=script)
+    staged = "  - { answer: tools-staged }\n"
+    given = (
+        "  - { hand-over: T2, words: w, loose: l, first: f }\n"
+        "  - { resume: read back, gate-checked: yes }\n"
+    )
+    lamp_by(shop, script=SCRIPT.replace(staged, staged + given))
 
 
 def _newer_on_the_shelf(shop: Shop) -> None:
