@@ -1,4 +1,4 @@
-"""The command line of writing procedures: `changes` and `map`."""
+"""The command line of writing procedures: `new`, `changes` and `map`."""
 
 import click
 
@@ -38,3 +38,18 @@ def map_(shop: Chosen, file: str, html: str | None, svg: str | None) -> int:
     from baycompanion.commands.map import draw_map
 
     return draw_map(shop, file, html, svg)
+
+
+@click.command()
+@click.argument("name")
+@click.option("--folder", metavar="FOLDER", help="Where to write it, in place of the shop.")
+@shop_option
+def new(shop: Chosen, name: str, folder: str | None) -> int:
+    """Ask what the procedure NAME is about, and write a commented first draft of its file.
+
+    The questions are lines, answered by typing, or from a pipe. NAME is of small letters, digits
+    and hyphens. A file that is there is never touched. What is written passes `check`.
+    """
+    from baycompanion.commands.new import write_procedure
+
+    return write_procedure(shop, name, folder)
