@@ -12,7 +12,7 @@ import click
 
 from baycompanion import __version__
 from baycompanion.cli_audit import audit, export, review, seal
-from baycompanion.cli_authoring import changes, map_, new
+from baycompanion.cli_authoring import changes, map_, new, preview
 from baycompanion.cli_staff import staff
 from baycompanion.mishaps import Chosen, attend
 from baycompanion.options import json_option as _json
@@ -330,5 +330,5 @@ def demo(
     return show_demo(chosen, folder, headless, as_json, datetime.now(UTC))
 
 
-for command in (audit, changes, export, map_, new, review, seal, staff):
+for command in (audit, changes, export, map_, new, preview, review, seal, staff):
     cli.add_command(command)

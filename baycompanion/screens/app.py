@@ -53,10 +53,12 @@ class BayApp(App[int]):
         who: Person | None = None,
         now: Callable[[], datetime] = local_now,
         review: Sequence[Path] = (),
+        preview: Path | None = None,
     ) -> None:
         """Show the board of `shop`, or with `folder` that job at once, opened by `who`.
 
-        With `review`, the shops in these folders are reviewed, and no board is shown.
+        With `review`, the shops in these folders are reviewed, and no board is shown;
+        with `preview`, the procedure in that file is shown.
         """
         without_colour = _no_colour_wanted()
         super().__init__()
@@ -64,6 +66,7 @@ class BayApp(App[int]):
             self._filters.append(NoColor())
         self._shop = shop
         self._review = review
+        self._preview = preview
         self.now = now
         self.failure: Exception | None = None
         """An unforeseen error that ended the app."""
@@ -81,6 +84,11 @@ class BayApp(App[int]):
             from baycompanion.screens.review import ReviewScreen  # with the audit, and only here
 
             self.push_screen(ReviewScreen(self._review, self.now, alone=True))
+            return
+        if self._preview is not None:
+            from baycompanion.screens.preview import PreviewScreen  # only here
+
+            self.push_screen(PreviewScreen(self._preview, self.now))
             return
         self.push_screen(BoardScreen(self.shop, self.now))
         if self._folder is not None:
@@ -251,6 +259,11 @@ def run_job(shop: Shop, folder: Path, who: Person | None) -> int:
 def run_review(folders: Sequence[Path]) -> int:
     """Review the shops in `folders`; return the exit code."""
     return _run(BayApp(None, review=folders))
+
+
+def run_preview(path: Path) -> int:
+    """Show the screens of the procedure in the file at `path`; return the exit code."""
+    return _run(BayApp(None, preview=path))
 
 
 def _run(app: BayApp) -> int:
