@@ -12,7 +12,7 @@ import click
 
 from baycompanion import __version__
 from baycompanion.cli_audit import audit, export, review, seal
-from baycompanion.cli_authoring import changes, map_
+from baycompanion.cli_authoring import changes, map_, new, preview
 from baycompanion.cli_learning import drill, practice, trainees
 from baycompanion.cli_staff import staff
 from baycompanion.mishaps import Chosen, attend
@@ -331,5 +331,11 @@ def demo(
     return show_demo(chosen, folder, headless, as_json, datetime.now(UTC))
 
 
-for command in (audit, changes, drill, export, map_, practice, review, seal, staff, trainees):
+_FROM_ELSEWHERE = (
+    *(audit, export, review, seal),
+    *(changes, map_, new, preview),
+    *(drill, practice, trainees),
+    staff,
+)
+for command in _FROM_ELSEWHERE:
     cli.add_command(command)

@@ -1,9 +1,9 @@
-"""The command line of writing procedures: `changes` and `map`."""
+"""The command line of writing procedures: `new`, `preview`, `map` and `changes`."""
 
 import click
 
 from baycompanion.mishaps import Chosen
-from baycompanion.options import json_option, shop_option
+from baycompanion.options import json_option, plain_option, shop_option
 
 
 @click.command()
@@ -38,3 +38,34 @@ def map_(shop: Chosen, file: str, html: str | None, svg: str | None) -> int:
     from baycompanion.commands.map import draw_map
 
     return draw_map(shop, file, html, svg)
+
+
+@click.command()
+@click.argument("name")
+@click.option("--folder", metavar="FOLDER", help="Where to write it, in place of the shop.")
+@shop_option
+def new(shop: Chosen, name: str, folder: str | None) -> int:
+    """Ask what the procedure NAME is about, and write a commented first draft of its file.
+
+    The questions are lines, answered by typing, or from a pipe. NAME is of small letters, digits
+    and hyphens. A file that is there is never touched. What is written passes `check`.
+    """
+    from baycompanion.commands.new import write_procedure
+
+    return write_procedure(shop, name, folder)
+
+
+@click.command()
+@click.argument("file")
+@plain_option
+@shop_option
+def preview(shop: Chosen, file: str) -> int:
+    """Show the screens of the procedure in FILE as a job would, and make no job.
+
+    The arrows lead from screen to screen, and F2 and F3 from phase to phase. The file is read anew
+    whenever it is saved; while it has errors they stand there, and the screens stay as they were.
+    FILE is a path, or the name of a procedure, like receiver-swap.
+    """
+    from baycompanion.commands.preview import show_preview
+
+    return show_preview(shop, file)

@@ -16,6 +16,6 @@ def open_board(chosen: Chosen) -> int:
         talk(f"The bay board needs a terminal. For a list, type: {typed_again('jobs', chosen)}")
         return Exit.REFUSED
     shop = opened(chosen)
-    from baycompanion.screens.app import run_board
+    from baycompanion.screens.run import run_board
 
     return run_board(shop)

@@ -63,7 +63,7 @@ def _open_board(shop: Shop, plain: bool) -> int:
         from baycompanion.plain.run import talk_board
 
         return talk_board(shop)
-    from baycompanion.screens.app import run_board
+    from baycompanion.screens.run import run_board
 
     return run_board(shop)
 

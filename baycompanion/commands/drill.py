@@ -28,7 +28,7 @@ def drill_somebody(
         return Exit.REFUSED
     shop = opened(chosen)
     if by is None and procedure is None and not chosen.plain:
-        from baycompanion.screens.app import run_learning
+        from baycompanion.screens.run import run_learning
 
         return run_learning(shop)
     from baycompanion.views.drill import outcome_lines
@@ -46,7 +46,7 @@ def drill_somebody(
 
         return talk_drill(sitting)
     sitting.who = sign(shop, who, local_now())
-    from baycompanion.screens.app import run_drill
+    from baycompanion.screens.run import run_drill
 
     return run_drill(sitting)
 

@@ -39,7 +39,7 @@ def practise(chosen: Chosen, typed: dict[str, str | None]) -> int:
         words = f"practice {asked.get('procedure', '')} --plain"
         talk(f"Practice needs a terminal. Line by line, type: {typed_again(words, chosen)}")
         return Exit.REFUSED
-    from baycompanion.screens.app import run_practice
+    from baycompanion.screens.run import run_practice
 
     return run_practice(shop, asked, in_full)
 

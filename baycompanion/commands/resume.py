@@ -26,7 +26,7 @@ def resume_job(chosen: Chosen, name: str, by: str | None) -> int:
     if not in_terminal():
         talk(f"The job opens on a screen, and that needs a terminal. For its record: {again}")
         return Exit.REFUSED
-    from baycompanion.screens.app import run_job
+    from baycompanion.screens.run import run_job
 
     return run_job(shop, job.folder, who)
 

@@ -19,6 +19,6 @@ def review_shops(chosen: Chosen, folders: Sequence[str]) -> int:
     if not in_terminal():
         talk(f"The review needs a terminal. For a list, type: {typed_again('audit', chosen)}")
         return Exit.REFUSED
-    from baycompanion.screens.app import run_review
+    from baycompanion.screens.run import run_review
 
     return run_review(paths)

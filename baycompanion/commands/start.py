@@ -46,7 +46,7 @@ def start_job(
 
         return talk_job(shop, folder, who)
     if in_terminal() and not as_json:
-        from baycompanion.screens.app import run_job
+        from baycompanion.screens.run import run_job
 
         return run_job(shop, folder, who)
     _tell(folder, loaded, vehicle.vin, chosen, as_json)

@@ -18,7 +18,7 @@ def show_trainees(
 
         return talk_trainees(shop, who, procedure)
     if in_terminal() and not as_json:
-        from baycompanion.screens.app import run_trainees
+        from baycompanion.screens.run import run_trainees
 
         return run_trainees(shop, who, procedure)
     from baycompanion.views.trainees import rows, told

@@ -2,7 +2,7 @@
 
 import os
 import signal
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -19,7 +19,6 @@ from baycompanion.screens.board import BoardScreen
 from baycompanion.screens.code_reader import CodeReader
 from baycompanion.screens.form import FormScreen
 from baycompanion.screens.job import JobScreen
-from baycompanion.screens.pictures import ready_for_pictures
 from baycompanion.screens.themes import BAY_DARK, BAY_LIGHT, THEMES
 from baycompanion.screens.too_small import LEAST_HEIGHT, LEAST_WIDTH, TooSmallScreen
 from baycompanion.store.open_job import OpenJob
@@ -31,7 +30,7 @@ from baycompanion.working.at_work import AtWork
 from baycompanion.working.wall_clock import local_now
 
 if TYPE_CHECKING:
-    from baycompanion.working.drilling import Sitting
+    pass
 
 
 class BayApp(App[int]):
@@ -53,22 +52,19 @@ class BayApp(App[int]):
         folder: Path | None = None,
         who: Person | None = None,
         now: Callable[[], datetime] = local_now,
-        review: Sequence[Path] = (),
         alone: Callable[[], Screen[None]] | None = None,
         first: Callable[["BayApp"], None] | None = None,
     ) -> None:
         """Show the board of `shop`, or with `folder` that job at once, opened by `who`.
 
-        With `review`, the shops in these folders are reviewed, and no board is shown; with
-        `alone`, it is the screen that this makes, and leaving it ends the app. What is done
-        `first` in front of the board, once it stands, may be something else than a job.
+        With `alone`, no board is shown but the screen that this makes, and leaving it ends the app.
+        `first` is done in front of the board, once it stands, where it is no job that is opened.
         """
         without_colour = _no_colour_wanted()
         super().__init__()
         if without_colour:
             self._filters.append(NoColor())
         self._shop = shop
-        self._review = review
         self._alone = alone
         self.now = now
         self.failure: Exception | None = None
@@ -85,11 +81,6 @@ class BayApp(App[int]):
         """Show the board, and the job in front of it if one was asked for."""
         self._listen_to_signals()
         self.screen_change_signal.subscribe(self, self._label_practice)
-        if self._review:
-            from baycompanion.screens.review import ReviewScreen  # with the audit, and only here
-
-            self.push_screen(ReviewScreen(self._review, self.now, alone=True))
-            return
         if self._alone is not None:
             self.push_screen(self._alone(), lambda _: self.exit(0))
             return
@@ -101,7 +92,7 @@ class BayApp(App[int]):
 
     @property
     def shop(self) -> Shop:
-        """The shop whose jobs are shown; a review alone has none."""
+        """The shop whose jobs are shown; a review or a preview alone has none."""
         assert self._shop is not None
         return self._shop
 
@@ -260,62 +251,3 @@ def _no_colour_wanted() -> bool:
     The library takes even an empty one for a wish, and then only turns colours to greys.
     """
     return bool(os.environ.pop("NO_COLOR", ""))
-
-
-def run_board(shop: Shop) -> int:
-    """Show the bay board of `shop`; return the exit code."""
-    return _run(BayApp(shop))
-
-
-def run_job(shop: Shop, folder: Path, who: Person | None) -> int:
-    """Show the job in `folder`; return the exit code."""
-    return _run(BayApp(shop, folder, who))
-
-
-def run_practice(shop: Shop, asked: Mapping[str, str], in_full: bool) -> int:
-    """Ask what is practised, or where it was `asked` `in_full` begin it; return the exit code."""
-    from baycompanion.screens.practice_start import ask_practice, begin_practice
-
-    def first(app: BayApp) -> None:
-        if not in_full:
-            ask_practice(app, shop, app.now, asked)
-            return
-        why_not = begin_practice(app, shop, app.now, asked)
-        if why_not is not None and isinstance(app.screen, BoardScreen):
-            app.screen.say(why_not)
-
-    return _run(BayApp(shop, first=first))
-
-
-def run_review(folders: Sequence[Path]) -> int:
-    """Review the shops in `folders`; return the exit code."""
-    return _run(BayApp(None, review=folders))
-
-
-def run_drill(sitting: "Sitting") -> int:
-    """Show the drill `sitting`, and nothing after it; return the exit code."""
-    from baycompanion.screens.drill import DrillScreen  # with the scheduler, and only here
-
-    return _run(BayApp(sitting.shop, alone=lambda: DrillScreen(sitting)))
-
-
-def run_learning(shop: Shop) -> int:
-    """Show what can be learnt in `shop`, and nothing after it; return the exit code."""
-    from baycompanion.screens.learning import LearningScreen
-
-    return _run(BayApp(shop, alone=lambda: LearningScreen(shop, local_now)))
-
-
-def run_trainees(shop: Shop, who: str | None, procedure: str | None) -> int:
-    """Show how the trainees of `shop` stand, and nothing after it; return the exit code."""
-    from baycompanion.screens.trainees import TraineesScreen
-
-    return _run(BayApp(shop, alone=lambda: TraineesScreen(shop, local_now, who, procedure)))
-
-
-def _run(app: BayApp) -> int:
-    ready_for_pictures()
-    app.run()
-    if app.failure is not None:
-        raise app.failure  # the command tells of it in one sentence
-    return app.return_code or 0

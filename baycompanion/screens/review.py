@@ -77,13 +77,10 @@ class ReviewScreen(Screen[None]):
         Binding("q,escape", "back", "Back", id="review.back"),
     ]
 
-    def __init__(
-        self, folders: Sequence[Path], now: Callable[[], datetime], alone: bool = False
-    ) -> None:
-        """Review the shops in `folders`; `now` is the clock. Where it is `alone`, back is leave."""
+    def __init__(self, folders: Sequence[Path], now: Callable[[], datetime]) -> None:
+        """Review the shops in `folders`; `now` is the clock."""
         super().__init__()
         self._reviewing = Reviewing(folders, now)
-        self._alone = alone
         self._how = Shown()
         self._rows: list[Row] = []
         self._auditing = True
@@ -338,11 +335,8 @@ class ReviewScreen(Screen[None]):
         self.app.push_screen(Page(Content.assemble(head, *keys)))
 
     def action_back(self) -> None:
-        """Go back to the board, or leave where there is none."""
-        if self._alone:
-            self.app.exit(0)
-        else:
-            self.dismiss()
+        """Go back to where this was asked for."""
+        self.dismiss()
 
 
 _KEYS = (

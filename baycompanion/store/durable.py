@@ -62,3 +62,21 @@ def write_whole(path: Path, content: bytes) -> None:
         with contextlib.suppress(OSError):
             half.unlink(missing_ok=True)
         raise StoreTrouble(f"{path} cannot be written: {because(error)}.") from None
+
+
+def write_new(path: Path, content: bytes) -> None:
+    """Put `content` at `path`, where nothing may be yet; what is there stays as it is.
+
+    Raises:
+        StoreTrouble: Something is there, or it cannot be written.
+    """
+    try:
+        with path.open("xb") as file:
+            file.write(content)
+            file.flush()
+            flush(file.fileno())
+        flush_folder(path.parent)
+    except FileExistsError:
+        raise StoreTrouble(f"{path} is there already. Choose another name.") from None
+    except OSError as error:
+        raise StoreTrouble(f"{path} cannot be written: {because(error)}.") from None

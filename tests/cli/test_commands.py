@@ -114,7 +114,7 @@ class TestStart:
         shown: list[tuple[str, str]] = []
         monkeypatch.setattr("baycompanion.commands.start.in_terminal", lambda: True)
         monkeypatch.setattr(
-            "baycompanion.screens.app.run_job",
+            "baycompanion.screens.run.run_job",
             lambda shop, folder, who: shown.append((folder.name, who.id)) or 0,
         )
         assert run(*START, "--by", "T2").exit_code == Exit.DONE
@@ -212,7 +212,7 @@ class TestResume:
         shown: list[tuple[str, str]] = []
         monkeypatch.setattr("baycompanion.commands.resume.in_terminal", lambda: True)
         monkeypatch.setattr(
-            "baycompanion.screens.app.run_job",
+            "baycompanion.screens.run.run_job",
             lambda shop, folder, who: shown.append((folder.name, who.id)) or 0,
         )
         assert run("resume", name, *by).exit_code == Exit.DONE
@@ -494,7 +494,7 @@ class TestDemo:
         boards = []
         monkeypatch.setattr("baycompanion.commands.demo.in_terminal", lambda: True)
         monkeypatch.setattr(
-            "baycompanion.screens.app.run_board", lambda shop: boards.append(shop) or 0
+            "baycompanion.screens.run.run_board", lambda shop: boards.append(shop) or 0
         )
         result = run("demo", "--folder", str(tmp_path / "demo"))
         assert result.exit_code == Exit.DONE
@@ -527,7 +527,7 @@ class TestBoard:
         boards = []
         monkeypatch.setattr("baycompanion.commands.board.in_terminal", lambda: True)
         monkeypatch.setattr(
-            "baycompanion.screens.app.run_board", lambda shop: boards.append(shop.folder) or 0
+            "baycompanion.screens.run.run_board", lambda shop: boards.append(shop.folder) or 0
         )
         assert run().exit_code == Exit.DONE
         assert boards == [shop_folder]

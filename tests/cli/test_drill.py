@@ -130,7 +130,7 @@ def test_the_board_loads_no_scheduler_and_no_questions(tmp_path: Path) -> None:
     make_drill_shop(tmp_path / "shop")
     code = (
         "import sys\n"
-        "import baycompanion.screens.app, baycompanion.plain.run\n"
+        "import baycompanion.screens.run, baycompanion.plain.run\n"
         "from pathlib import Path\n"
         "from datetime import datetime, UTC\n"
         "from baycompanion.store.shop import open_shop\n"

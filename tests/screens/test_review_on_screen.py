@@ -51,7 +51,8 @@ def run(folder: Path, walk: Walk, size: tuple[int, int] = SIZE, theme: str = "ba
     """Open the review of the shop in `folder`, and let `walk` drive it once the audit is done."""
 
     async def drive() -> None:
-        app = BayApp(None, review=[folder], now=Clock(START.replace(month=9)))
+        clock = Clock(START.replace(month=9))
+        app = BayApp(None, now=clock, alone=lambda: ReviewScreen([folder], clock))
         async with app.run_test(size=size) as pilot:
             app.theme = theme
             await audited(pilot)

@@ -1,0 +1,67 @@
+"""`new`: its questions, the file that comes of them, and what it never touches."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+from click.testing import CliRunner, Result
+from test_commands import one_sentence
+
+from baycompanion.cli import cli
+from baycompanion.exits import Exit
+
+Run = Callable[..., Result]
+ANSWERS = (
+    "Fit a step light\nIs there a step?\nTake the vehicle in\nFit the light\n\n"
+    "Multimeter\n\nThe light shines.\n\nT1\n"
+)
+
+
+def typed(answers: str, *words: str) -> Result:
+    return CliRunner().invoke(cli, ["new", *words], input=answers)
+
+
+def test_it_writes_into_the_shop_and_check_finds_nothing(run: Run, shop_folder: Path) -> None:
+    done = typed(ANSWERS, "step-light")
+    path = shop_folder / "procedures" / "step-light.yaml"
+    assert done.exit_code == Exit.DONE, done.stderr
+    assert done.stdout.splitlines()[-1] == str(path)
+    assert "- check: The light shines." in path.read_text(encoding="utf-8")
+    assert run("check", "step-light").stderr == "No problems.\n"
+
+
+def test_enter_alone_takes_what_is_offered(run: Run, tmp_path: Path) -> None:
+    done = typed("\nFit a lamp" + "\n" * 9, "plain", "--folder", str(tmp_path))
+    assert done.exit_code == Exit.DONE, done.stderr
+    assert "Nothing is written there." in done.stdout
+    assert run("check", str(tmp_path / "plain.yaml")).stderr == "No problems.\n"
+
+
+def test_nothing_that_is_there_is_touched(shop_folder: Path, tmp_path: Path) -> None:
+    path = shop_folder / "procedures" / "lamp.yaml"
+    before = path.read_bytes()
+    assert "is there already" in one_sentence(typed(ANSWERS, "lamp"), Exit.TROUBLE)
+    assert "is there already" in one_sentence(typed(ANSWERS, "receiver-swap"), Exit.TROUBLE)
+    folder = ("--folder", str(path.parent))
+    assert "is there already" in one_sentence(typed(ANSWERS, "lamp", *folder), Exit.TROUBLE)
+    assert path.read_bytes() == before
+
+
+def test_answers_that_end_too_soon_write_nothing(shop_folder: Path) -> None:
+    done = typed("Fit a lamp\n", "short")
+    assert done.exit_code == Exit.REFUSED
+    assert "Nothing was written." in done.stderr
+    assert not (shop_folder / "procedures" / "short.yaml").exists()
+
+
+def test_a_name_that_is_none_and_a_folder_that_is_missing_are_refused(tmp_path: Path) -> None:
+    assert "small letters" in typed(ANSWERS, "Step Light").stderr
+    missing = typed(ANSWERS, "x", "--folder", str(tmp_path / "gone"))
+    assert "There is no folder" in one_sentence(missing, Exit.TROUBLE)
+
+
+def test_an_answer_that_check_warns_of_is_told_at_once(tmp_path: Path) -> None:
+    long = "The light shines " + "and shines " * 20
+    answers = ANSWERS.replace("The light shines.", long)
+    done = typed(answers, "warned", "--folder", str(tmp_path))
+    assert done.exit_code == Exit.DONE
+    assert "This sentence has " in done.stderr
