@@ -21,10 +21,9 @@ from baycompanion.screens.listing import Listing
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.clean import clean
-from baycompanion.text.problem import BadFile
 from baycompanion.views.card import First
 from baycompanion.views.drill import due_words, phase_form, standing_words
-from baycompanion.working.drilling import Wish, sit_down
+from baycompanion.working.drilling import Wish, sit_with
 from baycompanion.working.learner import Learner
 from baycompanion.working.to_learn import ToLearn, to_learn
 
@@ -212,12 +211,16 @@ class LearningScreen(Screen[None]):
 
     def _drill(self, wish: Wish) -> None:
         """Drill the procedure in hand; read the shelf again after it."""
-        if self.procedure is None or self.who is None:
+        row, who = self._row, self.who
+        if row is None or who is None:
+            return
+        if row.deck is None:
+            self._say(row.trouble)
             return
         try:
-            sitting = sit_down(self.shop, self.who, self.procedure, wish, self.now)
-        except (StoreTrouble, BadFile) as trouble:
-            self._say(str(trouble).splitlines()[0])
+            sitting = sit_with(self.shop, who, [row.deck], wish, self.now)
+        except StoreTrouble as trouble:
+            self._say(str(trouble))
             return
         self.app.push_screen(DrillScreen(sitting), lambda _: self._read())
 
