@@ -8,12 +8,13 @@ from baycompanion.plain.form import ask_form
 from baycompanion.plain.job import Now
 from baycompanion.plain.practice import begin_by_lines
 from baycompanion.plain.terminal import Lines, say_all
+from baycompanion.plain.trainees import PlainTrainees
 from baycompanion.plain.words import AT_LEARNING, Said, find_word, marked, read_help, read_number
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
-from baycompanion.text.problem import BadFile, quoted
+from baycompanion.text.problem import quoted
 from baycompanion.views.drill import due_words, phase_form, standing_words
-from baycompanion.working.drilling import Wish, sit_down
+from baycompanion.working.drilling import Wish, sit_with
 from baycompanion.working.learner import Learner
 from baycompanion.working.to_learn import ToLearn, to_learn
 
@@ -66,6 +67,8 @@ class PlainLearning:
             self._drill_phase(who, said)
         elif said.name == "practise":
             self._practise(who, said.rest)
+        elif said.name == "trainees":
+            PlainTrainees(self.shop, self.lines, self.now).walk()
         elif said.name == "again":
             self._read(who)
         elif said.name == "help":
@@ -93,10 +96,13 @@ class PlainLearning:
         row = self._numbered(number)
         if row is None:
             return
+        if row.deck is None:
+            self.lines.say(row.trouble)
+            return
         try:
-            sitting = sit_down(self.shop, who, row.procedure, wish, self.now)
-        except (StoreTrouble, BadFile) as trouble:
-            self.lines.say(str(trouble).splitlines()[0])
+            sitting = sit_with(self.shop, who, [row.deck], wish, self.now)
+        except StoreTrouble as trouble:
+            self.lines.say(str(trouble))
             return
         PlainDrill(sitting, self.lines).walk()
         self._read(who)

@@ -95,6 +95,7 @@ AT_LEARNING = (
     Word("all", "be asked what is not due, too", takes="number"),
     Word("phase", "be asked about one phase alone", takes="number"),
     Word("practise", "walk through it on a made-up vehicle", takes="number"),
+    Word("trainees", "for a supervisor: how every trainee stands"),
     Word("again", "read what there is once more"),
     Word("quit", "leave; every answer is kept already"),
     Word("help", "say what can be typed", "f1"),

@@ -22,10 +22,9 @@ from baycompanion.screens.practice_start import ask_practice
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.clean import clean
-from baycompanion.text.problem import BadFile
 from baycompanion.views.card import First
 from baycompanion.views.drill import due_words, phase_form, standing_words
-from baycompanion.working.drilling import Wish, sit_down
+from baycompanion.working.drilling import Wish, sit_with
 from baycompanion.working.learner import Learner
 from baycompanion.working.to_learn import ToLearn, to_learn
 
@@ -48,6 +47,7 @@ class LearningScreen(Screen[None]):
         Binding("a", "all", "Ask all", id="learning.all"),
         Binding("h", "hard_part", "One phase", id="learning.phase"),
         Binding("p", "practise", "Practise", id="learning.practise"),
+        Binding("t", "trainees", "Trainees", id="learning.trainees"),
         Binding("w", "who", "Who", id="learning.who"),
         Binding("f9", "ground", "Colours", show=False, id="learning.ground"),
         Binding("escape,q", "back", "Back", id="learning.back"),
@@ -214,12 +214,16 @@ class LearningScreen(Screen[None]):
 
     def _drill(self, wish: Wish) -> None:
         """Drill the procedure in hand; read the shelf again after it."""
-        if self.procedure is None or self.who is None:
+        row, who = self._row, self.who
+        if row is None or who is None:
+            return
+        if row.deck is None:
+            self._say(row.trouble)
             return
         try:
-            sitting = sit_down(self.shop, self.who, self.procedure, wish, self.now)
-        except (StoreTrouble, BadFile) as trouble:
-            self._say(str(trouble).splitlines()[0])
+            sitting = sit_with(self.shop, who, [row.deck], wish, self.now)
+        except StoreTrouble as trouble:
+            self._say(str(trouble))
             return
         self.app.push_screen(DrillScreen(sitting), lambda _: self._read())
 
@@ -228,6 +232,12 @@ class LearningScreen(Screen[None]):
         if self.procedure is not None and self.who is not None:
             asked = {"procedure": self.procedure, "by": self.who.id}
             ask_practice(self.app, self.shop, self.now, asked)
+
+    def action_trainees(self) -> None:
+        """Show a supervisor how every trainee stands."""
+        from baycompanion.screens.trainees import TraineesScreen  # for supervisors alone
+
+        self.app.push_screen(TraineesScreen(self.shop, self.now))
 
     def action_ground(self) -> None:
         """Change between the light and the dark theme."""

@@ -174,19 +174,33 @@ def sit_down(
             read.
         BadFile: The procedure has errors.
     """
+    decks = _begun(shop, who) if name is None else [read_deck(shop, name)]
+    return sit_with(shop, who, decks, wish, now)
+
+
+def _begun(shop: Shop, who: Person) -> list[Deck]:
+    """Return the questions of every procedure that `who` has begun with."""
+    shelf = list_procedures(shop.procedures)
     recalls = read_recalls(shop.folder, who.id)
-    if name is not None:
-        decks = [read_deck(shop, name)]
-    else:
-        shelf = list_procedures(shop.procedures)
-        begun = dict.fromkeys(event.data.procedure for event in recalls)  # type: ignore[attr-defined]
-        decks = [read_deck(shop, each) for each in begun if each in shelf]
-        if not decks:
-            raise StoreTrouble(f"{who.id} has begun with no procedure yet. {nearest('', shelf)}")
+    names = [event.data.procedure for event in recalls if isinstance(event.data, Recalled)]
+    decks = [read_deck(shop, name) for name in dict.fromkeys(names) if name in shelf]
+    if not decks:
+        raise StoreTrouble(f"{who.id} has begun with no procedure yet. {nearest('', shelf)}")
+    return decks
+
+
+def sit_with(
+    shop: Shop, who: Person, decks: Sequence[Deck], wish: Wish, now: Callable[[], datetime]
+) -> Sitting:
+    """Return a sitting of `who` with the questions of `decks`, the first one in hand.
+
+    Raises:
+        StoreTrouble: There is no such phase, or the log of their answers cannot be read.
+    """
     if wish.phase is not None:
         _refuse_unknown_phase(decks, wish.phase)
     moment = now()
-    memories = replay(recalls, moment)
+    memories = replay(read_recalls(shop.folder, who.id), moment)
     due, new = [], []
     for deck in decks:
         asked = (

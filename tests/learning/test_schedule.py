@@ -12,16 +12,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from baycompanion.job.moment import read_moment, write_moment
+from baycompanion.learning.clocks import LONG_AGO, believed
 from baycompanion.learning.deck import Kind
 from baycompanion.learning.recalls import EARLY, Asked, Rating, is_due
 from baycompanion.learning.schedule import (
-    LONG_AGO,
     NEW_A_DAY,
     Memories,
     Remembered,
     Waiting,
     answered,
-    believed,
     chance,
     drill_standing,
     everything,
