@@ -5,15 +5,17 @@ from bay import SMALL
 from bench import Bench, Click, More, Move, Typed, press, shown
 from practice_screens import folder, pass_asked, practice_screen, run, say_next, to_first_step
 from practised import seed_with
+from test_bench_sums import KEY_OFF
 from test_contrast import contrast, is_text
 from textual.pilot import Pilot
 from textual.screen import Screen
-from textual.widgets import Input, OptionList, Static
+from textual.widgets import OptionList, Static
 
 from baycompanion.screens.board import BoardScreen
 from baycompanion.screens.form import FormScreen
 from baycompanion.screens.practice_label import PracticeLabel
 from baycompanion.screens.sequence import Sequence
+from baycompanion.screens.sums import SumResult
 from baycompanion.screens.too_small import TooSmallScreen
 from baycompanion.views.practice_cards import LABEL
 
@@ -67,14 +69,11 @@ class TestTheLabel:
     def test_the_result_of_a_sum_says_it_too(self, bench: Bench) -> None:
         async def walk(pilot: Pilot[int]) -> None:
             await to_first_step(pilot)
-            await press(pilot, "f10", "enter")
-            form = pilot.app.screen
-            assert isinstance(form, FormScreen)
-            while isinstance(pilot.app.screen, FormScreen) and not shown(pilot, "#form-error"):
-                focused = pilot.app.focused
-                assert focused is not None
-                await press(pilot, *([Typed("12")] if isinstance(focused, Input) else []), "enter")
+            await press(pilot, "f10", *KEY_OFF)
+            assert isinstance(pilot.app.screen, SumResult)
             assert top_line(pilot.app.screen) == LABEL
+            await press(pilot, "2")
+            assert shown(pilot, "#message") == "The sum is kept as a note of the job."
 
         run(bench, walk)
 
