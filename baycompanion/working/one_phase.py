@@ -24,6 +24,9 @@ FOUND_BY_LOOKING = (Check, Measure, Count, Inspect)
 MOST_ACTIONS = 5000
 """Honest actions after which something leads in circles. Own choice."""
 
+MOST_FAULTS = 1000
+"""More than a procedure has room for: all that could be planted."""
+
 MOST_SEEDS = 200
 """Seeds tried for a vehicle whose faults lie in the phase. Own choice."""
 
@@ -100,14 +103,22 @@ def seed_for(procedure: Procedure, phase: str, faults: int, seeds: Callable[[], 
         made = make_vehicle(procedure, seed, faults)
         if not has_phase(procedure, made, phase):
             continue
-        there = sum(procedure.phase_of[each.steps[0]].phase == phase for each in made.planted)
+        if best is None:  # where few faults have room in the phase, no more of them are looked for
+            faults_there = _faults_in(procedure, make_vehicle(procedure, seed, MOST_FAULTS), phase)
+            wanted = min(faults, faults_there)
+        there = _faults_in(procedure, made, phase)
         if there > most:
             best, most = seed, there
-        if most >= faults:
-            break
+        if most >= wanted:
+            return seed
     if best is None:
         raise StoreTrouble(f"No made-up vehicle has the phase {phase}. Practise another one.")
     return best
+
+
+def _faults_in(procedure: Procedure, made: MadeUpVehicle, phase: str) -> int:
+    """Return how many planted faults can be caught in `phase` and not before it."""
+    return sum(procedure.phase_of[each.steps[0]].phase == phase for each in made.planted)
 
 
 def has_phase(procedure: Procedure, made: MadeUpVehicle, phase: str) -> bool:

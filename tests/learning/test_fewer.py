@@ -200,3 +200,36 @@ def test_a_procedure_with_errors_gives_what_can_be_made_of_it(
     deck = make_deck(procedure)
     for card in deck.cards:
         assert put_question(deck, card, 1).accepted
+
+
+CAUTIONS = """\
+      - do: Cut the lead.
+        id: cut
+        cautions:
+          - {warning: A blade is sharp., consequence: It cuts., avoid: Cut away from the hand.}
+      - do: Trim the tie.
+        id: trim
+        cautions:
+          - {caution: "A blade is  sharp", consequence: It cuts., avoid: Hold the end.}
+          - {notice: A stub scratches., consequence: It marks the trim., avoid: Trim it flush.}
+      - do: Start the engine.
+        id: start
+        cautions:
+          - {danger: Exhaust gas kills., consequence: Breathing stops., avoid: Open the door.}
+"""
+
+
+def test_the_same_hazard_elsewhere_is_not_offered_as_wrong() -> None:
+    deck = deck_of(CAUTIONS)
+    asked = {card.step: card for card in deck.cards if card.kind == "caution"}
+    offered = {
+        option.words
+        for seed in range(20)
+        for option in put_question(deck, asked["cut"], seed).options
+    }
+    assert offered == {
+        "Warning: A blade is sharp.",
+        "Notice: A stub scratches.",
+        "Danger: Exhaust gas kills.",
+    }
+    assert "trim" not in asked  # but one other hazard is left, as good as a coin

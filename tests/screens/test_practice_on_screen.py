@@ -5,6 +5,7 @@ from bay import SMALL
 from bench import Bench, Click, More, Move, Typed, press, shown
 from practice_screens import folder, pass_asked, practice_screen, run, say_next, to_first_step
 from practised import seed_with
+from test_bench_sums import KEY_OFF
 from test_contrast import contrast, is_text
 from textual.pilot import Pilot
 from textual.screen import Screen
@@ -14,6 +15,7 @@ from baycompanion.screens.board import BoardScreen
 from baycompanion.screens.form import FormScreen
 from baycompanion.screens.practice_label import PracticeLabel
 from baycompanion.screens.sequence import Sequence
+from baycompanion.screens.sums import SumResult
 from baycompanion.screens.too_small import TooSmallScreen
 from baycompanion.views.practice_cards import LABEL
 
@@ -62,7 +64,18 @@ class TestTheLabel:
 
         run(bench, walk, size=size)
         assert {"PracticeScreen", "Page", "FormScreen", "JobMenu", "TooSmallScreen"} <= set(seen)
-        assert {"CommandPalette", "SumForm", "SumScreen", "SumList"} & set(seen)
+        assert {"CommandPalette", "SumList"} <= set(seen)
+
+    def test_the_result_of_a_sum_says_it_too(self, bench: Bench) -> None:
+        async def walk(pilot: Pilot[int]) -> None:
+            await to_first_step(pilot)
+            await press(pilot, "f10", *KEY_OFF)
+            assert isinstance(pilot.app.screen, SumResult)
+            assert top_line(pilot.app.screen) == LABEL
+            await press(pilot, "2")
+            assert shown(pilot, "#message") == "The sum is kept as a note of the job."
+
+        run(bench, walk)
 
     def test_a_real_job_has_none(self, bench: Bench) -> None:
         async def walk(pilot: Pilot[int]) -> None:
