@@ -10,6 +10,7 @@ from baycompanion.commands.play import tell_played
 from baycompanion.exits import Exit
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, talk
+from baycompanion.play.learning import play_learning
 from baycompanion.play.run import Played, play
 from baycompanion.play.script import ScriptRead, read_script
 from baycompanion.store.reading import read_text
@@ -28,6 +29,9 @@ EARLIER = {
 """The demo's finished jobs, each with how many days ago its keys came in."""
 
 HALF_WAY = "half-way.yaml"
+LEARNING = "learning.yaml"
+"""What the demo's trainee has learnt."""
+
 JUST_NOW = 60
 """Seconds since the last action of the job under way: short enough to count as still at work."""
 
@@ -69,9 +73,11 @@ def _open_board(shop: Shop, plain: bool) -> int:
 
 
 def fill(shop: Shop, now: datetime) -> None:
-    """Play the demo's jobs into `shop`: some closed on the days before `now`, one half-way."""
+    """Play the demo into `shop`: jobs closed before `now`, one half-way, and what was learnt."""
     for name in EARLIER:
         _play_earlier(shop, name, now)
+    path = shipped("demo") / LEARNING
+    play_learning(read_text(path), str(path), shop, now)
     half_way = _read(HALF_WAY)
     _play(half_way, shop, now - timedelta(seconds=half_way.lasts + JUST_NOW))
 

@@ -3,26 +3,15 @@
 from collections.abc import Callable
 from datetime import datetime
 
-from baycompanion.job.actions import Abandon, Answer, TickLine
-from baycompanion.job.draft import Person, Refused
+from baycompanion.job.actions import Abandon
 from baycompanion.job.order import next_step, steps_that_apply
-from baycompanion.job.practice_actions import LookAt
 from baycompanion.learning.made_up import MadeUpVehicle, make_vehicle
-from baycompanion.learning.vehicle import truthful
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.paths import applies
-from baycompanion.procedure.steps import Check, Count, Inspect, Measure, Step, Wait
-from baycompanion.store.durable import made_again_at_will
 from baycompanion.store.open_job import OpenJob
 from baycompanion.store.trouble import StoreTrouble
-from baycompanion.views.waiting import seconds_left
+from baycompanion.working.honest_walk import walk_honestly, whoever
 from baycompanion.working.practice_clock import PracticeClock
-
-FOUND_BY_LOOKING = (Check, Measure, Count, Inspect)
-"""Steps that are answered by a look at the vehicle."""
-
-MOST_ACTIONS = 5000
-"""Honest actions after which something leads in circles. Own choice."""
 
 MOST_FAULTS = 1000
 """More than a procedure has room for: all that could be planted."""
@@ -37,37 +26,11 @@ def come_to(phase: str, job: OpenJob, made: MadeUpVehicle, clock: PracticeClock)
     Raises:
         StoreTrouble: The phase is not reached on this vehicle, or the disk refuses.
     """
-    with made_again_at_will():
-        for _ in range(MOST_ACTIONS):
-            if job.ended or phase in job.state.phases:
-                return
-            if not _act_honestly(job, made, clock):
-                break
-    title = job.procedure.phase_named[phase].title
-    raise StoreTrouble(f"“{title}” is not reached on this vehicle. Practise it with another seed.")
-
-
-def _act_honestly(job: OpenJob, made: MadeUpVehicle, clock: PracticeClock) -> bool:
-    """Do the one honest thing now; return whether there was one."""
-    done = truthful(made, job.procedure, job.state)
-    if done is None:
-        return False
-    action, who = done
-    step = job.procedure.steps.get(job.state.current or "")
-    if isinstance(action, Answer | TickLine) and step is not None:
-        _look_or_wait(job, step, clock)
-    return not isinstance(job.act(action, who, clock()), Refused)
-
-
-def _look_or_wait(job: OpenJob, step: Step, clock: PracticeClock) -> None:
-    if isinstance(step, Wait):
-        clock.go_ahead(seconds_left(job.state, step, clock()) or 0)
-    elif isinstance(step, FOUND_BY_LOOKING) and not job.state.track(step.id).ticks:
-        job.act(LookAt(look_at=step.id), _whoever(job), clock())
-
-
-def _whoever(job: OpenJob) -> Person:
-    return Person(job.state.technician, job.state.opened.role)
+    if not walk_honestly(job, made, clock, lambda: job.ended or phase in job.state.phases):
+        title = job.procedure.phase_named[phase].title
+        raise StoreTrouble(
+            f"“{title}” is not reached on this vehicle. Practise it with another seed."
+        )
 
 
 def end_after(phase: str, job: OpenJob, when: datetime) -> None:
@@ -88,7 +51,7 @@ def end_after(phase: str, job: OpenJob, when: datetime) -> None:
     last = max((procedure.number[step.id] for step in steps), default=0)
     if procedure.number[following.id] > last:
         title = procedure.phase_named[phase].title
-        job.act(Abandon(abandon=f"“{title}” was practised alone, to its end."), _whoever(job), when)
+        job.act(Abandon(abandon=f"“{title}” was practised alone, to its end."), whoever(job), when)
 
 
 def seed_for(procedure: Procedure, phase: str, faults: int, seeds: Callable[[], int]) -> int:
