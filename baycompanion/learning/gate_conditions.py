@@ -60,7 +60,7 @@ def _question(holds: Holds, gate: Gate, held: list[str]) -> Picked | None:
     )
     return picked(
         About(procedure, "gate", procedure.phase_of[first].phase, gate=gate.gate),
-        "What must be true before this gate opens?",
+        "Which of these does this gate wait for?",
         (f"Gate: {gate.gate}", *_held(procedure, gate), *vehicle_lines(procedure, (first,))),
         [_right(procedure, gate, each) for each in told],
         [[Option(step.id, gone_well(step)) for step in steps] for steps in (near, far)],

@@ -11,8 +11,8 @@ from baycompanion.learning.order_of import misplacings
 
 MOST_WRONG = 3
 """Wrong answers beside the right one."""
-FEWEST_BLAMED = 2
-"""Where two steps stand the wrong way round, either can be blamed; more is left out if possible."""
+FEW_BLAMED = 2
+"""Lines to blame: where two steps stand the wrong way round, it may be either."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +102,7 @@ def _misplaced(asked: Arranged, chance: Random) -> Question:
     """Return the question with one step moved, so that as few lines as can be are to blame."""
     own = tuple(step.name for step in asked.steps)
     ways = list(misplacings(own, asked.orders))
-    few = [way for way in ways if len(way.accepted) <= FEWEST_BLAMED]
+    few = [way for way in ways if len(way.accepted) <= FEW_BLAMED]
     way = chance.choice(few or ways)
     named = {step.name: step for step in asked.steps}
     shown = tuple(named[name] for name in way.lines)
