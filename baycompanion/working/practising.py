@@ -7,16 +7,14 @@ from pathlib import Path
 
 from baycompanion.job.actions import Answer
 from baycompanion.job.draft import Person
-from baycompanion.job.event import Event
 from baycompanion.job.events import Answered, Begun, FaultCleared, Reopened
 from baycompanion.job.moment import read_moment
 from baycompanion.job.practice_actions import TakeUp
-from baycompanion.job.practice_events import Looked, NextSaid
+from baycompanion.job.practice_events import Looked
 from baycompanion.job.practising import MENTOR
 from baycompanion.learning.practice_summary import summarise
 from baycompanion.learning.taken_for import taken_for
 from baycompanion.learning.vehicle import Seen, make_vehicle, seen_at, truthful
-from baycompanion.learning.what_next import asks_next, next_choices
 from baycompanion.procedure.steps import Step, Wait, Witness
 from baycompanion.store.open_job import OpenJob
 from baycompanion.store.practice import open_practice, read_practice
@@ -29,8 +27,6 @@ from baycompanion.views.practice_cards import (
     ASKED_FIRST,
     NOTHING_THERE,
     look_deed,
-    next_card,
-    told_card,
     with_look,
     with_mentor,
     with_override,
@@ -39,6 +35,7 @@ from baycompanion.views.practice_cards import (
 )
 from baycompanion.views.practice_end import end_card
 from baycompanion.views.waiting import seconds_left
+from baycompanion.working.asking_next import AskingNext
 from baycompanion.working.at_work import AtWork
 from baycompanion.working.one_phase import come_to, end_after
 from baycompanion.working.practice_clock import PracticeClock
@@ -63,17 +60,14 @@ class AtPractice:
         self.now = PracticeClock(now, read_moment(state.last_at))
         self.shop = _without_pins(shop, who)
         self.job: OpenJob = open_practice(folder, who, self.now())
-        self.seed, self.phase = practice.seed, practice.phase
+        self._phase = practice.phase
         self._work = AtWork(self.shop, self.job, self.now)
         self.seat, self.watch = self._work.seat, self._work.watch
         self._key = key
-        self._gone_on = 0
-        """The newest attempt at what comes next from which the person has gone on."""
-        self._choices: tuple[str, tuple[Step, ...]] = ("", ())
-        """What is offered for what comes next, and the step for which it was drawn."""
+        self._next = AskingNext(self.job, practice.seed, practice.phase)
         self._made = make_vehicle(self.job.procedure, practice.seed, practice.faults)
-        if self.phase is not None:
-            self._come_to(self.phase)
+        if self._phase is not None:
+            self._come_to(self._phase)
 
     def _come_to(self, phase: str) -> None:
         """Do what lies before the one phase; where it is not reached, nobody has this open."""
@@ -92,13 +86,12 @@ class AtPractice:
         if self.job.ended:
             mistaken = taken_for(procedure, self._made, state)
             return end_card(procedure, summarise(procedure, self.job.events), mistaken)
-        told = self._told
-        if told is not None:
-            return told_card(procedure, state, told, self._go_on)
-        asked = self._asked
-        if asked is not None:
-            return next_card(procedure, state, self._choices_for(asked))
-        return self._with_practice(self._work.card)
+        return self._next.card or self._with_practice(self._work.card)
+
+    @property
+    def hides_order(self) -> bool:
+        """Whether the order of the steps may not be shown: what comes next is asked."""
+        return not self.job.ended and self._next.hides_order
 
     def look_card(self, step: Step) -> Card:
         """Return the card of a step that is only looked at; it can be taken up from there."""
@@ -126,62 +119,12 @@ class AtPractice:
     def _in_hand(self) -> Step | None:
         return self.job.procedure.steps.get(self.job.state.current or "")
 
-    # --- what comes next -----------------------------------------------------------------------
-
-    @property
-    def hides_order(self) -> bool:
-        """Whether the order of the steps may not be shown: what comes next is asked."""
-        return not self.job.ended and self._told is None and self._asked is not None
-
-    @property
-    def _fresh(self) -> Step | None:
-        """The step in hand where nothing was done at it yet, and it stands in its place."""
-        step, state = self._in_hand, self.job.state
-        if step is None or state.taken_up or state.status != "open" or state.gap is not None:
-            return None
-        track = state.track(step.id)
-        touched = track.attempts or track.acknowledged or track.ticks or track.reopened
-        return None if touched else step
-
-    @property
-    def _asked(self) -> Step | None:
-        """The step in hand while it is asked whether it comes next; each step is asked once."""
-        step = self._fresh
-        if step is None or not asks_next(self.job.procedure, self.seed, step):
-            return None
-        if self.phase not in (None, self.job.procedure.phase_of[step.id].phase):
-            return None
-        known = any(said.data.due == step.id for said in self._said)  # type: ignore[attr-defined]
-        return None if known else step
-
-    @property
-    def _said(self) -> list[Event]:
-        return [event for event in self.job.events if isinstance(event.data, NextSaid)]
-
-    @property
-    def _told(self) -> NextSaid | None:
-        """The attempt at what comes next that is being talked about."""
-        step, said = self._fresh, self._said
-        if step is None or not said or said[-1].seq <= self._gone_on:
-            return None
-        last = said[-1].data
-        return last if isinstance(last, NextSaid) and last.due == step.id else None
-
-    def _go_on(self) -> None:
-        self._gone_on = self.job.state.seq
-
-    def _choices_for(self, due: Step) -> tuple[Step, ...]:
-        if self._choices[0] != due.id:
-            drawn = next_choices(self.job.procedure, self.job.state, due, self.seed)
-            self._choices = due.id, drawn
-        return self._choices[1]
-
     # --- the made-up vehicle -------------------------------------------------------------------
 
     @property
     def look(self) -> Deed | str:
         """What looks at the made-up vehicle now, or the sentence that says why nothing does."""
-        if self.hides_order or self._told is not None:
+        if self._next.card is not None:
             return ASKED_FIRST
         step = self._in_hand
         if step is None or isinstance(step, Witness) or not self._seen(step).words:
@@ -233,10 +176,10 @@ class AtPractice:
         """Make `deed` durable; return the sentence that says why not, what comes first, or None."""
         why_not = self._work.carry_out(deed)
         if why_not is None and isinstance(deed.action, TakeUp):
-            self._go_on()
-        if why_not is None and self.phase is not None:
+            self._next.go_on()
+        if why_not is None and self._phase is not None:
             try:
-                end_after(self.phase, self.job, self.now())
+                end_after(self._phase, self.job, self.now())
             except StoreTrouble as trouble:
                 return str(trouble)
         return why_not
