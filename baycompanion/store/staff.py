@@ -7,7 +7,6 @@ from typing import Annotated, Literal
 from pydantic import AfterValidator, Field
 
 from baycompanion.job.draft import Person
-from baycompanion.learning.fading import MOST_TIMES
 from baycompanion.procedure.fields import Id, Line, Some
 from baycompanion.store.pins import is_kept_pin
 from baycompanion.store.reading import read_text
@@ -35,6 +34,10 @@ staff:
     role: supervisor
 """
 """What stands in the staff file of a new shop."""
+
+
+MOST_TIMES = 99
+"""How many times right in a row may be asked for at most before a step is shortened."""
 
 
 def _check_staff_id(text: str) -> str:
