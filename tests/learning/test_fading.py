@@ -147,6 +147,7 @@ def test_a_changed_line_of_a_list_is_a_changed_step() -> None:
         "Do NOT lean on it.",
         "Wait until the vehicle sleeps.",
         "Keep off the sensor.",
+        "Listen for the click!",
         "CAUTION, the edge is sharp.",
         "The edge cuts; wear gloves.",
         "Tighten to the torque of the maker.",
