@@ -12,13 +12,12 @@ from baycompanion.commands.asking import ask_line
 from baycompanion.commands.opening import opened
 from baycompanion.commands.tables import print_table
 from baycompanion.exits import Exit
-from baycompanion.learning.fading import MOST_TIMES
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, data_json, talk
 from baycompanion.store.pins import hash_pin, why_no_pin
 from baycompanion.store.shelf import list_procedures
 from baycompanion.store.shop import Shop
-from baycompanion.store.staff import Member
+from baycompanion.store.staff import MOST_TIMES, Member
 from baycompanion.store.staff_changes import (
     add_member,
     give_pin,

@@ -22,13 +22,6 @@ from baycompanion.procedure.steps import Step
 Level = Literal["full", "first words", "sentence"]
 """What is shown of details and why: all of it, its first words, or the step's sentence alone."""
 
-FADE_AFTER = 3
-"""So many times right in a row shorten a step, twice as many leave its sentence alone. Own choice:
-once may be luck and twice a good mentor; at three, somebody has done it on three vehicles."""
-
-MOST_TIMES = 99
-"""The largest number that a shop may ask for."""
-
 _BESIDE = {"target", "shortest", "when", "unless", "back_to", "photo", "faults"}
 """What a step may say otherwise and still be the same thing to do, in the same words."""
 

@@ -3,7 +3,8 @@
 Only the details and the why of a step are ever shortened. A line of them that could be a caution
 or a limit stays whole: whatever has a number, a unit, a word of a limit, of a condition, of a
 prohibition or of a hazard, or a longer word of the step's own cautions. The words are common in
-workshop cautions and an own choice, no source; in doubt a line stays whole.
+workshop cautions and an own choice, no source; in doubt a line stays whole. They are English, as
+the words of this program are: where procedures are in another language, a shop sets 0.
 """
 
 import re
@@ -64,7 +65,7 @@ def never_fades(line: str, step: Step) -> bool:
     """Return whether `line` may be a caution, a limit or a reading, and so stays whole."""
     said = _words(line)
     return (
-        any(letter.isnumeric() for letter in line)
+        any(letter.isnumeric() or letter == "!" for letter in line)
         or not said.isdisjoint(_STAYS)
         or any("n't" in word or "n’t" in word for word in said)
         or _names_unit(line, step)

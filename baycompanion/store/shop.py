@@ -11,12 +11,11 @@ from pydantic import AfterValidator, Field
 
 from baycompanion.job.draft import Person
 from baycompanion.job.shop_lists import ShopLists
-from baycompanion.learning.fading import FADE_AFTER, MOST_TIMES
 from baycompanion.procedure.fields import Line
 from baycompanion.store.durable import write_whole
 from baycompanion.store.pin_tries import TooSoon, WrongPin, try_pin
 from baycompanion.store.reading import read_text
-from baycompanion.store.staff import FIRST_TEXT, Member, read_staff
+from baycompanion.store.staff import FIRST_TEXT, MOST_TIMES, Member, read_staff
 from baycompanion.store.staff import NAME as STAFF
 from baycompanion.store.staff_log import NAME as STAFF_LOG
 from baycompanion.store.staff_log import PinRefused, log_change
@@ -36,6 +35,10 @@ SETTINGS = "shop.yaml"
 
 WRONG_FOR_VEHICLE = "this gate does not fit this vehicle"
 """The override reason that goes back to whoever wrote the procedure; no shop can leave it out."""
+
+FADE_AFTER = 3
+"""So many times right in a row shorten a trainee's step where the shop says nothing. Own choice:
+once may be luck and twice a good mentor; at three, somebody has done it on three vehicles."""
 
 _SHOP_YAML = """\
 # The settings of this shop. Lines that begin with # are remarks.

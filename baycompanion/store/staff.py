@@ -8,7 +8,6 @@ from pydantic import AfterValidator, Field
 
 from baycompanion.job.draft import Person
 from baycompanion.job.releases import Release, release_for
-from baycompanion.learning.fading import MOST_TIMES
 from baycompanion.procedure.fields import Id, Line, Some
 from baycompanion.store.pins import is_kept_pin
 from baycompanion.store.reading import read_text
@@ -38,6 +37,10 @@ staff:
     role: supervisor
 """
 """What stands in the staff file of a new shop."""
+
+
+MOST_TIMES = 99
+"""How many times right in a row may be asked for at most before a step is shortened."""
 
 
 def _check_staff_id(text: str) -> str:

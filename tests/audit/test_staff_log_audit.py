@@ -11,7 +11,7 @@ from baycompanion.audit.choice import Choice
 from baycompanion.audit.findings import Finding
 from baycompanion.audit.shop import audit_shop
 from baycompanion.job.chain import canonical, hash_event
-from baycompanion.store.staff_log import NAME, Added, PinGiven, Retired, log_change
+from baycompanion.store.staff_log import NAME, Added, GuidanceSet, PinGiven, Retired, log_change
 from baycompanion.store.trouble import StoreTrouble
 
 
@@ -41,6 +41,16 @@ def test_a_log_that_holds_and_a_shop_without_one_are_told_nothing(shop: Path, lo
     assert audited(shop) == ([], [])
     log.unlink()
     assert audited(shop) == ([], [])
+
+
+def test_guidance_that_was_set_is_a_change_like_any_other(shop: Path, log: Path) -> None:
+    log_change(log, GuidanceSet(who="T1", times=0), "S1", START + timedelta(hours=5))
+    log_change(log, GuidanceSet(who="T1"), "S1", START + timedelta(hours=6))
+    assert audited(shop) == ([], [])
+    lines = log.read_bytes()
+    log.write_bytes(lines.replace(b'"times":0', b'"times":9'))
+    [found], _ = audited(shop)
+    assert found.rule.id == "staff-log-changed" and "line 5" in found.sentence
 
 
 @pytest.mark.parametrize(

@@ -6,8 +6,6 @@ from hypothesis import strategies as st
 from trained_shop import PROCEDURE
 
 from baycompanion.learning.fading import (
-    FADE_AFTER,
-    MOST_TIMES,
     Done,
     Level,
     content_of,
@@ -18,6 +16,8 @@ from baycompanion.learning.short_text import FIRST_WORDS, first_words, never_fad
 from baycompanion.procedure.load import load_procedure
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Step
+from baycompanion.store.shop import FADE_AFTER
+from baycompanion.store.staff import MOST_TIMES
 
 SHORTER: dict[Level, int] = {"full": 0, "first words": 1, "sentence": 2}
 
@@ -147,6 +147,7 @@ def test_a_changed_line_of_a_list_is_a_changed_step() -> None:
         "Do NOT lean on it.",
         "Wait until the vehicle sleeps.",
         "Keep off the sensor.",
+        "Listen for the click!",
         "CAUTION, the edge is sharp.",
         "The edge cuts; wear gloves.",
         "Tighten to the torque of the maker.",

@@ -103,7 +103,12 @@ def test_a_remark_that_would_be_lost_is_named_and_the_file_left_alone() -> None:
 )
 def test_files_written_otherwise_say_what_they_should_afterwards(text: str) -> None:
     wanted: Mapping[str, object]
-    for fields in ({"pin": KEPT}, {"active": False}, {"released_for": ("a", "b-2")}):
+    for fields in (
+        {"pin": KEPT},
+        {"active": False},
+        {"released_for": ("a", "b-2")},
+        {"fade_after": 0},
+    ):
         for who in ("T1", "S1"):
             members = dict(staff_in(text, "staff.yaml"))
             members[who] = members[who].model_copy(update=fields)
