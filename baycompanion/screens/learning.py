@@ -47,6 +47,7 @@ class LearningScreen(Screen[None]):
         Binding("a", "all", "Ask all", id="learning.all"),
         Binding("h", "hard_part", "One phase", id="learning.phase"),
         Binding("w", "who", "Who", id="learning.who"),
+        Binding("t", "trainees", "Trainees", id="learning.trainees"),
         Binding("f9", "ground", "Colours", show=False, id="learning.ground"),
         Binding("escape,q", "back", "Back", id="learning.back"),
     ]
@@ -220,6 +221,12 @@ class LearningScreen(Screen[None]):
             self._say(str(trouble).splitlines()[0])
             return
         self.app.push_screen(DrillScreen(sitting), lambda _: self._read())
+
+    def action_trainees(self) -> None:
+        """Show a supervisor how the trainees stand; they show who they are there."""
+        from baycompanion.screens.trainees import TraineesScreen
+
+        self.app.push_screen(TraineesScreen(self.shop, self.now))
 
     def action_ground(self) -> None:
         """Change between the light and the dark theme."""
