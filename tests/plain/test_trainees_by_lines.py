@@ -43,7 +43,7 @@ def test_each_has_a_number_that_reads_it(shop: Shop) -> None:
         "2. nothing yet.",
     ]
     assert typist.told("Watched jobs: 3 by revision 2. The newest is 20260413-wo-82.")
-    assert typist.told("fit: 33 min; others")
+    assert typist.told("fit: 31 min; others")
     assert typist.told("No drill, no practice, no job and no release so far.")
 
 

@@ -50,7 +50,7 @@ def test_everything_that_is_known_is_shown_to_a_supervisor(full: Bench) -> None:
         assert shown(pilot, "#trainees-title") == "TRAINEES · shown to S1"
         head, own, other, nothing = listed(pilot)
         assert (head, other, nothing) == ("N1", "N2", "  nothing yet")
-        assert own.split(" · ")[1:] == ["lamp", "3 watched jobs", "1 practised", "drill 67%"]
+        assert own.split(" · ")[1:] == ["lamp", "3 watched jobs", "1 practised", "drill 79%"]
         assert own.split(" · ")[0].strip() == "– with a mentor"
         told = seen(pilot)
         for each in (
@@ -58,10 +58,10 @@ def test_everything_that_is_known_is_shown_to_a_supervisor(full: Bench) -> None:
             "Watched jobs: 3 by revision 2. The newest is 20260413-wo-82.",
             "Faults of the work: 0. Gates overridden: none.",
             "the middle of 3 jobs; and of 15 jobs of others the middle, and the middle half:",
-            "fit: 33 min; others",
+            "fit: 31 min; others",
             "Practice: 1, walked to the end 0.",
             "Drill: asked 6 of",
-            "Likely to be right today: 67%.",
+            "Likely to be right today: 79%.",
             "No score gives a release",
         ):
             assert each in told, each
