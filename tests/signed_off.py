@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 from lamp import HEAD, PROCEDURE, SCRIPT, START, make_shop, play_text
-from past_shop import invented_minutes, play_past
+from past_shop import invented_minutes, lamp_script, play_past
 
 from baycompanion.play.run import Played
 from baycompanion.store.pins import hash_pin
@@ -74,12 +74,18 @@ UNSEEN = PROCEDURE.replace(
 assert UNSEEN != PROCEDURE and HEAD in SCRIPT
 
 
+def fill(shop: Shop) -> None:
+    """Let fifteen lamp jobs of T1 be past, and three of N1 beside T1 after them."""
+    play_past(shop.folder, shop, invented_minutes(15, seed=5))
+    for number, minutes in enumerate(((11, 40, 12), (9, 33, 14), (12, 31, 10))):
+        start = START + timedelta(days=40 + number)
+        script = lamp_script(f"WO 8{number}", start, minutes)
+        lamp_by(shop, start=start, order=f"WO 8{number}", script=script)
+
+
 def main(folder: Path) -> None:
     """Make a shop in `folder` with a past, and two trainees of whom one did three jobs."""
-    shop = learning_shop(folder)
-    play_past(folder, shop, invented_minutes(15, seed=5))
-    for number in range(3):
-        lamp_by(shop, start=START + timedelta(days=40 + number), order=f"WO 8{number}")
+    fill(learning_shop(folder))
 
 
 if __name__ == "__main__":

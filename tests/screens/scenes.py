@@ -9,6 +9,7 @@ from bench import READ, Bench, More, Move, Typed
 from fitted import FITTED_TEXT
 from ordered import ORDER
 from panels import PANELS_TEXT
+from trainees_bench import with_trainees
 
 from baycompanion.job.actions import (
     Abandon,
@@ -151,6 +152,18 @@ def _scanned(bench: Bench) -> Scene:
     return made, (Typed("0815"), "enter", "2", "enter")
 
 
+def _trainees(bench: Bench) -> Scene:
+    """Return the trainees as a supervisor without a PIN sees them."""
+    with_trainees(bench)
+    return None, ("l", *["down"] * 6, "enter", READ, "t", "enter", Typed("S3"), "enter", READ)
+
+
+def _release(bench: Bench) -> Scene:
+    """Return the form by which somebody is released."""
+    _, moves = _trainees(bench)
+    return None, (*moves, "r")
+
+
 def _phases(bench: Bench) -> Scene:
     """Return the board of a shop that has closed twenty-four lamp jobs."""
     bench.close_lamps(24)
@@ -214,6 +227,8 @@ SCENES: dict[str, Callable[[Bench], Scene]] = {
     "timeline-override": _timeline("o"),
     "timeline-whole": _timeline("o", "enter"),
     "phase-times": _phases,
+    "trainees": _trainees,
+    "trainees-release": _release,
     "phase-chart": lambda bench: (_phases(bench)[0], ("p", READ, "enter", "right")),
     "refused": _at("reserve", "2", Typed("soon"), "enter", Typed("the manual"), "enter"),
 }
