@@ -59,6 +59,17 @@ ANYWHERE: dict[str, list[Example]] = {
     ],
     "choices": [[{"choice": "amplifier", "title": "Amplified factory system"}]],
     "parts": [[{"part": "dash-kit", "name": "Dash kit", "by": "refit"}]],
+    "standing": [
+        [
+            {
+                "standing": "battery-off",
+                "says": "The battery stays off.",
+                "begins": "battery-off-now",
+                "ends": "battery-on",
+                "ask": "Is the battery still off?",
+            }
+        ]
+    ],
     "phases": [
         [
             {
