@@ -69,6 +69,8 @@ def test_the_step_that_is_written_into_the_draft_passes_too(folder: Path) -> Non
     item = re.compile(r"      - do: Write the first act here\.\n(?:        .*\n)+")
     step = "".join(f"  {line}\n" for line in DRAFTED[1].splitlines())
     assert len(item.findall(rest)) == 1
+    assert "`instrument: yes` below the name of the multimeter" in PAGE
+    head = head.replace("    name: Multimeter\n", "    name: Multimeter\n    instrument: yes\n")
     path = folder / "step-light.yaml"
     path.write_text(head + fitting + item.sub(lambda _: step, rest), encoding="utf-8")
     assert "door-feed" in path.read_text(encoding="utf-8")
