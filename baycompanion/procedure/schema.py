@@ -5,6 +5,7 @@ from typing import Any
 from pydantic.json_schema import GenerateJsonSchema, JsonSchemaValue, models_json_schema
 from pydantic_core import core_schema
 
+from baycompanion.procedure.examples import with_examples
 from baycompanion.procedure.model import Procedure, Shared
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
@@ -44,7 +45,7 @@ def procedure_schema() -> dict[str, Any]:
         "if": {"type": "object", "required": ["shared"]},
         "then": {"$ref": "#/$defs/Shared"},
         "else": {"$ref": "#/$defs/Procedure"},
-        "$defs": {**parts, "Include": _INCLUDE},
+        "$defs": {**with_examples(parts), "Include": _INCLUDE},
     }
 
 

@@ -66,6 +66,8 @@ def _lines(wanted: Wanted) -> Iterator[str]:
     yield ""
     yield "phases: # in the order of the work; a step takes one of ten verbs"
     for number, (title, name) in enumerate(zip(wanted.phases, names, strict=True)):
+        if number:
+            yield ""
         yield f"  - phase: {name}"
         yield f"    title: {_text(title)}"
         yield "    target: 10 min # how long it should take"
@@ -73,8 +75,8 @@ def _lines(wanted: Wanted) -> Iterator[str]:
         if number == 0:
             yield from _staging(bool(tools))
         if number < len(names) - 1:
-            yield from _placeholder(_step(name, "first-act", names), title)
-            yield from _used(tools if number == 1 else ())
+            used = tools if number == 1 else ()
+            yield from _placeholder(_step(name, "first-act", names), title, used)
     yield from _end(wanted.proof, names, tools if len(names) < 3 else ())
 
 
@@ -111,10 +113,11 @@ def _staging(tools: bool) -> Iterator[str]:
         yield "        each: tools"
 
 
-def _placeholder(name: str, title: str) -> Iterator[str]:
+def _placeholder(name: str, title: str, tools: Sequence[str]) -> Iterator[str]:
     yield f"      # What is done in {_bare(title)}: one act a step, in a sentence that commands."
     yield "      - do: Write the first act here."
     yield f"        id: {name}"
+    yield from _used(tools)
     yield "        # why: One sentence for whoever asks why."
     yield "        # cautions: [{ caution: What can hurt., consequence: What then., avoid: How. }]"
 

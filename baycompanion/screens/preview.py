@@ -23,7 +23,7 @@ from baycompanion.views.preview import Shown, heading, place_of, screens_of
 EVERY = 0.5
 """Seconds between two looks at whether the file was saved."""
 MOST_TOLD = 3
-"""How many problems stand above the card; the rest is counted."""
+"""How many problems of a file with errors stand above the card; the rest is counted."""
 
 
 class PreviewScreen(Screen[None]):
@@ -41,6 +41,12 @@ class PreviewScreen(Screen[None]):
         Binding("end", "go(1000000)", show=False, priority=True, id="preview.last"),
         Binding("pageup", "scroll_card(-1)", show=False, id="preview.up"),
         Binding("pagedown", "scroll_card(1)", show=False, id="preview.down"),
+        Binding("enter", "press('enter')", show=False, id="preview.enter"),
+        Binding("f7", "press('F7')", show=False, id="preview.cannot"),
+        *(
+            Binding(str(digit), f"press('{digit}')", show=False, id=f"preview.{digit}")
+            for digit in range(10)
+        ),
         Binding("escape", "leave", "Leave", priority=True, id="preview.leave"),
     ]
 
@@ -113,6 +119,10 @@ class PreviewScreen(Screen[None]):
         else:
             reading.scroll_page_down(animate=False)
 
+    def action_press(self, pressed: str) -> None:
+        """Say that nothing is answered here, as for a key of the card that is touched."""
+        self._pane.press(pressed)
+
     @on(CardPane.Chosen)
     @on(CardPane.NoAnswer)
     @on(CardEntry.Made)
@@ -142,9 +152,10 @@ class PreviewScreen(Screen[None]):
     def _told(self) -> str:
         """Return what is wrong with the file, as much of it as there is room for."""
         problems = self._file.problems
-        rest = len(problems) - MOST_TOLD
+        most = MOST_TOLD if self._file.broken else 1  # a warning leaves the card its room
+        rest = len(problems) - most
         more = [f"and {counted(rest, 'more problem')}; `check` lists them all"] if rest > 0 else []
-        return "\n".join((*(f"! {problem}" for problem in problems[:MOST_TOLD]), *more))
+        return "\n".join((*(f"! {problem}" for problem in problems[:most]), *more))
 
     def _put(self, name: str, content: str) -> None:
         widget = self.query_one(f"#{name}", Static)

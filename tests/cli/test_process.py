@@ -85,6 +85,7 @@ def test_the_command_line_by_itself_loads_no_models() -> None:
     [
         *(["--help"], ["--version"], ["start", "--help"], ["demo", "--help"], ["strat"]),
         *(["jobs", "-x"], ["staff"], ["staff", "--help"], ["staff", "add", "--help"]),
+        *(["preview", "--help"], ["map", "--help"], ["new"], ["changes", "lamp"]),
     ],
     ids=" ".join,
 )
@@ -104,6 +105,11 @@ def test_no_command_without_a_screen_loads_the_screens(tmp_path: Path) -> None:
         ["start", "lamp", "--work-order", "1", "--vehicle", "van", "--by", "T1"],
         ["resume", "WO 7/b"],
         ["demo", "--headless", "--folder", str(tmp_path / "demo")],
+        ["changes", "lamp", "lamp"],
+        ["map", "lamp", "--html", str(tmp_path / "map.html")],
+        ["new", "other"],
+        ["preview", "lamp"],
+        ["preview", "lamp", "--plain"],
         [],
     ):
         assert not loaded(typed(*words)) & SCREENS, words
@@ -113,6 +119,11 @@ def test_only_a_change_of_the_staff_loads_what_keeps_the_remarks_of_its_file() -
     for words in (["jobs"], ["start", "lamp", "--work-order", "1", "--vehicle", "v", "--by", "T1"]):
         assert "ruamel" not in loaded(typed(*words)), words
     assert "ruamel" in loaded(typed("staff", "add", "S9", "--role", "supervisor"))
+
+
+def test_only_a_map_that_is_a_page_loads_what_fills_pages(tmp_path: Path) -> None:
+    assert "jinja2" not in loaded(typed("map", "lamp"))
+    assert "jinja2" in loaded(typed("map", "lamp", "--svg", str(tmp_path / "map.svg")))
 
 
 def test_the_package_runs_as_a_module() -> None:

@@ -332,3 +332,32 @@ def test_a_fault_whose_comparison_gets_a_gate_of_its_own_is_told_at_the_other_ga
     ]
     told = {(each.gate, each.parts[0][:2]) for each in weakened(*pair)}
     assert ("g", ("fault-at", "again")) in told
+
+
+MENTORED = """
+procedure: mentored
+title: T
+revision: 1
+fits: F?
+hazards: none
+tools: none
+parts: none
+phases:
+  - phase: only
+    title: Only
+    steps:
+      - {{check: A., id: a}}
+      - {{witness: S., id: seen, of: a, by-mentor: yes}}
+      - {{do: End., id: end}}
+gates:
+  - {{gate: g, holds: end, until: [{until}], because: B., override: nobody}}
+"""
+
+
+def test_a_witness_that_only_a_mentor_can_be_holds_nothing_where_there_is_none() -> None:
+    old, new = (
+        load_procedure(MENTORED.format(until=until), "m.yaml").procedure
+        for until in ("{any: [{passed: a}, {witnessed: seen}]}", "{witnessed: seen}")
+    )
+    [found] = weakened(old, new)
+    assert (found.kind, [part.name for part in found.parts]) == ("sooner", ["a"])

@@ -9,10 +9,15 @@ import pytest
 import yaml
 from jsonschema import Draft202012Validator
 
-from baycompanion.procedure.model import Procedure, Shared
+from baycompanion.procedure.cautions import CAUTIONS, Torque
+from baycompanion.procedure.conditions import KINDS
+from baycompanion.procedure.examples import ANYWHERE, IN
+from baycompanion.procedure.model import Choice, Gate, Part, Phase, Procedure, Shared, Tool
 from baycompanion.procedure.schema import procedure_schema
-from baycompanion.procedure.steps import VERBS
-from baycompanion.text.to_model import first_key
+from baycompanion.procedure.steps import VERBS, Item
+from baycompanion.text.problem import BadFile
+from baycompanion.text.to_model import first_key, to_model
+from baycompanion.text.yaml_nodes import read_yaml
 
 SCHEMA = procedure_schema()
 VALIDATOR = Draft202012Validator(SCHEMA)
@@ -105,6 +110,37 @@ def test_everything_that_can_be_written_is_described() -> None:
         assert part["description"], name
         for key, field in part["properties"].items():
             assert field.get("description"), f"{name}.{key}"
+
+
+def test_everything_that_can_be_written_has_an_example_that_may_stand_there() -> None:
+    for name, part in SCHEMA["$defs"].items():
+        for key, field in part["properties"].items():
+            assert field.get("examples"), f"{name}.{key}"
+            validator = Draft202012Validator({"$defs": SCHEMA["$defs"], **field})
+            for example in field["examples"]:
+                assert list(validator.iter_errors(example)) == [], f"{name}.{key}"
+
+
+def test_an_example_is_taken_by_the_program_as_well() -> None:
+    """What a key means is the model's business: each example is read there, by its own key."""
+    for model in (*VERBS, *KINDS, *CAUTIONS, Choice, Tool, Part, Gate, Phase, Item, Torque):
+        fields = SCHEMA["$defs"][model.__name__]["properties"]
+        for key, field in fields.items():
+            for example in field["examples"]:
+                text = yaml.safe_dump({key: example})
+                try:
+                    to_model(model, read_yaml(text, "x.yaml"))
+                except BadFile as bad:  # the other keys of the mapping are missing, no more
+                    for each in bad.problems:
+                        at_the_top = (each.place.line, each.place.column) == (1, 1)
+                        assert at_the_top and each.what.endswith(" is missing"), str(each)
+
+
+def test_no_example_is_for_a_key_that_is_not_there() -> None:
+    keys = {key for part in SCHEMA["$defs"].values() for key in part["properties"]}
+    assert set(ANYWHERE) <= keys
+    for name, examples in IN.items():
+        assert set(examples) <= set(SCHEMA["$defs"][name]["properties"]), name
 
 
 def test_every_verb_begins_one_alternative_of_a_step() -> None:

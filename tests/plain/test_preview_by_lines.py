@@ -1,0 +1,56 @@
+"""The preview line by line: every screen is read, and a file that is saved is read anew."""
+
+from collections import deque
+from pathlib import Path
+
+import pytest
+from bay import SMALL, SMALL_TEXT, START
+from listener import Clock, Typist
+
+from baycompanion.plain.preview import talk_preview
+from baycompanion.views.preview import screens_of
+
+
+@pytest.fixture
+def file(tmp_path: Path) -> Path:
+    path = tmp_path / "small.yaml"
+    path.write_text(SMALL_TEXT, encoding="utf-8")
+    return path
+
+
+def test_enter_leads_through_every_screen(file: Path, clock: Clock) -> None:
+    screens = screens_of(SMALL, START)
+    typist = Typist(clock, deque([""] * (len(screens) + 1)))
+    assert talk_preview(file, typist, clock)
+    for each in screens:
+        assert typist.told(each.card.title.split("  ")[-1])
+    assert typist.told("That was the last screen.")
+
+
+def test_a_number_b_and_q_do_what_the_prompt_says(file: Path, clock: Clock) -> None:
+    typist = Typist(clock, deque(["3", "b", "what", "q"]))
+    assert talk_preview(file, typist, clock)
+    numbers = [line.split()[1] for line in typist.heard if line.startswith("Screen ")]
+    assert numbers == ["1", "3", "2", "2"]
+    assert typist.told("That is none of these.")
+
+
+def test_errors_are_read_and_the_last_good_file_goes_on(file: Path, clock: Clock) -> None:
+    class Saving(Typist):
+        def ask(self, prompt: str) -> str:
+            if len(self.prompts) == 1:
+                file.write_text(SMALL_TEXT + "\nbroken: yes\n", encoding="utf-8")
+            return super().ask(prompt)
+
+    typist = Saving(clock, deque(["", ""]))
+    assert not talk_preview(file, typist, clock)
+    assert typist.told(f"{file}:")
+    assert typist.told("as it was before these errors")
+    assert typist.told("Screen 3 of ")
+
+
+def test_a_file_that_is_broken_from_the_start_waits_to_be_saved(file: Path, clock: Clock) -> None:
+    file.write_text("procedure: [", encoding="utf-8")
+    typist = Typist(clock, deque(["", "5", "b"]))
+    assert not talk_preview(file, typist, clock)
+    assert typist.prompts[0].startswith("Save the file")

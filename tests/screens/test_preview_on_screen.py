@@ -1,0 +1,180 @@
+"""The preview on the screen: it turns, it reloads, its errors stand there, and it makes no job."""
+
+import asyncio
+import os
+from collections.abc import Awaitable, Callable
+from pathlib import Path
+
+import pytest
+from bay import SMALL, SMALL_TEXT, START
+from bench import press, shown
+from hostile import HOSTILE, hostile_procedure, shown_text
+from test_contrast import contrast, is_text
+from textual.pilot import Pilot
+from walker import Clock
+
+from baycompanion.screens.app import BayApp
+from baycompanion.screens.preview import PreviewScreen
+from baycompanion.views.preview import screens_of
+
+Walk = Callable[[Pilot[int]], Awaitable[None]]
+SIZES = [(80, 24), (120, 36)]
+
+
+@pytest.fixture
+def file(tmp_path: Path) -> Path:
+    path = tmp_path / "shop" / f"{SMALL.procedure}.yaml"
+    path.parent.mkdir()
+    path.write_text(SMALL_TEXT, encoding="utf-8")
+    return path
+
+
+def run(file: Path, walk: Walk, size: tuple[int, int] = (80, 24), theme: str = "") -> None:
+    async def drive() -> None:
+        app = BayApp(None, now=Clock(START), preview=file)
+        async with app.run_test(size=size) as pilot:
+            app.theme = theme or app.theme
+            await pilot.pause()
+            await walk(pilot)
+            await app.action_quit()
+
+    asyncio.run(drive())
+
+
+def save(file: Path, old: str, new: str) -> None:
+    """Save the file with one thing changed, some time after it was saved last."""
+    text = file.read_text(encoding="utf-8")
+    assert old in text
+    later = file.stat().st_mtime_ns + 1_000_000
+    file.write_text(text.replace(old, new, 1), encoding="utf-8")
+    os.utime(file, ns=(later, later))
+
+
+async def look(pilot: Pilot[int]) -> None:
+    screen = pilot.app.screen
+    assert isinstance(screen, PreviewScreen)
+    screen.look()
+    await pilot.pause()
+
+
+def test_the_arrows_lead_through_every_screen_and_the_cards_are_those_of_a_job(file: Path) -> None:
+    screens = screens_of(SMALL, START)
+    assert {each.card.kind for each in screens} == {
+        *("hazards", "gate", "caution", "standing", "step", "close")
+    }
+
+    async def walk(pilot: Pilot[int]) -> None:
+        for number, each in enumerate(screens, start=1):
+            assert f"Screen {number} of {len(screens)} · " in shown(pilot, "#phase")
+            assert shown(pilot, "#title") == each.card.title
+            assert shown(pilot, "#heading") == each.card.heading
+            await press(pilot, "right")
+        assert f"Screen {len(screens)} of " in shown(pilot, "#phase")  # it ends there
+        await press(pilot, "left")
+        assert f"Screen {len(screens) - 1} of " in shown(pilot, "#phase")
+        await press(pilot, "home")
+        assert "Screen 1 of " in shown(pilot, "#phase")
+
+    run(file, walk)
+
+
+def test_f2_and_f3_lead_from_phase_to_phase_and_f8_says_why(file: Path) -> None:
+    async def walk(pilot: Pilot[int]) -> None:
+        for phase in SMALL.phases:
+            await press(pilot, "f3")
+            assert shown(pilot, "#phase").endswith(f"· {phase.title}")
+        await press(pilot, "f2")
+        assert shown(pilot, "#phase").endswith(f"· {SMALL.phases[-2].title}")
+        save(file, "        id: reserve\n", "        id: reserve\n        why: It can fire.\n")
+        await look(pilot)
+        await press(pilot, "home", "f8")
+        while shown(pilot, "#title") != SMALL.steps["reserve"].text:
+            await press(pilot, "right")
+        assert shown(pilot, "#why") == "Why: It can fire."
+        await press(pilot, "f8")
+        assert shown(pilot, "#why") == ""
+
+    run(file, walk)
+
+
+def test_errors_stand_above_what_was_good_last_and_go_when_they_are_mended(file: Path) -> None:
+    async def walk(pilot: Pilot[int]) -> None:
+        assert shown(pilot, "#problems").count(": warning: ") == 1  # the rest is counted
+        await press(pilot, "f3", "right")
+        before = shown(pilot, "#title")
+        save(file, "title: ", "titel: ")
+        await look(pilot)
+        assert "Did you mean title?" in shown(pilot, "#problems")
+        assert "as it was before the errors" in shown(pilot, "#where")
+        assert shown(pilot, "#title") == before
+        save(file, "titel: ", "title: ")
+        save(file, before, "Something else is asked here.")
+        await look(pilot)
+        assert "Did you mean" not in shown(pilot, "#problems")
+        assert "as saved" in shown(pilot, "#where")
+        assert shown(pilot, "#title") == "Something else is asked here."
+
+    run(file, walk)
+
+
+def test_a_file_that_was_never_good_shows_its_errors_alone_and_then_its_screens(
+    file: Path,
+) -> None:
+    save(file, "phases:", "phases")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        assert f"{file}:" in shown(pilot, "#problems")
+        await press(pilot, "right", "f3", "left", "f2", "f8", "end", "1", "enter")
+        assert "Nothing can be shown yet" in shown(pilot, "#phase")
+        save(file, "phases", "phases:")
+        await look(pilot)
+        assert "Screen 1 of " in shown(pilot, "#phase")
+
+    run(file, walk)
+
+
+def test_a_key_of_a_card_answers_nothing_and_nothing_is_made(file: Path) -> None:
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "1")
+        assert "no job is made" in shown(pilot, "#message")
+        await press(pilot, "right")
+        assert shown(pilot, "#message") == ""
+
+    run(file, walk)
+    assert [path.name for path in file.parent.iterdir()] == [file.name]
+
+
+@pytest.mark.parametrize("text", HOSTILE.values(), ids=HOSTILE)
+def test_hostile_sentences_stay_text_in_cards_and_in_errors(file: Path, text: str) -> None:
+    file.write_text(hostile_procedure(text), encoding="utf-8")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        for _ in range(12):
+            shown_text(pilot.app)
+            await press(pilot, "right")
+        file.write_text(f"procedure: {text!r}\n", encoding="utf-8")
+        await look(pilot)
+        shown_text(pilot.app)
+        assert shown(pilot, "#problems")
+
+    run(file, walk)
+
+
+@pytest.mark.parametrize("theme", ["bay-dark", "bay-light"])
+@pytest.mark.parametrize("size", SIZES)
+def test_every_text_can_be_read_with_errors_above_it(
+    file: Path, theme: str, size: tuple[int, int]
+) -> None:
+    async def walk(pilot: Pilot[int]) -> None:
+        save(file, "title: ", "titel: ")
+        await press(pilot, "f3")
+        await look(pilot)
+        palest = min(
+            contrast(segment.style)
+            for strip in pilot.app.screen._compositor.render_strips()
+            for segment in strip
+            if segment.style is not None and is_text(segment)
+        )
+        assert palest >= 4.5
+
+    run(file, walk, size, theme)
