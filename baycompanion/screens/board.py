@@ -16,7 +16,7 @@ from baycompanion.job.draft import Person
 from baycompanion.job.events import Opened
 from baycompanion.job.past_job import PastJob
 from baycompanion.screens.due_reading import DueRead, read_due
-from baycompanion.screens.form import FormScreen
+from baycompanion.screens.form import ask
 from baycompanion.screens.key_strip import KeyStrip
 from baycompanion.screens.listing import Listing
 from baycompanion.screens.page import Page
@@ -172,12 +172,7 @@ class BoardScreen(Screen[None]):
             return
         assert isinstance(opened, Opened)
         form = vehicle_form(opened.work_order, opened.vehicle.description)
-
-        def done(sure: bool | None) -> None:
-            if sure:
-                self.open(folder)
-
-        self.app.push_screen(FormScreen(form, lambda _: None), done)
+        ask(self.app, form, lambda _: None, lambda: self.open(folder))
 
     def open(self, folder: Path, who: Person | None = None) -> None:
         """Open the job in `folder` on its own screen, or say why it cannot be."""
@@ -195,11 +190,11 @@ class BoardScreen(Screen[None]):
         """Ask for a new job, make it, and open it."""
         starting = Starting(self.shop, self.now)
 
-        def done(did: bool | None) -> None:
+        def started() -> None:
             if starting.folder is not None:
                 self.open(starting.folder, starting.who)
 
-        self.app.push_screen(FormScreen(starting.form(), starting.take), done)
+        ask(self.app, starting.form(), starting.take, started)
 
     def action_sum(self) -> None:
         """Work out a sum of the trade; no job keeps it."""

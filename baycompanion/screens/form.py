@@ -4,7 +4,7 @@ from collections.abc import Callable
 from typing import Any
 
 from textual import on
-from textual.app import ComposeResult
+from textual.app import App, ComposeResult
 from textual.binding import Binding
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
@@ -140,12 +140,7 @@ class FormScreen(ModalScreen[bool]):
 
     def _ask_first(self, first: First) -> None:
         """Ask what comes before this form, and then hand its answers in again."""
-
-        def done(did: bool | None) -> None:
-            if did:
-                self.action_save()
-
-        self.app.push_screen(FormScreen(first.form, first.take), done)
+        ask(self.app, first.form, first.take, self.action_save)
 
     def _say(self, error: str) -> None:
         self._error = error
@@ -156,6 +151,27 @@ class FormScreen(ModalScreen[bool]):
     def action_back(self) -> None:
         """Leave without doing anything."""
         self.dismiss(False)
+
+
+def ask(
+    app: App[Any],
+    form: Form[Any],
+    take: Take,
+    then: Callable[[], object],
+    back: Callable[[], object] | None = None,
+) -> None:
+    """Put `form` in front; `then` follows once its answers are taken.
+
+    `back` follows where the person goes back without an answer.
+    """
+
+    def done(did: bool | None) -> None:
+        if did:
+            then()
+        elif back is not None:
+            back()
+
+    app.push_screen(FormScreen(form, take), done)
 
 
 def _label(field: Field) -> str:

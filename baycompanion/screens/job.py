@@ -1,6 +1,5 @@
 """The job: one thing to do now, the sequence beside it, and what holds it up."""
 
-from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from textual import on
@@ -15,7 +14,7 @@ from textual.widgets import Input, Static
 from baycompanion.screens import shown
 from baycompanion.screens.card_entry import CardEntry
 from baycompanion.screens.card_pane import CardPane
-from baycompanion.screens.form import FormScreen
+from baycompanion.screens.doing import Doing
 from baycompanion.screens.half_typed import HalfTyped
 from baycompanion.screens.held_enter import HeldEnter
 from baycompanion.screens.job_menu import JobMenu
@@ -28,19 +27,7 @@ from baycompanion.screens.sequence import Sequence
 from baycompanion.screens.standing import StandingStrip
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.views import forms, place
-from baycompanion.views.card import (
-    Again,
-    Aside,
-    Card,
-    Deed,
-    Does,
-    First,
-    Form,
-    GoTo,
-    Piece,
-    Return,
-    Tone,
-)
+from baycompanion.views.card import Card, Deed, Form, Piece, Tone
 from baycompanion.views.cards import last_finished
 from baycompanion.views.menu import ALL_STANDING, Service
 from baycompanion.views.parts import no_field_for, takes_codes, why_parts_stop
@@ -92,6 +79,7 @@ class JobScreen(Screen[None]):
         self._topic: object = None
         """That of the card now shown, to tell a new card from a changed one."""
         self._pane = CardPane()
+        self.doing = Doing(self)
         self._services = JobServices(self)
         self._half_typed = HalfTyped(self.job, self._pane.entry)
         self._held_enter = HeldEnter(self.now)
@@ -186,7 +174,7 @@ class JobScreen(Screen[None]):
     def tick(self) -> None:
         """Move the clocks on, and notice that the laptop slept."""
         try:
-            if self._notice_sleep():
+            if self.notice_sleep():
                 return
         except StoreTrouble as trouble:
             self.say(str(trouble), "bad")
@@ -200,7 +188,12 @@ class JobScreen(Screen[None]):
         if self._looking is None and ((step and step.verb == "wait") or state.status == "paused"):
             self._show_card(self.card)
 
-    def _notice_sleep(self) -> bool:
+    def notice_sleep(self) -> bool:
+        """Return whether the laptop slept, once that is kept and shown.
+
+        Raises:
+            StoreTrouble: It cannot be kept.
+        """
         slept = self.work.notice_sleep()
         if slept:
             self.after()
@@ -221,71 +214,17 @@ class JobScreen(Screen[None]):
     @on(CardPane.Chosen)
     @on(CardEntry.Made)
     def _chosen(self, event: CardPane.Chosen | CardEntry.Made) -> None:
-        self._do(event.does)
+        self.doing.do(event.does)
 
     @on(CardPane.NoAnswer)
     @on(CardEntry.Unusable)
     def _unusable(self, event: CardPane.NoAnswer | CardEntry.Unusable) -> None:
         self.say(event.sentence, "bad")
 
-    def _do(self, does: Does) -> None:
-        if isinstance(does, Deed):
-            self._act(does)
-        elif isinstance(does, Form):
-            self.ask(does)
-        elif isinstance(does, First):
-            self._ask_first(does, self.after)
-        elif isinstance(does, Aside):
-            does.do()
-            self.after()
-        elif isinstance(does, Again):
-            self.work.again = True
-            self.show()
-        elif isinstance(does, GoTo):
-            self._look(does.step)
-        elif isinstance(does, Return):
-            self.action_return()
-
-    def ask(self, form: Form[Deed]) -> None:
-        """Put a form in front; it stays until its deed is done or the person goes back."""
-
-        def done(did: bool | None) -> None:
-            if did:
-                self._held_enter.repeats("enter")  # with which a form is saved
-                self.after()
-            else:
-                self.take_focus()
-
-        self.app.push_screen(FormScreen(form, self.carry_out), done)
-
-    def _ask_first(self, first: First, then: Callable[[], None]) -> None:
-        """Ask what comes before something else, which is done then."""
-
-        def done(did: bool | None) -> None:
-            if did:
-                then()
-            else:
-                self.take_focus()
-
-        self.app.push_screen(FormScreen(first.form, first.take), done)
-
-    def _act(self, deed: Deed) -> None:
-        why_not = self.carry_out(deed)
-        if why_not is None:
-            self.after()
-        elif isinstance(why_not, First):
-            self._ask_first(why_not, lambda: self._act(deed))
-        else:
-            self.say(why_not, "bad")
-            self.app.bell()
-
-    def carry_out(self, deed: Deed) -> str | First | None:
-        """Make the deed durable; return the sentence that says why not, what comes first, None."""
-        try:
-            self._notice_sleep()  # or the time asleep would count as work on what is answered now
-        except StoreTrouble as trouble:
-            return str(trouble)
-        return self.work.carry_out(deed)
+    def saved(self) -> None:
+        """Show what a form led to; the Enter that saved it answers nothing more."""
+        self._held_enter.repeats("enter")
+        self.after()
 
     def after(self) -> None:
         """Show the state that the deed led to; forget what was typed once it is answered."""
@@ -310,10 +249,11 @@ class JobScreen(Screen[None]):
     # --- looking -------------------------------------------------------------------------------
 
     @on(Sequence.Looked)
-    def _look_at(self, event: Sequence.Looked) -> None:
-        self._look(event.step)
+    def _looked(self, event: Sequence.Looked) -> None:
+        self.look_at(event.step)
 
-    def _look(self, step: str) -> None:
+    def look_at(self, step: str) -> None:
+        """Look at another step, without moving the one in hand."""
         if self._looking is None:
             self._half_typed.keep()
         self._looking = step if step != self.job.state.current else None
@@ -323,7 +263,7 @@ class JobScreen(Screen[None]):
         """Look at the step before or after, without moving the one in hand."""
         steps = list(self.job.procedure.steps)
         at = self._looking or self.query_one(Sequence).now or steps[0]
-        self._look(steps[min(max(steps.index(at) + by, 0), len(steps) - 1)])
+        self.look_at(steps[min(max(steps.index(at) + by, 0), len(steps) - 1)])
 
     def action_return(self) -> None:
         """Go back to the one thing to do now."""
@@ -343,21 +283,21 @@ class JobScreen(Screen[None]):
 
     def action_note(self) -> None:
         """Write a note."""
-        self.ask(forms.note_form())
+        self.doing.ask(forms.note_form())
 
     def action_photo(self) -> None:
         """Add a photo by its path, or the newest from the watched folder."""
         from baycompanion.working.photo import photo_form
 
-        self.ask(photo_form(self.shop, self.job))
+        self.doing.ask(photo_form(self.shop, self.job))
 
     def action_pause(self) -> None:
         """Stop for a while."""
-        self.ask(forms.pause_form(why_parts_stop(self.job.procedure, self.job.state)))
+        self.doing.ask(forms.pause_form(why_parts_stop(self.job.procedure, self.job.state)))
 
     def action_fault(self) -> None:
         """Say that something was found wrong."""
-        self.ask(forms.fault_form())
+        self.doing.ask(forms.fault_form())
 
     def action_reopen(self) -> None:
         """Reopen the step looked at, or the one finished last."""
@@ -366,7 +306,7 @@ class JobScreen(Screen[None]):
             self.say("Look at a finished step first (arrow keys), then press F6.")
             return
         procedure, state = self.job.procedure, self.job.state
-        self.ask(forms.reopen_form(procedure, state, procedure.steps[name]))
+        self.doing.ask(forms.reopen_form(procedure, state, procedure.steps[name]))
 
     def action_why(self) -> None:
         """Show or hide why the step is done; of a card that is shown short, everything."""
@@ -392,7 +332,7 @@ class JobScreen(Screen[None]):
 
     def _chosen_from_menu(self, does: Form[Deed] | Service | None) -> None:
         if isinstance(does, Form):
-            self.ask(does)
+            self.doing.ask(does)
         elif does is not None:
             self._services.serve(does)
 

@@ -6,7 +6,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from baycompanion.procedure.steps import Wait
-from baycompanion.screens.form import FormScreen
+from baycompanion.screens.form import ask
 from baycompanion.screens.page import Page
 from baycompanion.screens.standing import standing_page
 from baycompanion.store.trouble import StoreTrouble
@@ -57,7 +57,7 @@ class JobServices:
         BenchSums(self._screen.app, figures, keep, self._sum_worked).choose()
 
     def _keep(self, deed: Deed) -> str | None:
-        why_not = self._screen.carry_out(deed)
+        why_not = self._screen.doing.carry_out(deed)
         return f"{LOCKED} Sign on first." if isinstance(why_not, First) else why_not
 
     def _sum_worked(self, kept: bool) -> None:
@@ -73,11 +73,11 @@ class JobServices:
         def take(claimed: datetime) -> None:
             self._work.date_back(claimed, on_paper=False)
 
-        def done(did: bool | None) -> None:
+        def done() -> None:
             self._screen.take_focus()
             self._screen.say("")
 
-        self._screen.app.push_screen(FormScreen(forms.late_form(self._screen.now()), take), done)
+        ask(self._screen.app, forms.late_form(self._screen.now()), take, done, done)
 
     @property
     def reminder(self) -> str:
@@ -96,27 +96,28 @@ class JobServices:
         if step is None:
             self._screen.say("There is no step to copy now.")
         elif isinstance(step, Wait):
-            self._screen.ask(answer_forms.paper_wait_form(step, now))
+            self._screen.doing.ask(answer_forms.paper_wait_form(step, now))
         else:
             form = forms.paper_form(now, self._work.copied_last)
-            self._screen.app.push_screen(FormScreen(form, self._take_time), self._time_taken)
+            ask(self._screen.app, form, self._take_time, self._time_taken, self._not_taken)
 
     def _take_time(self, claimed: datetime) -> None:
         self._work.date_back(claimed, on_paper=True)
 
-    def _time_taken(self, did: bool | None) -> None:
+    def _time_taken(self) -> None:
         self._screen.take_focus()
-        if did:
-            self._screen.say("")
-        else:
-            self._work.date_now()
-            self._screen.say("Nothing more is copied from paper.")
+        self._screen.say("")
+
+    def _not_taken(self) -> None:
+        self._screen.take_focus()
+        self._work.date_now()
+        self._screen.say("Nothing more is copied from paper.")
 
     def _take_plan(self) -> None:
         """Ask for the connectors that the job's splice plan is made of."""
         from baycompanion.working.planning import plan_form
 
-        self._screen.ask(plan_form(self._screen.shop))
+        self._screen.doing.ask(plan_form(self._screen.shop))
 
     # --- reading and writing -------------------------------------------------------------------
 
@@ -163,12 +164,6 @@ class JobServices:
             self._screen.say("The shelf holds no newer revision of this procedure.")
             return
 
-        def done(did: bool | None) -> None:
-            if did:
-                self._screen.after()
-            else:
-                self._screen.take_focus()
-
         form = revise_form(work, newer)
         take = partial(go_on_by, work, newer)
-        self._screen.app.push_screen(FormScreen(form, take), done)
+        ask(self._screen.app, form, take, self._screen.after, self._screen.take_focus)

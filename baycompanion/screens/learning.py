@@ -15,7 +15,7 @@ from textual.worker import get_current_worker
 
 from baycompanion.job.draft import Person
 from baycompanion.screens.drill import DrillScreen
-from baycompanion.screens.form import FormScreen
+from baycompanion.screens.form import ask
 from baycompanion.screens.key_strip import KeyStrip
 from baycompanion.screens.listing import Listing
 from baycompanion.screens.practice_start import ask_practice
@@ -83,7 +83,7 @@ class LearningScreen(Screen[None]):
         if first is None:
             self._read()
         else:
-            self._ask_first(first)
+            ask(self.app, first.form, first.take, self._read, lambda: self.dismiss(None))
 
     # --- who -------------------------------------------------------------------------------------
 
@@ -91,26 +91,18 @@ class LearningScreen(Screen[None]):
         """Ask who learns; back without an answer, nothing changes."""
         learner = Learner(self.shop, self.now)
 
-        def done(did: bool | None) -> None:
-            if did:
-                self._learner = learner
-                self._read()
-            elif self._learner.who is None:
+        def came() -> None:
+            self._learner = learner
+            self._read()
+
+        def back() -> None:
+            if self._learner.who is None:
                 self.dismiss(None)
 
         def take(given: Mapping[str, str]) -> First | None:
             return learner.take(given)
 
-        self.app.push_screen(FormScreen(learner.form(self._asked_for), take), done)
-
-    def _ask_first(self, first: First) -> None:
-        def done(did: bool | None) -> None:
-            if did:
-                self._read()
-            else:
-                self.dismiss(None)
-
-        self.app.push_screen(FormScreen(first.form, first.take), done)
+        ask(self.app, learner.form(self._asked_for), take, came, back)
 
     @property
     def who(self) -> Person | None:
@@ -205,12 +197,11 @@ class LearningScreen(Screen[None]):
         phases = row.deck.procedure.phases
         chosen: list[str] = []
 
-        def done(did: bool | None) -> None:
-            if did:
-                self._drill(Wish(phase=chosen[-1], all_cards=True))
+        def drill() -> None:
+            self._drill(Wish(phase=chosen[-1], all_cards=True))
 
         form = phase_form({phase.title: phase.phase for phase in phases})
-        self.app.push_screen(FormScreen(form, chosen.append), done)
+        ask(self.app, form, chosen.append, drill)
 
     def _drill(self, wish: Wish) -> None:
         """Drill the procedure in hand; read the shelf again after it."""

@@ -53,7 +53,7 @@ class PracticeScreen(JobScreen):
         """Look, measure, try or count at the made-up vehicle."""
         look = self.practice.look
         if isinstance(look, Deed):
-            self._do(look)
+            self.doing.do(look)
         else:
             self.say(look)
 
@@ -61,7 +61,7 @@ class PracticeScreen(JobScreen):
         """Do what `pressed` stands for; a number chooses what comes next."""
         card = self.card
         if card.kind == "next" and pressed.isdecimal() and 1 <= int(pressed) <= len(card.rows):
-            self._do(card.rows[int(pressed) - 1].keys[0].does)
+            self.doing.do(card.rows[int(pressed) - 1].keys[0].does)
         else:
             super().action_press(pressed)
 

@@ -5,7 +5,7 @@ from datetime import datetime
 
 from textual.app import App
 
-from baycompanion.screens.form import FormScreen
+from baycompanion.screens.form import ask
 from baycompanion.screens.practice import LOOK, PracticeScreen
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
@@ -22,11 +22,7 @@ def ask_practice(
     `asked` may name `procedure`, `by`, `faults`, `seed`: the fields of the form.
     """
     starting = PracticeStarting(shop, now, LOOK)
-
-    def done(did: bool | None) -> None:
-        _open(app, starting)
-
-    app.push_screen(FormScreen(starting.form(asked), starting.take), done)
+    ask(app, starting.form(asked), starting.take, lambda: _open(app, starting))
 
 
 def begin_practice(
@@ -54,10 +50,7 @@ def _ask_first(
         why_not = first.take(answer)
         return why_not if why_not is not None else starting.take(asked)
 
-    def done(did: bool | None) -> None:
-        _open(app, starting)
-
-    app.push_screen(FormScreen(first.form, take), done)
+    ask(app, first.form, take, lambda: _open(app, starting))
 
 
 def _open(app: App[int], starting: PracticeStarting) -> None:

@@ -23,7 +23,7 @@ from baycompanion.audit.histories import gate_history, person_history, procedure
 from baycompanion.audit.review_rows import Row, Shown, large, rows
 from baycompanion.audit.reviewing import GateSeen, Reviewing, asks_for_decision
 from baycompanion.job.fold import fold_all
-from baycompanion.screens.form import FormScreen
+from baycompanion.screens.form import ask
 from baycompanion.screens.key_strip import KeyStrip
 from baycompanion.screens.listing import Listing
 from baycompanion.screens.page import Page
@@ -205,21 +205,18 @@ class ReviewScreen(Screen[None]):
         finding = self._in_hand
         if isinstance(finding, Finding):
             form = looked_form(finding.sentence)
-            take = FormScreen(form, lambda said: self._reviewing.look(finding, said))
-            self.app.push_screen(take, self._kept)
+            ask(self.app, form, lambda said: self._reviewing.look(finding, said), self._kept)
 
     def action_decide(self) -> None:
         """Ask what is done about the gate in hand."""
         gate = self._gate
         if gate is not None:
             form = decide_form(gate.count.names)
-            take = FormScreen(form, lambda chosen: self._reviewing.decide(gate, chosen))
-            self.app.push_screen(take, self._kept)
+            ask(self.app, form, lambda chosen: self._reviewing.decide(gate, chosen), self._kept)
 
-    def _kept(self, did: bool | None) -> None:
-        if did:
-            self._list()
-            self._say("Kept. No record was touched.")
+    def _kept(self) -> None:
+        self._list()
+        self._say("Kept. No record was touched.")
 
     def action_history(self) -> None:
         """Show how a gate, or else a procedure, fared in each revision, and what was said."""
@@ -278,13 +275,12 @@ class ReviewScreen(Screen[None]):
             asked.append(given[0])
             return None
 
-        def done(did: bool | None) -> None:
-            if did:
-                self._say("Reading the journals …")
-                read = partial(self._read_history, finding.shop, asked[-1])
-                self.run_worker(read, thread=True, exclusive=True, group="history")
+        def proven() -> None:
+            self._say("Reading the journals …")
+            read = partial(self._read_history, finding.shop, asked[-1])
+            self.run_worker(read, thread=True, exclusive=True, group="history")
 
-        self.app.push_screen(FormScreen(person_form(people), take), done)
+        ask(self.app, person_form(people), take, proven)
 
     def _read_history(self, shop: str, who: str) -> None:
         """Read every journal of the shop, in a thread."""

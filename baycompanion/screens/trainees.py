@@ -15,7 +15,7 @@ from textual.widgets.option_list import Option
 from textual.worker import get_current_worker
 
 from baycompanion.learning.standing_of import Standing
-from baycompanion.screens.form import FormScreen
+from baycompanion.screens.form import ask
 from baycompanion.screens.key_strip import KeyStrip
 from baycompanion.screens.listing import Listing
 from baycompanion.screens.shown import pieces
@@ -93,13 +93,7 @@ class TraineesScreen(Screen[None]):
                 return str(trouble)
             return None
 
-        def done(did: bool | None) -> None:
-            if did:
-                self._read()
-            else:
-                self.dismiss(None)
-
-        self.app.push_screen(FormScreen(look_form(), take), done)
+        ask(self.app, look_form(), take, self._read, lambda: self.dismiss(None))
 
     # --- showing ---------------------------------------------------------------------------------
 
@@ -185,12 +179,8 @@ class TraineesScreen(Screen[None]):
             signed.append(f"{standing.who} is released until {release.until}. It is in the log.")
             return None
 
-        def done(did: bool | None) -> None:
-            if did:
-                self._read(signed[-1])
-
         form = sign_off_form(standing, self._releasing.last_day())
-        self.app.push_screen(FormScreen(form, take), done)
+        ask(self.app, form, take, lambda: self._read(signed[-1]))
 
     def action_take_back(self) -> None:
         """Take the release in hand back."""
@@ -202,11 +192,8 @@ class TraineesScreen(Screen[None]):
             self._releasing.take_back(standing.who, standing.procedure, given.who, given.pin)
             return None
 
-        def done(did: bool | None) -> None:
-            if did:
-                self._read(f"{standing.who} works beside a mentor again. It is in the log.")
-
-        self.app.push_screen(FormScreen(take_back_form(standing), take), done)
+        said = f"{standing.who} works beside a mentor again. It is in the log."
+        ask(self.app, take_back_form(standing), take, lambda: self._read(said))
 
     def action_scroll_large(self, by: int) -> None:
         """Read on by a page, or back."""
