@@ -138,6 +138,12 @@ OVERRIDDEN = [
 FAILED_FIRST = ["{ answer: dims, outcome: failed }", *MOVES["dims"]]
 """In place of `dims`: it fails, is done again, and passes."""
 
+NOT_FITTED = [
+    "{ answer: dims, outcome: not fitted }",
+    *OVERRIDDEN[1:],
+]
+"""In place of `dims`: this mirror has nothing that dims."""
+
 FAULT_FOUND = [
     "{ fault: the trim is bent, cause: work }",
     "{ clear: 1, words: another trim }",

@@ -51,7 +51,8 @@ def content_of(procedure: Procedure, step: Step) -> str:
 def done_in(procedure: Procedure, job: PastWork, who: str) -> Mapping[str, Done]:
     """Return how `who` did the steps of `job`, which followed `procedure`, by the step's id.
 
-    A step that they did not answer first, or that was copied from paper, says nothing of them.
+    A step that they did not answer first, or that was copied from paper, says nothing of them, nor
+    does one whose thing the vehicle does not have.
     """
     overridden = {each.gate for each in job.overrides}
     bypassed = {
@@ -75,9 +76,11 @@ def done_in(procedure: Procedure, job: PastWork, who: str) -> Mapping[str, Done]
 
 
 def _theirs(record: StepRecord, who: str) -> bool:
-    """Return whether `who` gave the first answer to the step, and not from paper."""
+    """Return whether `who` first answered the step, not from paper, and there was a thing to do."""
     first = next(iter(record.attempts), None)
-    return first is not None and first.by == who and not first.on_paper
+    if first is None or first.outcome == "not fitted":
+        return False
+    return first.by == who and not first.on_paper
 
 
 def _alone(record: StepRecord, who: str) -> bool:

@@ -99,7 +99,8 @@ def step_numbered(talk: Talk, typed: str) -> Step | None:
 
 def _why(talk: Talk, card: Card, rest: str) -> None:
     """Say why the step in hand is done; of a card that was read short, everything."""
-    if talk.guidance.turn(card, with_why=True):
+    if talk.guided(card, with_why=True).short:
+        talk.guidance.turn(card, with_why=True)
         talk.read(card)
         return
     step = talk.step_of(card)

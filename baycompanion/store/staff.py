@@ -40,7 +40,7 @@ staff:
 
 
 MOST_TIMES = 99
-"""How many times right in a row may be asked for at most before a step is shortened."""
+"""The largest number of times right in a row that may be asked for before a step is shortened."""
 
 
 def _check_staff_id(text: str) -> str:

@@ -61,6 +61,13 @@ def test_why_reads_all_of_it_and_then_only_why(trained: TrainedShop, word: str) 
     assert heard.count(WHY) == 1
 
 
+def test_why_once_more_says_the_why_and_again_reads_all_of_it_again(trained: TrainedShop) -> None:
+    trained.play_well(4)
+    heard = listen(trained, "why", "why", "again")
+    assert heard.count(SHORT) == 1
+    assert (heard.count(PUSH), heard.count(WHY)) == (2, 3)
+
+
 def test_another_step_is_read_short_too_when_it_is_looked_at(trained: TrainedShop) -> None:
     trained.play_well(4)
     heard = listen(trained, "look 3")

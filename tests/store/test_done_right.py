@@ -12,6 +12,7 @@ from trained_shop import (
     FROM_PAPER,
     HANDED_ON,
     LAID_AGAIN,
+    NOT_FITTED,
     OVERRIDDEN,
     PROCEDURE,
     TrainedShop,
@@ -79,6 +80,15 @@ def test_what_went_wrong_is_not_right_and_nothing_else_suffers(
 def test_a_step_copied_from_paper_says_nothing_of_anybody(trained: TrainedShop) -> None:
     trained.play(volts=FROM_PAPER)
     assert right(read(trained)) == [{step: True for step in STEPS if step != "volts"}]
+
+
+def test_what_the_vehicle_does_not_have_is_neither_right_nor_an_error(
+    trained: TrainedShop,
+) -> None:
+    trained.play_well(1)
+    trained.play(dims=NOT_FITTED)
+    assert "dims" not in read(trained)[0]
+    assert rows(read(trained)) == dict.fromkeys(STEPS, 2) | {"dims": 1}
 
 
 def test_of_a_job_that_was_handed_on_only_the_own_steps_count(trained: TrainedShop) -> None:
