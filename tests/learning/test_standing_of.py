@@ -14,6 +14,7 @@ from baycompanion.learning.standing_of import (
     times_of,
 )
 from baycompanion.learning.watched import Worked
+from baycompanion.store.releases import why_not_watched
 
 
 def outcome(name: str, caught: bool) -> PlantedOutcome:
@@ -65,13 +66,13 @@ def test_only_practice_that_was_walked_to_its_end_says_what_was_caught() -> None
     assert seen.slipped == ("drain",)
 
 
-def work(name: str = "j", **changes: object) -> Worked:
+def work(name: str = "j", /, **changes: object) -> Worked:
     given = {
         "who": "N1",
         "job": name,
         "procedure": "lamp",
         "revision": 2,
-        "day": "2026-03-02",
+        "moved": False,
         "closed": True,
         "answers": 10,
         "own": 10,
@@ -101,6 +102,23 @@ def test_a_watched_job_is_mostly_theirs_and_somebody_stands_in_it(
     assert seen.supervised is supervised
     assert seen.stood_as("T1") == ("mentor" if mentors else None)
     assert seen.stood_as("T2") == ("second person" if witnesses else None)
+
+
+@pytest.mark.parametrize(
+    ("changes", "why"),
+    [
+        ({}, ""),
+        ({"moved": True}, "j began by an older revision of lamp than it ended by."),
+        ({"revision": 3}, "j followed revision 3 of lamp, and the shelf holds revision 2."),
+        ({"own": 5}, "N1 gave 5 of 10 answers in j."),
+        ({"mentors": ()}, "Nobody stands in j as mentor of N1 or as second person"),
+        ({"closed": False}, "j was not closed."),
+        ({"procedure": "radio"}, "j follows radio, and not lamp."),
+    ],
+)
+def test_a_job_that_bears_no_release_says_why(changes: dict[str, object], why: str) -> None:
+    told = why_not_watched(work(**changes), "N1", "lamp", 2)
+    assert told.startswith(why) and bool(told) == bool(why)
 
 
 def test_jobs_are_counted_by_revision_and_those_alone_apart() -> None:
