@@ -7,7 +7,6 @@ from baycompanion.plain.drill import PlainDrill
 from baycompanion.plain.form import ask_form
 from baycompanion.plain.job import Now
 from baycompanion.plain.terminal import Lines, say_all
-from baycompanion.plain.trainees import PlainTrainees
 from baycompanion.plain.words import AT_LEARNING, Said, find_word, marked, read_help, read_number
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
@@ -64,8 +63,6 @@ class PlainLearning:
             self._drill(who, said.rest, Wish(all_cards=True))
         elif said.name == "phase":
             self._drill_phase(who, said)
-        elif said.name == "trainees":
-            PlainTrainees(self.shop, self.lines, self.now).walk()
         elif said.name == "again":
             self._read(who)
         elif said.name == "help":

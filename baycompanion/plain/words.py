@@ -93,7 +93,6 @@ AT_THE_REVIEW = (
 AT_LEARNING = (
     Word("all", "be asked what is not due, too", takes="number"),
     Word("phase", "be asked about one phase alone", takes="number"),
-    Word("trainees", "show a supervisor how trainees stand"),
     Word("again", "read what there is once more"),
     Word("quit", "leave; every answer is kept already"),
     Word("help", "say what can be typed", "f1"),

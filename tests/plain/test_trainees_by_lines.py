@@ -10,7 +10,6 @@ from lamp import START
 from listener import Clock, Typist
 from signed_off import PIN, fill, learning_shop
 
-from baycompanion.plain.learning import PlainLearning
 from baycompanion.plain.trainees import PlainTrainees
 from baycompanion.store.shop import Shop, open_shop
 
@@ -77,14 +76,6 @@ def test_what_leads_nowhere_is_said(shop: Shop, line: str, said: str) -> None:
     typist = typed(shop, *LOOK, line, "quit")
     assert typist.leaving == "quit"
     assert typist.told(said)
-
-
-def test_they_are_reached_from_learning(shop: Shop) -> None:
-    lines = ("S3", "trainees", *LOOK, "quit", "quit")
-    typist = Typist(Clock(START + timedelta(days=60)), deque(lines))
-    PlainLearning(shop, typist, typist.clock).walk()
-    assert typist.told("1. with a mentor, lamp, 3 watched jobs.")
-    assert not typist.typed
 
 
 def test_only_a_supervisor_hears_anything(shop: Shop) -> None:
