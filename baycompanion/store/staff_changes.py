@@ -47,7 +47,7 @@ def give_pin(folder: Path, who: str, kept: str, by: str, now: datetime) -> None:
         StoreTrouble: Nobody active has that id, or a file cannot be read or written.
         BadFile: The staff file does not say what it should.
     """
-    _change(folder, who, {"pin": kept}, staff_log.PinGiven(who=who), by, now)
+    _change(folder, who, lambda _: {"pin": kept}, staff_log.PinGiven(who=who), by, now)
     forget_tries(folder, who)
 
 
@@ -61,7 +61,7 @@ def release(
         BadFile: The staff file does not say what it should.
     """
     said = staff_log.Released(who=who, procedures=procedures)
-    _change(folder, who, {"released_for": procedures}, said, by, now)
+    _change(folder, who, lambda _: {"released_for": procedures}, said, by, now)
 
 
 def sign_off(
@@ -94,7 +94,7 @@ def sign_off(
             )
         return {"releases": (*_others(known, release.procedure), release)}
 
-    _change_as_it_stands(folder, who, released, said, by, now)
+    _change(folder, who, released, said, by, now)
 
 
 def take_back(folder: Path, who: str, procedure: str, by: str, now: datetime) -> None:
@@ -111,7 +111,7 @@ def take_back(folder: Path, who: str, procedure: str, by: str, now: datetime) ->
         return {"releases": _others(known, procedure)}
 
     said = staff_log.TakenBack(who=who, procedure=procedure)
-    _change_as_it_stands(folder, who, left, said, by, now)
+    _change(folder, who, left, said, by, now)
 
 
 def refuse_no_release(known: Member, procedure: str) -> None:
@@ -140,7 +140,7 @@ def retire(folder: Path, who: str, by: str, now: datetime) -> None:
             cannot be read or written.
         BadFile: The staff file does not say what it should.
     """
-    _change(folder, who, {"active": False}, staff_log.Retired(who=who), by, now)
+    _change(folder, who, lambda _: {"active": False}, staff_log.Retired(who=who), by, now)
 
 
 def supervisors(members: Mapping[str, Member]) -> tuple[str, ...]:
@@ -165,13 +165,6 @@ def _refuse_word(members: Mapping[str, Member], by: str) -> None:
 
 
 def _change(
-    folder: Path, who: str, fields: dict[str, Any], said: Data, by: str, now: datetime
-) -> None:
-    """Change these fields of the entry of `who`."""
-    _change_as_it_stands(folder, who, lambda _: fields, said, by, now)
-
-
-def _change_as_it_stands(
     folder: Path,
     who: str,
     fields: Callable[[Member], dict[str, Any]],
