@@ -84,7 +84,9 @@ def release(
 @click.argument("staff_id", metavar="ID")
 @click.argument("procedure", metavar="PROCEDURE")
 @click.option("--job", required=True, metavar="JOB", help="The job that was watched.")
-@click.option("--until", metavar="DAY", help="The last day, like 2026-09-30. Without: a year.")
+@click.option(
+    "--until", metavar="DAY", help="The last day, like 2026-09-30; without it, as shop.yaml says."
+)
 @click.option(
     "--watched",
     metavar="WORDS",

@@ -307,7 +307,7 @@ def _release(playing: Playing, last: datetime) -> Iterator[Planted]:
             words="the whole of it",
         )
         staff_log.log_change(playing.shop.folder / staff_log.NAME, said, release.by, last)
-    yield Planted(plan.name, rule, job, about=f"{who} by {PROCEDURE}")
+    yield Planted(plan.name, rule, job, about=who)
 
 
 def _known_habit(plan: ShopPlan, steady: str) -> Iterator[Planted]:

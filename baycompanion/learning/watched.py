@@ -38,8 +38,8 @@ class Worked:
     procedure: str
     revision: int
     """The one that it followed in the end."""
-    day: str
-    """The day of its newest event, like 2026-03-02."""
+    moved: bool
+    """Whether it began by an older one."""
     closed: bool
     answers: int
     """Answers to steps that are no second person's."""
@@ -79,7 +79,7 @@ def worked(procedure: Procedure, state: State, events: Sequence[Event], who: str
         job=state.opened.job,
         procedure=state.opened.procedure,
         revision=state.opened.revision,
-        day=state.last_at[:10],
+        moved=bool(state.revisions),
         closed=state.status == "closed",
         answers=by.total(),
         own=by[who],

@@ -71,6 +71,11 @@ def why_not_watched(seen: Worked, who: str, procedure: str, revision: int) -> st
             f"{seen.job} followed revision {seen.revision} of {procedure}, and the shelf holds "
             f"revision {revision}. Somebody has to be watched by that one."
         )
+    if seen.moved:
+        return (
+            f"{seen.job} began by an older revision of {procedure} than it ended by. Somebody has "
+            f"to be watched at the whole of revision {revision}."
+        )
     if not seen.did_it:
         return (
             f"{who} gave {seen.own} of {seen.answers} answers in {seen.job}. A release rests on a "
