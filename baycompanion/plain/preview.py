@@ -36,9 +36,10 @@ def talk_preview(path: Path, lines: Lines, now: Callable[[], datetime]) -> bool:
                 card = screens[number].card
                 lines.say(heading(file.good.procedure, screens, number))
                 say_all(lines, read_card(card, screens[number].why))
-            typed = lines.ask(
-                PROMPT if screens else "Save the file and press Enter, or q to leave:"
-            )
+            typed = lines.ask(_prompt(card))
+            if typed == "l" and card is not None and card.rows:
+                say_all(lines, read_rows(card))
+                typed = lines.ask(PROMPT)
             if typed in ("q", "quit"):
                 break
             number = _next(typed, number, len(screens), lines)
