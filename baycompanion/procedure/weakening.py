@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from itertools import product
 from typing import Literal, NamedTuple
 
+from baycompanion.procedure import model
 from baycompanion.procedure.asking_less import asks_less
 from baycompanion.procedure.conditions import (
     AllOf,
@@ -124,8 +125,9 @@ def _before_it(
 def _sooner(old: Procedure, new: Procedure, gate: Gate, now: Gate) -> Iterator[Weakening]:
     """Yield each smallest set of things that may be missing now, with the answers it takes."""
     ways = _ways(old, new, gate, now)
+    untold = _rests(old, gate) != _rests(new, now)
     if ways is None:
-        if gate != now:
+        if untold:
             yield Weakening(gate.gate, "not-told")
         return
     told: set[frozenset[Part]] = set()
@@ -134,11 +136,11 @@ def _sooner(old: Procedure, new: Procedure, gate: Gate, now: Gate) -> Iterator[W
     for way in ways:
         shut_by = _clauses(_Reading(old, sheets, way).of_gate(gate))
         if shut_by is None:
-            if gate != now:
+            if untold:
                 yield Weakening(gate.gate, "not-told")
             return
         after = _Reading(new, sheets, way).of_gate(now)
-        for clause in shut_by:
+        for clause in sorted(shut_by, key=lambda each: (len(each), sorted(each))):
             if not any(each <= clause for each in told) and _is_open(
                 after, _with_comparisons(clause)
             ):
@@ -287,6 +289,23 @@ def _ways(old: Procedure, new: Procedure, gate: Gate, now: Gate) -> list[Answers
         for way in product(*((None, *some) for some in answers.values()))
     ]
     return sorted(ways, key=len)
+
+
+def _rests(procedure: Procedure, gate: Gate) -> object:
+    """Return all that bears on when `gate` opens, to tell whether any of it was changed."""
+    switched = [(thing.when, thing.unless, _name(thing)) for thing in _switched(procedure, gate)]
+    others = any(
+        isinstance(leaf, NoOpenFault) and leaf.no_open_fault == "other"
+        for leaf in leaves(gate.until)
+    )
+    return gate.until, switched, procedure.staging, procedure.gates if others else ()
+
+
+def _name(thing: Applying) -> str:
+    """Return the name of a tool or a part, which has to be on the bench itself."""
+    if isinstance(thing, Tool):
+        return thing.tool
+    return thing.part if isinstance(thing, model.Part) else ""
 
 
 def _has_mentor(procedure: Procedure) -> bool:

@@ -5,6 +5,8 @@ from collections.abc import Iterable
 from baycompanion.job.state import State
 from baycompanion.procedure.changes import Changes
 from baycompanion.procedure.model import Procedure
+from baycompanion.procedure.weakening import weakened
+from baycompanion.views.comparing import weakening_words
 
 
 def change_lines(
@@ -12,10 +14,12 @@ def change_lines(
 ) -> tuple[tuple[str, tuple[str, ...]], ...]:
     """Return what moving the job from `old` to `new` means: each heading with its lines.
 
-    Steps have the numbers of the revision in which they stand.
+    Steps have the numbers of the revision in which they stand. A gate that got weaker comes first.
     """
     again = [name for name in found.changed if state.track(name).finished]
+    weaker = tuple(weakening_words(old, new, each) for each in weakened(old, new))
     headings = (
+        ("Gates that are easier to get past than before", weaker),
         ("What was done already and is done again", _steps(new, again)),
         ("Asked otherwise than before", _steps(new, set(found.changed) - set(again))),
         ("New steps", _steps(new, found.added)),

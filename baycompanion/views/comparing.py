@@ -65,7 +65,10 @@ def _some(names: list[str]) -> str:
 
 def _where(weaker: Weakening) -> str:
     answers = {name: answer for name, answer in weaker.where.items() if name != MENTOR}
-    return f"opens now, where {answers_said(answers)}," if answers else "opens now"
+    parts = [f"where {answers_said(answers)}"] if answers else []
+    if MENTOR in weaker.where:
+        parts.append("where no trainee does the job")
+    return f"opens now, {' and '.join(parts)}," if parts else "opens now"
 
 
 def _parts(old: Procedure, weaker: Weakening) -> str:

@@ -99,3 +99,12 @@ def test_a_job_that_has_ended_goes_on_by_nothing(run: Run, newer: str, shop_fold
 def test_an_empty_reason_is_no_reason(run: Run, newer: str, shop_folder: Path) -> None:
     assert "why" in one_sentence(run("revise", newer, "--why", ""), Exit.REFUSED)
     assert followed(shop_folder, newer) != 9
+
+
+def test_a_gate_that_got_weaker_is_told_first(run: Run, job: str, shop_folder: Path) -> None:
+    first = next(line for line in PROCEDURE.splitlines() if line.startswith("revision:"))
+    text = PROCEDURE.replace(first, "revision: 9").replace("      - no-open-fault: work\n", "")
+    (shop_folder / "procedures" / "lamp.yaml").write_text(text, encoding="utf-8")
+    told = run("revise", job).stdout.splitlines()
+    assert told[1] == "Gates that are easier to get past than before:"
+    assert told[2].startswith("  lamp-proved: opens now while this is missing: the clearing of a ")

@@ -151,7 +151,7 @@ def states(draw: st.DrawFn) -> State:
     )
 
 
-@settings(max_examples=400, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=250, suppress_health_check=[HealthCheck.too_slow])
 @given(procedures(), procedures(), st.lists(states(), min_size=1, max_size=6))
 def test_no_gate_opens_sooner_than_before_without_a_shout(
     old: Procedure, new: Procedure, some: list[State]
@@ -361,3 +361,13 @@ def test_a_witness_that_only_a_mentor_can_be_holds_nothing_where_there_is_none()
     )
     [found] = weakened(old, new)
     assert (found.kind, [part.name for part in found.parts]) == ("sooner", ["a"])
+
+
+def test_with_too_many_ways_to_look_at_any_change_is_told_and_no_change_is_not(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr("baycompanion.procedure.weakening.MOST_WAYS", 1)
+    swaps = (("id: a}", "id: a, when: {camera: yes}}"), ("id: a}", "id: a, unless: {camera: no}}"))
+    one, other = (three("[near, end]", SAME, swap) for swap in swaps)
+    assert weakened(one, one) == ()
+    assert [each.kind for each in weakened(one, other)] == ["not-told"]

@@ -54,3 +54,14 @@ def test_a_file_that_is_broken_from_the_start_waits_to_be_saved(file: Path, cloc
     typist = Typist(clock, deque(["", "5", "b"]))
     assert not talk_preview(file, typist, clock)
     assert typist.prompts[0].startswith("Save the file")
+
+
+def test_the_lines_of_a_list_are_read_on_demand(file: Path, clock: Clock) -> None:
+    screens = screens_of(SMALL, START)
+    number = next(n for n, each in enumerate(screens, 1) if each.name == "step before")
+    typist = Typist(clock, deque([str(number), "l", "q"]))
+    assert talk_preview(file, typist, clock)
+    rows = screens[number - 1].card.rows
+    assert len(rows) > 1
+    for place, item in enumerate(SMALL.items_of(SMALL.steps["before"])[: len(rows)], start=1):
+        assert any(line.startswith(f"{place}. ") and item.name in line for line in typist.heard)
