@@ -16,6 +16,9 @@ SEEN = {
     "receiver-swap": {"safe-seen", "first-power-seen", "condition-seen"},
     "dash-camera-hardwire": {"taps-seen", "condition-seen"},
     "key-off-draw-hunt": {"feed-seen", "condition-seen"},
+    "amplifier-and-subwoofer": {"safe-seen", "fuse-seen", "condition-seen"},
+    "door-speakers": {"safe-seen", "condition-seen"},
+    "rear-camera": {"safe-seen", "condition-seen"},
 }
 """Battery and airbags, first power, cuts into the harness, the last sheet. Own choice."""
 
