@@ -17,7 +17,7 @@ _by = click.option(
 @click.group("staff", no_args_is_help=False)
 @shop_option
 def staff(shop: Chosen) -> None:
-    """Say who works in this shop: add, give a PIN, release, sign off, fade, retire.
+    """Say who works here: add somebody, give a PIN, release, sign off, fade guidance, retire.
 
     The first run makes the shop's first supervisor. From then on, a change asks for the id and
     the PIN of a supervisor first. PINs are typed unseen, or read from a pipe, a line for each.
