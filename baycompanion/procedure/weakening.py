@@ -1,53 +1,37 @@
 """Where a gate is easier to get past in one procedure than in another, and by what.
 
-What a gate waits for is a formula without “not”: a set of things, each good or still missing. It is
-written as clauses, each a smallest set of things that shuts the gate while none of them is good. A
-gate is weaker where one of its old clauses, everything else being good, does not shut the new one;
-so no state in which the old gate was shut and the new one is open is left untold.
+A gate is weaker where one of the smallest sets of things that shut the old one, everything else
+being good, does not shut the new one; so no state in which the old gate was shut and the new one is
+open is left untold.
 """
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from itertools import product
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from baycompanion.procedure import model
 from baycompanion.procedure.asking_less import asks_less
-from baycompanion.procedure.conditions import (
-    AllOf,
-    AnyOf,
-    Condition,
-    Matching,
-    NoOpenFault,
-    OnBench,
-    leaves,
-    step_named,
+from baycompanion.procedure.conditions import NoOpenFault, OnBench, leaves, step_named
+from baycompanion.procedure.gate_formula import (
+    MENTOR,
+    Part,
+    Reading,
+    clauses_of,
+    compared_by,
+    held_by,
+    is_open,
+    with_comparisons,
 )
 from baycompanion.procedure.model import Gate, Procedure, Tool
-from baycompanion.procedure.paths import Answers, applies, rests_on, step_applies, with_phase
+from baycompanion.procedure.paths import Answers, rests_on, with_phase
 from baycompanion.procedure.steps import Applying, Witness
 
 MOST_WAYS = 4096
 """How many ways the choices can come out before nothing is told about one gate any more."""
-MOST_CLAUSES = 512
-"""How many clauses a gate may have before nothing is told about it any more."""
-MENTOR = "(mentor)"
-"""Stands among the choices for whether somebody stands beside a trainee; no choice is named so."""
-
 Kind = Literal["gone", "sooner", "override", "holds-less", "before-it", "asks-less", "not-told"]
 EASE = {"nobody": 0, "supervisor": 1, "technician": 2}
 """How many people may override a gate, by what it says."""
-
-
-class Part(NamedTuple):
-    """One thing that a gate waits for."""
-
-    kind: Literal["step", "tool", "part", "fault", "fault-at"]
-    name: str
-    """The id of a step, a tool or a part; `found` or `work` for a fault; the sheet it was found by
-    for one of a comparison."""
-    staged: tuple[str, ...] = ()
-    """For a tool or a part, the steps that tick it off."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +63,7 @@ def _weaker(
     old: Procedure, new: Procedure, gate: Gate, gates: Mapping[str, Gate]
 ) -> Iterator[Weakening]:
     name = gate.gate
-    held = _held(old, gate)
+    held = held_by(old, gate)
     now = gates.get(name)
     if now is None:
         yield Weakening(name, "gone", steps=tuple(held))
@@ -87,11 +71,11 @@ def _weaker(
     yield from _sooner(old, new, gate, now)
     if EASE[now.override] > EASE[gate.override]:
         yield Weakening(name, "override", was=gate.override, now=now.override)
-    still = set(_held(new, now))
+    still = set(held_by(new, now))
     left_out = tuple(step for step in held if step in new.steps and step not in still)
     if left_out:
         yield Weakening(name, "holds-less", steps=left_out)
-    before_it = _before_it(old, new, held, _held(new, now))
+    before_it = _before_it(old, new, held, held_by(new, now))
     passed = tuple(step for step in before_it if step not in left_out)
     if passed:
         yield Weakening(name, "before-it", steps=passed)
@@ -101,11 +85,6 @@ def _weaker(
         if step is not None and step in still_waited and step in old.steps and step in new.steps:
             for about, was, is_now in asks_less(old, new, step):
                 yield Weakening(name, "asks-less", steps=(step,), about=about, was=was, now=is_now)
-
-
-def _held(procedure: Procedure, gate: Gate) -> list[str]:
-    """Return the steps that `gate` holds, by themselves or with their phase, in order."""
-    return [name for name, gates in procedure.gates_on.items() if gate in gates]
 
 
 def _before_it(
@@ -132,135 +111,20 @@ def _sooner(old: Procedure, new: Procedure, gate: Gate, now: Gate) -> Iterator[W
         return
     told: set[frozenset[Part]] = set()
     gates = (*old.gates, *new.gates)
-    sheets = tuple(dict.fromkeys(sheet for each in gates for sheet in _compared(each)))
+    sheets = tuple(dict.fromkeys(sheet for each in gates for sheet in compared_by(each)))
     for way in ways:
-        shut_by = _clauses(_Reading(old, sheets, way).of_gate(gate))
+        shut_by = clauses_of(Reading(old, sheets, way).of_gate(gate))
         if shut_by is None:
             if untold:
                 yield Weakening(gate.gate, "not-told")
             return
-        after = _Reading(new, sheets, way).of_gate(now)
+        after = Reading(new, sheets, way).of_gate(now)
         for clause in sorted(shut_by, key=lambda each: (len(each), sorted(each))):
-            if not any(each <= clause for each in told) and _is_open(
-                after, _with_comparisons(clause)
+            if not any(each <= clause for each in told) and is_open(
+                after, with_comparisons(clause)
             ):
                 told.add(clause)
                 yield Weakening(gate.gate, "sooner", tuple(sorted(clause)), way)
-
-
-@dataclass(frozen=True, slots=True)
-class _Several:
-    """Every one of these, or at least one of them."""
-
-    every: bool
-    of: tuple["Formula", ...]
-
-
-Formula = Part | _Several | None
-"""What a gate waits for; None counts neither for nor against."""
-_OPEN = _Several(True, ())
-
-
-@dataclass(frozen=True, slots=True)
-class _Reading:
-    """A procedure as it is read where its choices come out in one way."""
-
-    procedure: Procedure
-    sheets: tuple[str, ...]
-    """The comparisons that a gate of either procedure waits for."""
-    way: Answers
-
-    def of_gate(self, gate: Gate) -> Formula:
-        """Return what `gate` waits for."""
-        if not applies(gate, self.way):
-            return _OPEN
-        return self._several(True, gate.until) or _OPEN
-
-    def _several(self, every: bool, conditions: Iterable[Condition]) -> Formula:
-        found = [self._of(condition) for condition in conditions]
-        counting = tuple(each for each in found if each is not None)
-        return _Several(every, counting) if counting else None
-
-    def _of(self, condition: Condition) -> Formula:
-        if isinstance(condition, AllOf):
-            return self._several(True, condition.all)
-        if isinstance(condition, AnyOf):
-            return self._several(False, condition.any)
-        if isinstance(condition, NoOpenFault):
-            return _Several(True, self._faults(condition))
-        if isinstance(condition, OnBench):
-            return _Several(True, self._on_bench(condition.on_bench))
-        name = str(step_named(condition))
-        return Part("step", name) if self._belongs(name) else None
-
-    def _belongs(self, name: str) -> bool:
-        step = self.procedure.steps[name]
-        alone = isinstance(step, Witness) and step.by_mentor and self.way.get(MENTOR) == "no"
-        return step_applies(self.procedure, name, self.way) and not alone
-
-    def _on_bench(self, phase: str) -> tuple[Part, ...]:
-        return tuple(
-            Part("tool", thing.tool, self.procedure.staging[what])
-            if isinstance(thing, Tool)
-            else Part("part", thing.part, self.procedure.staging[what])
-            for what, needed in self.procedure.needed_by(phase).items()
-            for thing in needed
-            if applies(thing, self.way)
-        )
-
-    def _faults(self, condition: NoOpenFault) -> tuple[Part, ...]:
-        """Return the faults that count; those of a comparison by where they were found."""
-        waited = self._waited_for() if condition.no_open_fault == "other" else set()
-        found = [Part("fault", "found")] if condition.no_open_fault == "any" else []
-        compared = [Part("fault-at", sheet) for sheet in self.sheets if sheet not in waited]
-        return (*found, Part("fault", "work"), *compared)
-
-    def _waited_for(self) -> set[str]:
-        """Return the comparisons that a gate which belongs to the job waits for."""
-        return {
-            leaf
-            for gate in self.procedure.gates
-            if applies(gate, self.way) and any(map(self._belongs, _held(self.procedure, gate)))
-            for leaf in _compared(gate)
-        }
-
-
-def _compared(gate: Gate) -> Iterator[str]:
-    return (leaf.matching for leaf in leaves(gate.until) if isinstance(leaf, Matching))
-
-
-def _clauses(formula: Formula) -> set[frozenset[Part]] | None:
-    """Return the smallest sets of parts that shut `formula`; None where there are too many."""
-    if formula is None:
-        return set()
-    if isinstance(formula, Part):
-        return {frozenset((formula,))}
-    found: set[frozenset[Part]] = set() if formula.every else {frozenset()}
-    for part in formula.of:
-        clauses = _clauses(part)
-        if clauses is None:
-            return None
-        if formula.every:
-            found |= clauses
-        else:
-            found = {one | other for one in found for other in clauses}
-        if len(found) > MOST_CLAUSES:
-            return None
-    return {one for one in found if not any(other < one for other in found)}
-
-
-def _is_open(formula: Formula, shut: frozenset[Part]) -> bool:
-    """Return whether `formula` is met with `shut` missing and everything else good."""
-    if formula is None:
-        return True
-    if isinstance(formula, Part):
-        return formula not in shut
-    return (all if formula.every else any)(_is_open(part, shut) for part in formula.of)
-
-
-def _with_comparisons(clause: frozenset[Part]) -> frozenset[Part]:
-    """Return `clause` with the comparisons that cannot agree while their own fault is open."""
-    return clause | {Part("step", part.name) for part in clause if part.kind == "fault-at"}
 
 
 def _ways(old: Procedure, new: Procedure, gate: Gate, now: Gate) -> list[Answers] | None:
@@ -324,7 +188,7 @@ def _switched(procedure: Procedure, gate: Gate) -> Iterator[Applying]:
                 yield from needed
         if isinstance(leaf, NoOpenFault) and leaf.no_open_fault == "other":
             for each in procedure.gates:
-                if any(_compared(each)):
+                if any(compared_by(each)):
                     yield each
-                    for step in _held(procedure, each):
+                    for step in held_by(procedure, each):
                         yield from with_phase(procedure, step)

@@ -3,10 +3,11 @@
 from collections.abc import Iterator
 
 from baycompanion.procedure.comparing import Changed, Comparison, Difference, Section
+from baycompanion.procedure.gate_formula import MENTOR, Part
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.paths import said as answers_said
 from baycompanion.procedure.said import condition_said, step_said
-from baycompanion.procedure.weakening import MENTOR, Part, Weakening
+from baycompanion.procedure.weakening import Weakening
 
 SHOUT = "WEAKER GATE"
 """Begins every line about a gate that is easier to get past than before."""
