@@ -12,6 +12,7 @@ from lamp import ACTIONS, HEAD, PROCEDURE, SCRIPT, write_script
 
 from baycompanion.exits import Exit
 from baycompanion.store.job_folder import read_job
+from baycompanion.store.shelf import shipped
 
 Run = Callable[..., Result]
 
@@ -322,7 +323,8 @@ class TestCheck:
             "There is no file gone.yaml. Check the name.",
             "latin.yaml:1: This is not UTF-8 text. Save the file as UTF-8.",
             "There is no procedure “nonsense”. Write one of: amplifier-and-subwoofer, "
-            "dash-camera-hardwire, door-speakers, key-off-draw-hunt, lamp, rear-camera, receiver-swap.",
+            "dash-camera-hardwire, door-speakers, key-off-draw-hunt, lamp, rear-camera, "
+            "receiver-swap.",
         ]
 
     def test_a_file_that_is_no_yaml_has_a_problem(self, run: Run, tmp_path: Path) -> None:
