@@ -35,6 +35,15 @@ ANYWHERE: dict[str, list[Example]] = {
     ],
     "details": [["Note which face looks up.", "Keep the clips in the tray."]],
     "why": ["A flat battery fails every later test."],
+    "faults": [
+        [
+            {
+                "fault": "dead-speaker",
+                "name": "A dead speaker",
+                "seen": "The rear left speaker stays silent.",
+            }
+        ]
+    ],
     "target": ["20 min"],
     "shortest": ["90 s"],
     "photo": ["wanted"],
@@ -119,6 +128,14 @@ IN: dict[str, dict[str, list[Example]]] = {
         "title": ["How the camera is fed"],
         "answers": [["analog", "digital", "none"]],
         "group": ["Sound system"],
+    },
+    "Plantable": {
+        "fault": ["dead-speaker"],
+        "name": ["A dead speaker"],
+        "seen": ["The rear left speaker stays silent."],
+        "reading": [10.4],
+        "line": ["trim-screws"],
+        "cause": ["vehicle"],
     },
     "Tool": {"tool": ["multimeter"], "instrument": ["yes"]},
     "Part": {"part": ["dash-kit"], "name": ["Dash kit"], "count": [2]},
