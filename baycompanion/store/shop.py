@@ -141,8 +141,7 @@ class Shop:
     lock_after: int = 10
     """Minutes without a key after which a job locks, where its technician has a PIN."""
     release_months: int = 12
-    """Months that a release lasts where no day is named. Own choice: a year, as for most cards
-    and courses of a trade; a shop sets its own."""
+    """Months that a release lasts where no day is named. Own choice: a year."""
     warranty: tuple[str, ...] = ()
     """What the shop promises, as it stands on every hand-over sheet."""
     fade_after: int = FADE_AFTER

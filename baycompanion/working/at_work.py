@@ -146,8 +146,8 @@ class AtWork:
         taker, day = shop.person(deed.action.hand_over), self.now().date()
         follows = self.job.procedure.procedure, self.job.procedure.revision
         mentor = deed.action.mentor or self._mentors.get(taker.id)
-        if taker.role == "trainee" and mentor is None:
-            not_released = why_not_alone(shop, taker, follows, day)
+        not_released = why_not_alone(shop, taker, follows, day)
+        if taker.role == "trainee" and (mentor is None or (not mentor and not_released)):
             form = mentor_form(taker.id, tuple(shop.staff), not_released)
             return First(form, partial(self._stand_beside, taker.id, not_released))
         mentor = take_keys(shop, taker, follows, mentor or "", day) or ""

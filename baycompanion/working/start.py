@@ -70,11 +70,12 @@ class Starting:
         order = order_at(keys["parts"])
         who = self.shop.person(keys["by"])
         follows, day = (loaded.procedure.procedure, loaded.procedure.revision), self.now().date()
-        if who.role == "trainee" and who.id not in self.beside:
-            not_released = why_not_alone(self.shop, who, follows, day)
+        not_released = why_not_alone(self.shop, who, follows, day)
+        named = self.beside.get(who.id)
+        if who.role == "trainee" and (named is None or (not named and not_released)):
             form = mentor_form(who.id, tuple(self.shop.staff), not_released)
             return First(form, partial(self._stand_beside, who.id, not_released))
-        mentor = take_keys(self.shop, who, follows, self.beside.get(who.id, ""), day)
+        mentor = take_keys(self.shop, who, follows, named or "", day)
         if self.who is not None and self.who.id == who.id:
             who = self.who
         if self.shop.members[who.id].pin is not None and who.signed is None:

@@ -8,6 +8,7 @@ from bench import Bench, More, Move, Typed, job_screen, press, shown
 from textual.pilot import Pilot
 from textual.widgets import OptionList
 
+from baycompanion.store.pins import hash_pin
 from baycompanion.store.shelf import list_procedures, read_procedure
 from baycompanion.store.shop import open_shop
 from baycompanion.views.signing import NOBODY
@@ -58,6 +59,27 @@ def test_a_released_trainee_starts_alone_or_beside_a_mentor_all_the_same(
         await press(pilot, *key, "enter")
         state = job_screen(pilot).job.state
         assert (state.technician, state.mentor) == ("N1", mentor)
+
+    bench.run(walk)
+
+
+def test_whoever_chose_to_work_alone_is_asked_again_where_the_release_is_taken_back_meanwhile(
+    bench: Bench,
+) -> None:
+    procedure, revision = first_on_the_shelf(bench)
+    release(bench, procedure, revision)
+    path = bench.folder / "staff.yaml"
+    kept = f"    pin: {hash_pin('4826')}\n    releases:\n"
+    path.write_text(path.read_text("utf-8").replace("    releases:\n", kept), encoding="utf-8")
+    bench.shop = open_shop(bench.folder)
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, *KEYS, "n", "enter")
+        assert shown(pilot, "#form-title") == "N1 signs"
+        release(bench, procedure, revision + 1)
+        await press(pilot, "escape", "enter")
+        assert "works beside a mentor" in shown(pilot, "#form-lead")
+        assert choices(pilot) == ["T1", "S1"]
 
     bench.run(walk)
 
