@@ -18,5 +18,16 @@ ANSWERS = {
     "power-on-voltage": "12.5",
     "battery-capacity": "60",
     "sleeping-draw": "22",
+    "coil-impedances": "4,4",
+    "coil-wiring": "parallel",
+    "lowest-load": "2",
+    "amplifier-power": "300",
+    "amplifier-class": "D",
+    "wire-length": "5",
+    "full-current": "34",
+    "wire-gauge": "4",
+    "gain-voltage": "24",
+    "impedances": "4",
+    "speaker-wiring": "parallel",
 }
 """By the step that asks; where there is none, any value inside the limits will do."""

@@ -24,7 +24,15 @@ def loaded(shop: Shop, procedure: str) -> Loaded:
 
 @pytest.mark.parametrize(
     "procedure",
-    ["small-receiver", "receiver-swap", "dash-camera-hardwire", "key-off-draw-hunt"],
+    [
+        "small-receiver",
+        "receiver-swap",
+        "dash-camera-hardwire",
+        "key-off-draw-hunt",
+        "amplifier-and-subwoofer",
+        "door-speakers",
+        "rear-camera",
+    ],
 )
 def test_a_whole_job_is_heard_and_typed_to_a_clean_close(
     shop: Shop, clock: Clock, photo: Path, monkeypatch: pytest.MonkeyPatch, procedure: str
