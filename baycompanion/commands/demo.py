@@ -29,7 +29,7 @@ EARLIER = {
 """The demo's finished jobs, each with how many days ago its keys came in."""
 
 HALF_WAY = "half-way.yaml"
-LEARNING = "learning.yaml"
+LEARNING = "learning/trainee.yaml"
 """What the demo's trainee has learnt."""
 
 JUST_NOW = 60

@@ -24,7 +24,7 @@ def shop(tmp_path: Path) -> Shop:
 
 
 def test_the_demo_leaves_questions_due_and_a_practice_with_its_faults_caught(shop: Shop) -> None:
-    play_learning((DEMO / "learning.yaml").read_text(), "learning.yaml", shop, NOW)
+    play_learning((DEMO / "learning" / "trainee.yaml").read_text(), "learning.yaml", shop, NOW)
     answers = [e.data for e in read_recalls(shop.folder, "T-19") if isinstance(e.data, Recalled)]
     assert [answer.right for answer in answers[:10]] == [n not in (3, 7) for n in range(1, 11)]
     assert len({answer.card for answer in answers}) == 20, "ten new ones on each day"

@@ -223,24 +223,6 @@ def test_shop_and_supervisor_set_from_when_on(
     run(trained, drive)
 
 
-def test_a_job_that_lies_elsewhere_as_practice_does_is_shown_whole(trained: TrainedShop) -> None:
-    trained.play_well(6)
-    played = trained.under_way()
-    elsewhere = trained.folder / "learning" / "N1" / "practice" / "p1"
-    elsewhere.parent.mkdir(parents=True)
-    played.folder.rename(elsewhere)
-    clock = Clock(read_moment(played.state.last_at) + timedelta(seconds=30))
-    app = BayApp(trained.shop, elsewhere, N1, clock)
-
-    async def walk() -> None:
-        async with app.run_test(size=(80, 24)) as pilot:
-            await press(pilot, READ)
-            assert PUSH in card(pilot) and WHY in card(pilot) and quiet(pilot) == []
-            await app.action_quit()
-
-    asyncio.run(walk())
-
-
 @pytest.mark.parametrize("size", [(80, 24), (120, 36)], ids=["80x24", "120x36"])
 @pytest.mark.parametrize(("jobs", "keys"), [(4, ()), (6, ()), (4, ("f8",)), (4, ("down",))])
 def test_the_short_card_reads_as_it_did(

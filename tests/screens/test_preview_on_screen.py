@@ -31,7 +31,8 @@ def file(tmp_path: Path) -> Path:
 
 def run(file: Path, walk: Walk, size: tuple[int, int] = (80, 24), theme: str = "") -> None:
     async def drive() -> None:
-        app = BayApp(None, now=Clock(START), preview=file)
+        clock = Clock(START)
+        app = BayApp(None, now=clock, alone=lambda: PreviewScreen(file, clock))
         async with app.run_test(size=size) as pilot:
             app.theme = theme or app.theme
             await pilot.pause()

@@ -42,8 +42,8 @@ def has_caution(part: Node, caution: AnyCaution) -> bool:
     return any(each.text.startswith(wanted) for each in part.all("div", "caution"))
 
 
-def test_three_procedures_ship() -> None:
-    assert len(SHIPPED) == 3
+def test_what_ships_is_looked_at_here() -> None:
+    assert len(SHIPPED) >= 6
 
 
 def test_every_step_has_its_number_its_verb_and_its_text(page: Node, loaded: Loaded) -> None:

@@ -12,6 +12,8 @@ from baycompanion.job.hands_actions import HandOver, Resume
 from baycompanion.job.moment import read_moment
 from baycompanion.store.done_right import Past
 from baycompanion.store.open_job import OpenJob
+from baycompanion.store.practice import make_practice, open_practice
+from baycompanion.store.shelf import find_procedure, read_procedure
 from baycompanion.views.card import Card
 from baycompanion.views.cards import look_card
 from baycompanion.working.guidance import Guidance
@@ -109,3 +111,17 @@ def test_where_nothing_fades_nothing_is_read(trained: TrainedShop) -> None:
     made = Bench(trained, 1)
     assert made.read() is None
     made.job.leave()
+
+
+def test_practice_shows_all_of_every_step_and_reads_no_past(trained: TrainedShop) -> None:
+    trained.play_well(6)
+    shop, who = trained.shop, trained.shop.person("N1")
+    now = read_moment(trained.under_way().state.last_at)
+    loaded = read_procedure(find_procedure("mirror", shop.procedures))
+    job = open_practice(make_practice(shop, loaded, who, now, 1, 0), who, now)
+    guidance = Guidance(shop, job, "F8 shows all.")
+    card = look_card(job.procedure, job.state, job.procedure.steps["volts"], now)
+    assert guidance.to_read() is None
+    assert guidance.opens_why
+    assert not guidance.shown(card, with_why=True).short
+    job.leave()
