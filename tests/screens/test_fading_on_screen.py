@@ -4,11 +4,9 @@ import asyncio
 from collections.abc import Awaitable, Callable
 from datetime import timedelta
 from pathlib import Path
-from threading import Event
-from typing import Any
 
 import pytest
-from bench import READ, press, shown
+from bench import READ, job_screen, press, shown
 from pictures import text_of
 from syrupy.assertion import SnapshotAssertion
 from test_pictures import TextFile
@@ -19,8 +17,8 @@ from walker import Clock
 from baycompanion.job.draft import Person
 from baycompanion.job.moment import read_moment
 from baycompanion.screens.app import BayApp
-from baycompanion.store.done_right import Past, done_right
-from baycompanion.working import guidance
+from baycompanion.screens.past_reading import read_done
+from baycompanion.working.guidance import Guidance
 
 N1 = Person("N1", "trainee")
 PUSH = "• Push the lead in with the flat of the trim tool, hand by hand."
@@ -73,17 +71,12 @@ def test_everything_is_shown_until_the_past_is_read(
     trained: TrainedShop, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     trained.play_well(3)
-    read = Event()
-
-    def late(*args: Any) -> Past:
-        read.wait(20)
-        return done_right(*args)
-
-    monkeypatch.setattr(guidance, "done_right", late)
+    monkeypatch.setattr(Guidance, "to_read", lambda self: None)
 
     async def drive(pilot: Pilot[int]) -> None:
         assert PUSH in card(pilot) and WHY in card(pilot) and quiet(pilot) == []
-        read.set()
+        monkeypatch.undo()
+        read_done(pilot.app.screen, job_screen(pilot)._guidance)
         await press(pilot, READ)
         assert PUSH_SHORT in card(pilot) and len(quiet(pilot)) == 1
 
