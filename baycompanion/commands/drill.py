@@ -2,13 +2,11 @@
 
 import click
 
-from baycompanion.commands.opening import in_terminal, opened, typed_again
+from baycompanion.commands.opening import in_terminal, named_or_only, opened, typed_again
 from baycompanion.commands.signing import sign
 from baycompanion.exits import Exit
-from baycompanion.job.draft import Person
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, talk
-from baycompanion.store.shop import Shop
 
 
 def drill_somebody(
@@ -35,7 +33,7 @@ def drill_somebody(
     from baycompanion.working.drilling import Wish, sit_down
     from baycompanion.working.wall_clock import local_now
 
-    who = _who(shop, by)
+    who = named_or_only(shop, by, "is drilled")
     sitting = sit_down(shop, who, procedure, Wish(phase, count, all_cards), local_now)
     if sitting.question is None:
         for line in outcome_lines(sitting.outcome(), local_now()):
@@ -49,12 +47,3 @@ def drill_somebody(
     from baycompanion.screens.run import run_drill
 
     return run_drill(sitting)
-
-
-def _who(shop: Shop, by: str | None) -> Person:
-    """Return who is drilled: the one named, or the only one there is."""
-    if by is not None:
-        return shop.person(by)
-    if len(shop.staff) == 1:
-        return next(iter(shop.staff.values()))
-    raise click.UsageError(f"Say who is drilled: --by and one of {', '.join(shop.staff)}.")

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from baycompanion.job.draft import Person
 from baycompanion.mishaps import Chosen
 from baycompanion.store.job_folder import JobRead, find_job, read_job
 from baycompanion.store.shop import Shop, open_shop, where_is_shop
@@ -44,6 +45,20 @@ def read_one(shop: Shop, name: str) -> JobRead:
         StoreTrouble: None fits, several do, or it cannot be read.
     """
     return read_job(find_job(shop.jobs, name))
+
+
+def named_or_only(shop: Shop, by: str | None, does: str) -> Person:
+    """Return who `does` it, as words say: the one named, or the only one there is.
+
+    Raises:
+        StoreTrouble: Nobody has that id.
+        UsageError: Nobody is named, and there are several.
+    """
+    if by is not None:
+        return shop.person(by)
+    if len(shop.staff) == 1:
+        return next(iter(shop.staff.values()))
+    raise click.UsageError(f"Say who {does}: --by and one of {', '.join(shop.staff)}.")
 
 
 def in_terminal() -> bool:

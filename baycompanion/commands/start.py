@@ -6,18 +6,22 @@ from pathlib import Path
 
 import click
 
-from baycompanion.commands.opening import in_terminal, opened, refuse_both, typed_again
+from baycompanion.commands.opening import (
+    in_terminal,
+    named_or_only,
+    opened,
+    refuse_both,
+    typed_again,
+)
 from baycompanion.commands.signing import sign
 from baycompanion.exits import Exit
 from baycompanion.job.carried import Vehicle
-from baycompanion.job.draft import Person
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, data_json, talk
 from baycompanion.procedure.fields import LONGEST_LINE
 from baycompanion.procedure.load import Loaded
 from baycompanion.store.job_folder import make_job
 from baycompanion.store.shelf import find_procedure, read_procedure
-from baycompanion.store.shop import Shop
 from baycompanion.store.taking import take_keys
 from baycompanion.text.clean import clean_line
 from baycompanion.views.vin import vin_warning
@@ -32,7 +36,7 @@ def start_job(
     entries = {name: _entry(name, typed[name] or "") for name in _ENTRIES}
     shop = opened(chosen)
     loaded = read_procedure(find_procedure(typed["procedure"] or "", shop.procedures))
-    who = _who(shop, typed["by"])
+    who = named_or_only(shop, typed["by"], "takes the keys")
     follows = loaded.procedure.procedure, loaded.procedure.revision
     mentor = take_keys(shop, who, follows, (typed["mentor"] or "").strip(), when.date())
     who = sign(shop, who, when)
@@ -65,15 +69,6 @@ def _entry(name: str, text: str) -> str:
     if len(line) > LONGEST_LINE:
         raise click.UsageError(f"{option} is longer than {LONGEST_LINE} characters. Shorten it.")
     return line
-
-
-def _who(shop: Shop, by: str | None) -> Person:
-    """Return who takes the keys: the one named, or the only one there is."""
-    if by is not None:
-        return shop.person(by)
-    if len(shop.staff) == 1:
-        return next(iter(shop.staff.values()))
-    raise click.UsageError(f"Say who takes the keys: --by and one of {', '.join(shop.staff)}.")
 
 
 def _tell(folder: Path, loaded: Loaded, vin: str, chosen: Chosen, as_json: bool) -> None:

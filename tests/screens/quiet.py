@@ -28,6 +28,8 @@ async def until_quiet(min_sleep: float = 0, max_sleep: float = LONGEST) -> None:
 
 
 def _has_to_do(loop: Any) -> bool:
+    if active_app.get()._exit:  # it ends once the test lets it go on
+        return False
     if loop._ready or any(not each.is_finished for each in active_app.get().workers):
         return True
     soon = loop.time() + SOON
