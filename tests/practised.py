@@ -2,10 +2,10 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from bay import GOOD, N1, SMALL, SMALL_TEXT, load_small
+from listener import Clock
 
 from baycompanion.job.actions import Accept, Action, AddPhoto, Close
 from baycompanion.job.event import Event
@@ -24,7 +24,6 @@ staff:
   - {id: N1, role: trainee, pin: "%s"}
   - {id: S1, role: supervisor}
 """
-START = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
 
 MOST = 2000
 """Cards after which a walk leads in circles."""
@@ -51,19 +50,6 @@ def seed_with(step: str) -> int:
 
 
 @dataclass
-class Ticking:
-    """A clock that moves only when it is told to."""
-
-    at: datetime = START
-
-    def __call__(self) -> datetime:
-        return self.at
-
-    def move(self, seconds: float) -> None:
-        self.at += timedelta(seconds=seconds)
-
-
-@dataclass
 class Practised:
     """One practice of N1, and the ways to walk it."""
 
@@ -71,7 +57,7 @@ class Practised:
     seed: int = 1
     faults: int = 0
     phase: str | None = None
-    clock: Ticking = field(default_factory=Ticking)
+    clock: Clock = field(default_factory=Clock)
     folder: Path = field(init=False)
     work: AtPractice = field(init=False)
 
