@@ -1,10 +1,13 @@
-"""What all tests share: how long properties may search, and the path to the fixture modules.
+"""What all tests share: how long properties may search, and where the tests keep their files.
 
 The gate for landing must say the same of the same code, so properties search from a fixed seed
 there. `--hypothesis-profile=wide` searches elsewhere each time, and longer.
 """
 
 import gc
+import os
+import shutil
+from pathlib import Path
 
 from hypothesis import HealthCheck, Phase, settings
 
@@ -29,3 +32,9 @@ settings.load_profile("baycompanion")
 
 # Widgets and events are many and soon gone: looking for cycles less often saves a fifth of a run.
 gc.set_threshold(100_000, 20, 100)
+
+# Every event is flushed, and a disk makes a test wait for it for longer than the test works. In
+# memory the same calls are made and return at once; what a flush does to a disk, no test can see.
+_MEMORY, _ENOUGH = Path("/dev/shm"), 2 * 2**30
+if _MEMORY.is_dir() and os.access(_MEMORY, os.W_OK) and shutil.disk_usage(_MEMORY).free > _ENOUGH:
+    os.environ.setdefault("PYTEST_DEBUG_TEMPROOT", str(_MEMORY))
