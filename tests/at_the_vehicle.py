@@ -3,6 +3,8 @@
 ANSWERS = {
     "battery-temperature": "20",
     "rest-voltage": "12.60",
+    "camera-supply": "6",
+    "adapter-voltage": "6.0",
     "cap-leads": "18,18",
     "cap-least": "1500",
     "cap-most": "5200",

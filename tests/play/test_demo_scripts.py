@@ -164,7 +164,8 @@ def test_the_bad_day_pauses_and_changes_hands(records: dict[str, Any]) -> None:
 
 def test_the_bad_day_reopens_a_step_with_its_reason(records: dict[str, Any]) -> None:
     reopened = [step for step in records["bad-day"]["steps"] if step["reopened"]]
-    assert [step["id"] for step in reopened] == ["rear-left", "marks-after"]
+    assert [step["id"] for step in reopened] == ["adapter-voltage", "rear-left", "marks-after"]
+    assert outcomes(records["bad-day"], "adapter-voltage-right") == ["failed", "passed"]
     assert outcomes(records["bad-day"], "rear-left") == ["failed", "passed"]
 
 
