@@ -64,6 +64,9 @@ def cli(context: click.Context, shop: Chosen) -> int | None:
 @click.option("--vin", default="", help="Its vehicle identification number.")
 @click.option("--plate", default="", help="Its licence plate.")
 @click.option("--order", metavar="FILE", default="", help="The order of the parts, a YAML file.")
+@click.option(
+    "--earlier", metavar="JOB", default="", help="The earlier job that the vehicle comes back from."
+)
 @click.option("--by", metavar="STAFF-ID", help="Who takes the keys; not needed in a shop of one.")
 @click.option("--mentor", metavar="STAFF-ID", help="Who stands beside a trainee.")
 @_json("the new job")
@@ -74,6 +77,9 @@ def start(shop: Chosen, as_json: bool, **typed: str | None) -> int:
 
     PROCEDURE is the name of a procedure, like receiver-swap, or the path of its file. In a
     terminal, the job then opens on the screen; with --plain, it is read line by line anywhere.
+
+    With --earlier, the record of that job lies beside the new one, and the condition sheets of both
+    are compared. JOB is its name, the beginning of it, its work order, or the path of its folder.
     """
     from baycompanion.commands.start import start_job
 

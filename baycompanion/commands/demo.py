@@ -19,12 +19,15 @@ from baycompanion.store.shop import Shop, open_shop
 from baycompanion.store.trouble import StoreTrouble, because
 
 GOOD_DAY = "good-day.yaml"
+COMEBACK = "comeback.yaml"
+"""Comes back from the day for a claim, and so is played after it."""
 EARLIER = {
     "claim-day.yaml": 4,
     "draw-hunt.yaml": 3,
     "bad-day.yaml": 2,
     GOOD_DAY: 1,
     "dash-camera.yaml": 1,
+    COMEBACK: 1,
 }
 """The demo's finished jobs, each with how many days ago its keys came in."""
 

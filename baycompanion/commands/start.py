@@ -25,6 +25,7 @@ from baycompanion.store.shelf import find_procedure, read_procedure
 from baycompanion.store.taking import take_keys
 from baycompanion.text.clean import clean_line
 from baycompanion.views.vin import vin_warning
+from baycompanion.working.earlier import earlier_at
 from baycompanion.working.parts_order import order_at
 
 
@@ -42,8 +43,18 @@ def start_job(
     who = sign(shop, who, when)
     vehicle = Vehicle(description=entries["vehicle"], vin=entries["vin"], plate=entries["plate"])
     order = order_at(typed["order"] or "")
+    earlier = earlier_at(shop, typed["earlier"] or "", vehicle)
     folder = make_job(
-        shop.jobs, loaded, entries["work_order"], vehicle, who, when, order, shop.figures, mentor
+        shop.jobs,
+        loaded,
+        entries["work_order"],
+        vehicle,
+        who,
+        when,
+        order,
+        shop.figures,
+        mentor,
+        earlier,
     )
     if chosen.plain:
         from baycompanion.plain.run import talk_job

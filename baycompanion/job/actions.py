@@ -100,6 +100,9 @@ class TickLine(Later):
             "could not see",
             "not fitted",
             "could not test",
+            "from our work",
+            "from elsewhere",
+            "could not tell",
         ]
         | None
     ) = None

@@ -1,4 +1,4 @@
-"""What an event carries besides words: a vehicle, an order, a mark, a line of a splice plan."""
+"""What an event carries besides words: a vehicle, an order, a mark, a plan, an earlier job."""
 
 from typing import Literal
 
@@ -82,3 +82,47 @@ class PlanFile(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
     file: str
     sha256: str
+
+
+class EarlierLine(BaseModel):
+    """One line of a condition sheet, as it stood when the earlier job was left."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    item: str
+    name: str
+    outcome: str
+    words: str = ""
+    marks: list[PanelMark] | None = None
+
+
+Remark = Literal["override", "deviation", "fault", "circuit", "lead"]
+"""What an earlier job can have left behind: a gate opened with authority, a step not done as it
+should be, a fault still open, a borrowed circuit, a lead that joins nothing."""
+
+
+class EarlierRemark(BaseModel):
+    """One thing that the earlier job left behind, in words."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    kind: Remark
+    words: str
+
+
+class EarlierJob(BaseModel):
+    """An earlier job on the same vehicle, as the job that it comes back in keeps it."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    job: str
+    last_hash: str
+    """Of its journal when this was taken from it."""
+    work_order: str
+    vehicle: Vehicle
+    procedure: str
+    title: str
+    revision: int
+    technician: str
+    status: Literal["closed", "abandoned"]
+    ended_at: str
+    lines: list[EarlierLine]
+    """Every line of its condition sheets, by its last answer."""
+    left: list[EarlierRemark]

@@ -33,6 +33,7 @@ from baycompanion.job.reopening import reopen
 from baycompanion.job.scanning import scan
 from baycompanion.job.state import State
 from baycompanion.job.ticking import tick_line, tick_rest
+from baycompanion.job.tracing import traced_faults
 from baycompanion.job.witnessing import look_later, worked_on
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Choose, Inspect, Record, Step, Wait, Witness
@@ -176,7 +177,9 @@ def _answer(draft: Draft, action: actions.Answer) -> None:
     if action.words not in ("", answered.words) and not private:
         draft.say(events.Noted(words=action.words, step=step.id))
     # A crash between two lines must lose the answer, which is asked again, never the fault.
-    for fault in worse_lines(draft, step) if isinstance(step, Inspect) else []:
+    worse = worse_lines(draft, step) if isinstance(step, Inspect) else []
+    traced = traced_faults(draft, step) if answered.outcome != "not done" else []
+    for fault in (*worse, *traced):
         draft.say(fault)
     draft.say(answered)
     if isinstance(step, Choose):

@@ -10,7 +10,15 @@ from typing import Annotated, Literal
 from pydantic import AfterValidator, Field
 
 from baycompanion.job import hands_events, practice_events
-from baycompanion.job.carried import PanelMark, PartsOrdered, PlanFile, PlanLine, Practice, Vehicle
+from baycompanion.job.carried import (
+    EarlierJob,
+    PanelMark,
+    PartsOrdered,
+    PlanFile,
+    PlanLine,
+    Practice,
+    Vehicle,
+)
 from baycompanion.job.data import Data
 
 FORMAT = 1
@@ -51,6 +59,8 @@ class Opened(Data):
     """Who stands beside a trainee."""
     practice: Practice | None = None
     """That it is practice on a made-up vehicle, which counts nowhere."""
+    earlier: EarlierJob | None = None
+    """The earlier job that the vehicle comes back from."""
 
 
 class HazardsAccepted(Data):

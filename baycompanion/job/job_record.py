@@ -2,7 +2,7 @@
 
 from typing import Literal
 
-from baycompanion.job.carried import Vehicle
+from baycompanion.job.carried import EarlierJob, Vehicle
 from baycompanion.job.record_parts import (
     ClockBackRecord,
     EventRecord,
@@ -23,6 +23,7 @@ from baycompanion.job.record_parts import (
 )
 from baycompanion.job.record_vehicle import (
     CircuitRecord,
+    DifferenceRecord,
     LoadRecord,
     OwnerWordRecord,
     PanelRecord,
@@ -78,6 +79,10 @@ class JobRecord(Part):
     """What this job needs, and then what else is on the order."""
     owner_word: OwnerWordRecord | None
     """What the owner said before the work; null where nobody asked."""
+    earlier: EarlierJob | None
+    """The earlier job that the vehicle came back from; null where it did not."""
+    differences: list[DifferenceRecord]
+    """What was worse when it came in than the earlier job left it, and where that comes from."""
     splice_plan: SplicePlanRecord | None
     """Which lead joins which, as the job went by it."""
     circuits: list[CircuitRecord]

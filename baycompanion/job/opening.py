@@ -3,7 +3,7 @@
 from datetime import datetime
 from types import MappingProxyType
 
-from baycompanion.job.carried import PartsOrdered, Practice, Vehicle
+from baycompanion.job.carried import EarlierJob, PartsOrdered, Practice, Vehicle
 from baycompanion.job.draft import Person
 from baycompanion.job.event import Event, seal
 from baycompanion.job.events import Opened
@@ -24,8 +24,11 @@ def open_job(
     figures: Figures = MappingProxyType({}),
     mentor: str | None = None,
     practice: Practice | None = None,
+    earlier: EarlierJob | None = None,
 ) -> Event:
     """Return the first event of a job; `who` takes the keys, `mentor` stands beside a trainee.
+
+    `earlier` is the job that the vehicle comes back from, where its record lies beside this one.
 
     The figures of the shop are kept with the job, so that its record alone can work its sums again.
     """
@@ -48,6 +51,7 @@ def open_job(
             order=order,
             mentor=mentor,
             practice=practice,
+            earlier=earlier,
         ),
         who.id,
         when,

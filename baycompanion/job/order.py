@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from typing import Literal
 
 from baycompanion.job import tray
+from baycompanion.job.since import differences
 from baycompanion.job.state import State
 from baycompanion.procedure import paths
 from baycompanion.procedure.model import Procedure, Standing
@@ -63,11 +64,13 @@ def steps_that_apply(procedure: Procedure, state: State) -> Iterator[Step]:
 
 
 def items_that_apply(procedure: Procedure, state: State, step: Step) -> tuple[Item, ...]:
-    """Return the lines of `step` that belong to this vehicle, its tray or its splice plan."""
+    """Return the lines of `step` that belong to this vehicle: its tray, its plan or its past."""
     if isinstance(step, Do) and state.plan is not None:
         planned = {"joins": state.plan.joins, "left-over": state.plan.left_over}
         if isinstance(step.each, str) and step.each in planned:
             return tuple(Item(item=each.item, name=each.name) for each in planned[step.each])
+    if isinstance(step, Do) and step.each == "differences":
+        return tuple(each.item for each in differences(procedure, state))
     if isinstance(step, Count):
         return tray.lines_of_job(procedure, state, step)
     return tuple(item for item in procedure.items_of(step) if applies(item, state.choices))

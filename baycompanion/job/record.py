@@ -6,13 +6,12 @@ from dataclasses import asdict
 from typing import Literal
 
 from baycompanion.job.chain import fingerprint
-from baycompanion.job.circuits import Load, loads
+from baycompanion.job.circuits import loads
 from baycompanion.job.event import Event
-from baycompanion.job.events import Opened, SplicePlanned
+from baycompanion.job.events import Opened
 from baycompanion.job.gates import gate_applies, missing
 from baycompanion.job.job_record import JobRecord
 from baycompanion.job.order import items_that_apply, step_state, why_not
-from baycompanion.job.owner_word import owner_word
 from baycompanion.job.panel_record import panel_records
 from baycompanion.job.parts_list import parts_list
 from baycompanion.job.record_parts import (
@@ -35,21 +34,20 @@ from baycompanion.job.record_parts import (
     StepRecord,
     WrongPinRecord,
 )
-from baycompanion.job.record_vehicle import (
-    CircuitRecord,
-    LoadRecord,
-    OwnerWordRecord,
-    PartRecord,
-    SplicePlanRecord,
-    TrayRecord,
-)
-from baycompanion.job.state import Attempt, Circuit, Gap, Revision, State, StepTrack
+from baycompanion.job.record_vehicle import PartRecord
+from baycompanion.job.state import Attempt, Gap, Revision, State, StepTrack
 from baycompanion.job.timing import phase_spans
-from baycompanion.job.tray import whole_tray
+from baycompanion.job.vehicle_records import (
+    circuit_record,
+    difference_records,
+    load_record,
+    owner_word_record,
+    splice_plan_record,
+    tray_records,
+)
 from baycompanion.job.witnessing import released_for_now
 from baycompanion.procedure.model import Gate, Procedure
 from baycompanion.procedure.steps import Step
-from baycompanion.text.reading import write_number
 
 
 def make_record(procedure: Procedure, state: State, events: Iterable[Event]) -> JobRecord:
@@ -82,13 +80,15 @@ def make_record(procedure: Procedure, state: State, events: Iterable[Event]) -> 
         overrides=_overrides(state),
         faults=_faults(state),
         panels=panel_records(procedure, state),
-        tray=_tray(procedure, state),
+        tray=tray_records(procedure, state),
         order=state.opened.order.order if state.opened.order is not None else None,
         parts=[PartRecord(**asdict(each)) for each in parts_list(procedure, state)],
-        owner_word=_owner_word(procedure, state),
-        splice_plan=_splice_plan(state.plan),
-        circuits=[_circuit(each) for each in state.circuits],
-        loads=[_load(load) for load in loads(state)],
+        owner_word=owner_word_record(procedure, state),
+        earlier=state.opened.earlier,
+        differences=difference_records(procedure, state),
+        splice_plan=splice_plan_record(state.plan),
+        circuits=[circuit_record(each) for each in state.circuits],
+        loads=[load_record(load) for load in loads(state)],
         pauses=_pauses(state),
         gaps=_gaps(state),
         sign_ons=[
@@ -292,50 +292,6 @@ def _faults(state: State) -> list[FaultRecord]:
         )
         for fault in state.faults
     ]
-
-
-def _tray(procedure: Procedure, state: State) -> list[TrayRecord]:
-    return [
-        TrayRecord(**asdict(line), back_step=back, left=line.left, words=str(line))
-        for line, back in whole_tray(procedure, state)
-    ]
-
-
-def _owner_word(procedure: Procedure, state: State) -> OwnerWordRecord | None:
-    said = owner_word(procedure, state)
-    return OwnerWordRecord(**asdict(said)) if said is not None else None
-
-
-def _splice_plan(plan: SplicePlanned | None) -> SplicePlanRecord | None:
-    if plan is None:
-        return None
-    return SplicePlanRecord(joins=plan.joins, left_over=plan.left_over, files=plan.files)
-
-
-def _circuit(each: Circuit) -> CircuitRecord:
-    return CircuitRecord(
-        number=each.data.number,
-        circuit=each.data.circuit,
-        place=each.data.place,
-        method=each.data.method,
-        fuse_a=each.data.fuse_a,
-        load_a=each.data.load_a,
-        step=each.data.step,
-        at=each.at,
-        by=each.by,
-        given_back_at=each.given_back_at,
-        given_back_by=each.given_back_by,
-        given_back_words=each.given_back_words,
-    )
-
-
-def _load(load: Load) -> LoadRecord:
-    return LoadRecord(
-        circuit=load.circuit,
-        added_a=write_number(load.added_a),
-        fuse_a=write_number(load.fuse_a) if load.fuse_a is not None else None,
-        over=load.over,
-    )
 
 
 def _pauses(state: State) -> list[PauseRecord]:

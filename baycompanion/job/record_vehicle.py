@@ -97,6 +97,19 @@ class OwnerWordRecord(Part):
     step: str
 
 
+class DifferenceRecord(Part):
+    """A line of the condition sheet that is worse than the earlier job left it."""
+
+    step: str
+    """The sheet that it was found at."""
+    item: str
+    name: str
+    """What it is, what it was, what it is now."""
+    origin: str | None
+    """from our work, from elsewhere, could not tell; null while nobody said."""
+    words: str
+
+
 class CircuitRecord(Part):
     """One circuit of the vehicle that the job taps, splices into or grounds to."""
 

@@ -1,18 +1,16 @@
 """The condition sheet compared: each line as it was before the work, and as it is after."""
 
 from dataclasses import dataclass
-from typing import Literal
 
 from baycompanion.job.events import Ticked
+from baycompanion.job.line_word import KINDS, Word, compare_line
 from baycompanion.job.order import items_that_apply
-from baycompanion.job.panel_marks import MarkCompared, compare_marks
+from baycompanion.job.panel_marks import MarkCompared
 from baycompanion.job.record_parts import LineRecord
 from baycompanion.job.state import State
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Inspect, Item
 from baycompanion.text.clean import folded
-
-Word = Literal["unchanged", "better", "worse", "unresolved", "not compared"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,8 +27,8 @@ class Comparison:
     @property
     def never_seen(self) -> bool:
         """Whether nobody could tell how it is, neither before the work nor after it."""
-        before = _KINDS[self.before.outcome] if self.before is not None else "unknown"
-        return before == _KINDS[self.now.outcome] == "unknown"
+        before = KINDS[self.before.outcome] if self.before is not None else "unknown"
+        return before == KINDS[self.now.outcome] == "unknown"
 
     @property
     def said_differently(self) -> bool:
@@ -43,7 +41,7 @@ def said_differently(before: Ticked | LineRecord, now: Ticked | LineRecord) -> b
 
     Marks that are known one by one are compared as such, and not by words.
     """
-    ill = before.outcome == now.outcome and _KINDS.get(now.outcome) == "ill"
+    ill = before.outcome == now.outcome and KINDS.get(now.outcome) == "ill"
     in_words = not (before.marks or now.marks)
     return ill and in_words and folded(before.words) != folded(now.words)
 
@@ -53,12 +51,16 @@ def compare(procedure: Procedure, state: State, step: Inspect) -> tuple[Comparis
     before = state.track(step.compares).ticks if step.compares else {}
     now = state.track(step.id).ticks
     return tuple(
-        _compare(
+        _compared(
             item, before[item.item].answer if item.item in before else None, now[item.item].answer
         )
         for item in items_that_apply(procedure, state, step)
         if item.item in now
     )
+
+
+def _compared(item: Item, before: Ticked | None, now: Ticked) -> Comparison:
+    return Comparison(item, before, now, *compare_line(before, now))
 
 
 HOLDING = ("worse", "unresolved", "not compared")
@@ -75,49 +77,3 @@ def holding_words(procedure: Procedure, step: Inspect, details: dict[str, str]) 
         if details.get(item.item) in HOLDING:
             named[details[item.item]].append(item.name)
     return "; ".join(f"{word}: {', '.join(names)}" for word, names in named.items() if names)
-
-
-def _compare(item: Item, before: Ticked | None, now: Ticked) -> Comparison:
-    word = _word(_KINDS[before.outcome] if before else "unknown", _KINDS[now.outcome])
-    if before is None or word == "unresolved" or not (before.marks or now.marks):
-        return Comparison(item, before, now, word)
-    marks = compare_marks(before.marks or (), now.marks or ())
-    if before.outcome == now.outcome == "marked":
-        word = _word_of_marks(marks) if before.marks and now.marks else "unresolved"
-    return Comparison(item, before, now, word, marks if word in _COMPARED else ())
-
-
-_COMPARED = ("unchanged", "better", "worse")
-
-
-def _word_of_marks(marks: tuple[MarkCompared, ...]) -> Word:
-    """Return how a panel compares whose marks are known one by one."""
-    if any(each.ours for each in marks):
-        return "worse"
-    return "unchanged" if all(each.word == "unchanged" for each in marks) else "better"
-
-
-_KINDS = {
-    "works": "well",
-    "unmarked": "well",
-    "faulty": "ill",
-    "marked": "ill",
-    "not fitted": "absent",
-    "could not test": "unknown",
-    "could not see": "unknown",
-}
-
-
-def _word(before: str, now: str) -> Word:
-    """Return how one line compares.
-
-    What could not be tested before and is faulty after is not put down to the vehicle: it stays
-    unresolved. What cannot be tested after was not compared, whatever it was before: two times
-    not known is no sign that it is the same.
-    """
-    if now == "well":
-        return "unchanged" if before == "well" else "better"
-    if now == "ill":
-        words: dict[str, Word] = {"well": "worse", "ill": "unchanged"}
-        return words.get(before, "unresolved")
-    return "unchanged" if before == now == "absent" else "not compared"

@@ -17,14 +17,21 @@ from baycompanion.procedure.steps import Choose, Count, Do, Inspect, Item, Step
 REST = "no"
 """What the choices not answered yet are settled as together."""
 
+OUR_WORK, ELSEWHERE = "from our work", "from elsewhere"
+"""Where a difference from an earlier job comes from."""
+
 _OUTCOMES = {
     "staged": ("here", "missing", "wrong", "damaged"),
     "listed": ("done", "not done"),
+    "traced": (OUR_WORK, ELSEWHERE, "could not tell"),
     "function": ("works", "faulty", "not fitted", "could not test"),
     "marks": ("unmarked", "marked", "not fitted", "could not see"),
 }
-_GOOD = ("here", "done", "works", "unmarked")
-NEED_WORDS = ("faulty", "marked", "could not test", "could not see", "not done")
+_GOOD = ("here", "done", "works", "unmarked", OUR_WORK, ELSEWHERE)
+NEED_WORDS = (
+    *("faulty", "marked", "could not test", "could not see", "not done"),
+    *_OUTCOMES["traced"],
+)
 """Answers to a line that say nothing without a few words."""
 
 
@@ -34,6 +41,8 @@ def outcomes_of(procedure: Procedure, step: Step) -> tuple[str, ...]:
         return _OUTCOMES[procedure.looks_for(step)]
     if isinstance(step, Do) and step.each in ("tools", "parts"):
         return _OUTCOMES["staged"]
+    if isinstance(step, Do) and step.each == "differences":
+        return _OUTCOMES["traced"]
     return _OUTCOMES["listed"] if isinstance(step, Do) and step.each else ()
 
 

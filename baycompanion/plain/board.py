@@ -40,6 +40,8 @@ class Board:
     opened: Path | None = None
     numbered: list[Path] = field(default_factory=list)
     """The jobs that were read last, in the order of their numbers."""
+    under_way: int = 0
+    """How many of them are under way; they come first."""
     past: dict[str, tuple[PastJob, ...]] = field(default_factory=dict)
     """Ended jobs by procedure, read once for each that is under way."""
 
@@ -75,6 +77,7 @@ class Board:
         under_way = [job for job in jobs if job.status == "under way"]
         ended = [job for job in jobs if job.status != "under way"][:MOST_ENDED]
         self.numbered = [job.folder for job in (*under_way, *ended)]
+        self.under_way = len(under_way)
         self.lines.say(f"Bay board of {self.shop.name}. Jobs under way: {len(under_way)}.")
         new = {job.opened.procedure for job in under_way} - self.past.keys()
         self.past |= past_of(self.shop.jobs, new)
@@ -116,6 +119,8 @@ class Board:
     def _say(self, said: Said) -> str | None:
         if said.name == "new":
             return self._start()
+        if said.name == "came back":
+            return self._came_back(said.rest)
         if said.name == "help":
             say_all(self.lines, ["A number opens its job.", *read_help(AT_THE_BOARD)])
         elif said.name == "sum":
@@ -158,6 +163,21 @@ class Board:
         """Ask for a new job, make it, and open it."""
         starting = Starting(self.shop, self.now)
         ask_form(self.lines, starting.form(), starting.take)
+        return self._walk(starting.folder, starting.who) if starting.folder else None
+
+    def _came_back(self, typed: str) -> str | None:
+        """Ask for a job on the vehicle of the ended job of that number, and open it."""
+        number = read_number(typed)
+        if number is None or not self.under_way < number <= len(self.numbered):
+            self.lines.say("Type the number of an ended job after the words: came back 3.")
+            return None
+        starting = Starting(self.shop, self.now)
+        try:
+            form = starting.comeback_form(self.numbered[number - 1])
+        except StoreTrouble as trouble:
+            self.lines.say(str(trouble))
+            return None
+        ask_form(self.lines, form, starting.take)
         return self._walk(starting.folder, starting.who) if starting.folder else None
 
     def _open(self, folder: Path) -> str | None:

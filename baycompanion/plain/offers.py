@@ -17,6 +17,7 @@ from baycompanion.text.problem import BadFile
 from baycompanion.views import forms, place
 from baycompanion.views.card import Card, Deed, Form
 from baycompanion.views.cards import last_finished
+from baycompanion.views.earlier import earlier_pieces
 from baycompanion.views.menu import MenuEntry
 from baycompanion.views.parts import why_parts_stop
 from baycompanion.views.photos import photo_line, photos_of
@@ -246,6 +247,11 @@ def _timeline(talk: Talk, card: Card, rest: str) -> None:
     say_all(talk.lines, told_lines(job.procedure, timeline, talk.work.now().tzinfo))
 
 
+def _earlier(talk: Talk, card: Card, rest: str) -> None:
+    job = talk.work.job
+    say_all(talk.lines, (each.words for each in earlier_pieces(job.procedure, job.state)))
+
+
 def _record(talk: Talk, card: Card, rest: str) -> None:
     try:
         written = talk.work.job.write_record()
@@ -305,6 +311,7 @@ OFFERS: dict[str, Offer] = {
     "plan": _plan,
     "photos": _photos,
     "timeline": _timeline,
+    "earlier": _earlier,
     "record": _record,
     "revise": _revise,
     "give up": _form(forms.abandon_form),

@@ -53,6 +53,7 @@ AT_A_JOB = (
     Word("sum", "work out a sum of the trade; without a name, read which", "f10", "name"),
     Word("photos", "hear which photos there are"),
     Word("timeline", "hear what the hours of a job that has ended went to"),
+    Word("earlier", "hear the record of the earlier job, and what is worse since"),
     Word("record", "write the record as it stands"),
     Word("plan", "take a splice plan from connector files"),
     Word("revise", "go on by a newer revision of the procedure"),
@@ -65,6 +66,7 @@ AT_A_JOB = (
 
 AT_THE_BOARD = (
     Word("new", "start a job"),
+    Word("came back", "start a job on a vehicle that comes back from an ended one", "c", "number"),
     Word("sum", "work out a sum of the trade; without a name, read which", "f10", "name"),
     Word("review", "hear what an audit of this shop finds"),
     Word("learn", "be drilled: short questions about a procedure", "l"),

@@ -6,15 +6,23 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 from baycompanion.job.actions import Action
-from baycompanion.job.carried import Vehicle
+from baycompanion.job.carried import EarlierJob, Vehicle
 from baycompanion.job.draft import Refused
 from baycompanion.job.gates import gates_holding, missing
 from baycompanion.job.moment import read_moment
 from baycompanion.job.state import State
-from baycompanion.play.script import Move, ScriptRead, TakePhoto, TakePlan, names_that_lead_nowhere
+from baycompanion.play.script import (
+    Move,
+    Script,
+    ScriptRead,
+    TakePhoto,
+    TakePlan,
+    names_that_lead_nowhere,
+)
 from baycompanion.procedure.load import Loaded
 from baycompanion.procedure.model import Procedure
 from baycompanion.store.connectors import read_plan
+from baycompanion.store.earlier import find_earlier
 from baycompanion.store.job_folder import make_job
 from baycompanion.store.open_job import OpenJob
 from baycompanion.store.parts_orders import order_in
@@ -66,11 +74,7 @@ def play(read: ScriptRead, beside: Path, shop: Shop, start: datetime) -> Played:
     """
     loaded = _check_names(read, beside, shop)
     script = read.script
-    vehicle = Vehicle(
-        description=script.vehicle.description,
-        vin=script.vehicle.vin or "",
-        plate=script.vehicle.plate or "",
-    )
+    vehicle = _vehicle(script)
     technician = shop.person(script.technician)
     order = order_in(beside / script.order) if script.order else None
     follows = loaded.procedure.procedure, loaded.procedure.revision
@@ -85,6 +89,7 @@ def play(read: ScriptRead, beside: Path, shop: Shop, start: datetime) -> Played:
         order,
         shop.figures,
         mentor,
+        _earlier_of(read, beside, shop),
     )
     job = OpenJob(folder, shop.lists, technician, start)
     no_sheet = ""
@@ -120,6 +125,7 @@ def _check_names(read: ScriptRead, beside: Path, shop: Shop) -> Loaded:
         *_strangers(read, shop),
         *_unreadable(read, beside, shop.caps),
         *_order(read, beside),
+        *_earlier(read, beside, shop),
         *names_that_lead_nowhere(read, loaded.procedure),
     ]
     if problems:
@@ -145,6 +151,31 @@ def _order(read: ScriptRead, beside: Path) -> Iterator[Problem]:
     except StoreTrouble as trouble:
         what, _, instead = str(trouble).partition(". ")
         yield Problem(read.place("order"), what, instead)
+    except BadFile as bad:
+        yield from bad.problems
+
+
+def _vehicle(script: Script) -> Vehicle:
+    said = script.vehicle
+    return Vehicle(description=said.description, vin=said.vin or "", plate=said.plate or "")
+
+
+def _earlier_of(read: ScriptRead, beside: Path, shop: Shop) -> EarlierJob | None:
+    """Return the earlier job that the script names, None where it names none."""
+    name = read.script.earlier
+    if name is None:
+        return None
+    folder = beside / name
+    return find_earlier(shop.jobs, str(folder) if folder.is_dir() else name, _vehicle(read.script))
+
+
+def _earlier(read: ScriptRead, beside: Path, shop: Shop) -> Iterator[Problem]:
+    """Yield why the earlier job cannot lie beside this one, where the script names one."""
+    try:
+        _earlier_of(read, beside, shop)
+    except StoreTrouble as trouble:
+        what, _, instead = str(trouble).partition(". ")
+        yield Problem(read.place("earlier"), what, instead)
     except BadFile as bad:
         yield from bad.problems
 

@@ -91,6 +91,9 @@ class Script(Written):
     vehicle: ScriptVehicle
     order: Line | None = None
     """The order of the parts, by the path of its file from the folder of the script."""
+    earlier: Line | None = None
+    """The earlier job that the vehicle comes back from: a job of the shop that it is played in, or
+    the path of its folder from the folder of the script."""
     technician: StaffId
     """Who takes the keys."""
     mentor: StaffId | None = None

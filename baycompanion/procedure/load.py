@@ -18,6 +18,9 @@ DEEPEST_INCLUDE = 4
 Fetch = Callable[[str], tuple[str, str] | None]
 """Takes the path that an include names; gives the file's name for messages and its text."""
 
+_NARROWING = ("when", "unless")
+"""What may stand beside an include, and narrows every phase that it brings in."""
+
 _SHARED_LISTS = ("hazards", "choices", "tools", "parts", "standing", "gates", "for-the-owner")
 
 
@@ -78,7 +81,8 @@ class _Including:
 def _with_includes(node: Node, including: _Including, chain: tuple[str, ...]) -> Node:
     """Return `node` with each `- include: path` among its phases replaced by what the file holds.
 
-    The phases come where the include stands; the file's other lists come before the procedure's.
+    The phases come where the include stands, and only under the answers that it names. The other
+    lists of the file come before those of the procedure.
     """
     phases = node.value.get("phases") if isinstance(node.value, dict) else None
     if phases is None or not isinstance(phases.value, list):
@@ -92,10 +96,35 @@ def _with_includes(node: Node, including: _Including, chain: tuple[str, ...]) ->
             continue
         for name, part in _included(item, including, chain).items():
             if name == "phases" and isinstance(part.value, list):
-                in_place.extend(part.value)
+                in_place.extend(_narrowed(phase, item.value, including) for phase in part.value)
             elif name in before and isinstance(part.value, list):
                 before[name].extend(part.value)
     return _merged(node, node.value, {**before, "phases": in_place})
+
+
+def _narrowed(phase: Node, include: dict[str, Node], including: _Including) -> Node:
+    """Return an included `phase` as it applies: where it says so itself and the include does."""
+    if not isinstance(phase.value, dict):
+        return phase
+    value, keys = dict(phase.value), dict(phase.keys)
+    for word in _NARROWING:
+        if word in include:
+            value[word] = _both(value.get(word), include[word], including)
+            keys.setdefault(word, include[word].place)
+    return replace(phase, value=value, keys=keys)
+
+
+def _both(own: Node | None, given: Node, including: _Including) -> Node:
+    """Return the answers that a phase depends on by itself, with those that its include gives."""
+    if own is None or not isinstance(own.value, dict) or not isinstance(given.value, dict):
+        return given
+    twice = next((name for name in given.value if name in own.value), None)
+    if twice is not None:
+        place = given.keys.get(twice, given.place)
+        what = f"A phase of this file depends on {quoted(twice)} already"
+        including.problems.append(Problem(place, what, "Write a choice of its own for the include"))
+    value = {**own.value, **given.value}
+    return replace(own, value=value, keys={**own.keys, **given.keys})
 
 
 def _merged(node: Node, own: dict[str, Node], lists: dict[str, list[Node]]) -> Node:
@@ -156,8 +185,8 @@ def _path_of(item: Node) -> str:
     """Return the path that `item` includes, refused if it could lead out of the folder."""
     assert isinstance(item.value, dict)
     path = item.value["include"]
-    if len(item.value) > 1:
-        other = next(key for key in item.value if key != "include")
+    other = next((key for key in item.value if key not in ("include", *_NARROWING)), None)
+    if other is not None:
         raise _bad(item.keys[other], f"{quoted(other)} stands beside an include", "Delete it")
     if not isinstance(path.value, str) or not path.value:
         raise _bad(path.place, "The include names no file", "Write include: and one path")

@@ -19,7 +19,19 @@ _INCLUDE = {
             "description": "The path of the shared file, from the folder of procedures.",
             "type": "string",
             "examples": ["shared/vehicle-in.yaml"],
-        }
+        },
+        "when": {
+            "description": "Its phases apply only if each of these choices has this answer (or one "
+            "of these).",
+            "$ref": "#/$defs/Phase/properties/when",
+            "examples": [{"trim-off": "yes"}],
+        },
+        "unless": {
+            "description": "Its phases do not apply if any of these choices has this answer (or "
+            "one of these).",
+            "$ref": "#/$defs/Phase/properties/unless",
+            "examples": [{"trim-off": "no"}],
+        },
     },
     "required": ["include"],
     "additionalProperties": False,

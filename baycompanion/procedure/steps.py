@@ -90,9 +90,11 @@ class StepBase(Applying):
 
 
 if TYPE_CHECKING:
-    Each: TypeAlias = Literal["tools", "parts", "joins", "left-over"] | tuple[Item, ...]
+    Each: TypeAlias = (
+        Literal["tools", "parts", "joins", "left-over", "differences"] | tuple[Item, ...]
+    )
 else:
-    Each = either(tuple[Item, ...], Literal["tools", "parts", "joins", "left-over"])
+    Each = either(tuple[Item, ...], Literal["tools", "parts", "joins", "left-over", "differences"])
 
 
 class Do(StepBase):
@@ -102,7 +104,9 @@ class Do(StepBase):
     """What to do, in one sentence that commands."""
     each: Each = ()
     """Lines to tick one by one: the tools, the parts, a list of its own, or the joins or the
-    left-over leads of the job's splice plan; without a plan these two are answered whole."""
+    left-over leads of the job's splice plan; without a plan these two are answered whole. Or the
+    differences from the earlier job that the vehicle comes back from: each is said to come from its
+    work or not, and becomes a fault of the work or of the vehicle."""
     borrows: Literal["tap", "splice", "ground"] | None = None
     """What it makes on a circuit of the vehicle; it is finished once the register has it."""
 

@@ -27,9 +27,10 @@ from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile
 from baycompanion.views.board import board_row, due_line, ended_line
+from baycompanion.views.card import Form
 from baycompanion.views.forms import vehicle_form
 from baycompanion.working.entering import mend_ledger
-from baycompanion.working.start import Starting
+from baycompanion.working.start import Keys, Starting
 
 MOST_ENDED = 12
 """Ended jobs that are listed."""
@@ -42,7 +43,8 @@ class BoardScreen(Screen[None]):
     AUTO_FOCUS = "#jobs"
     BINDINGS = [
         Binding("n", "new", "Start", id="board.new"),
-        Binding("r", "refresh", "Refresh", id="board.refresh"),
+        Binding("c", "came_back", "Comeback", id="board.came-back"),
+        Binding("r", "refresh", "Refresh", show=False, id="board.refresh"),
         Binding("f10", "sum", "Sums", id="board.sum"),
         Binding("equals_sign", "sum", "Sums", show=False, id="board.sum-sign"),
         Binding("v", "review", "Review", id="board.review"),
@@ -60,6 +62,8 @@ class BoardScreen(Screen[None]):
         self.now = now
         self._opens: list[Path | str | None] = []
         """What each line of the list opens: a job by its folder, or learning by a staff id."""
+        self._ended: frozenset[Path] = frozenset()
+        """The folders of the jobs listed that have ended."""
         self._due: Mapping[str, int] = {}
         """Questions that are due, by staff id; read after the first frame."""
         self._past: Mapping[str, tuple[PastJob, ...]] = {}
@@ -122,6 +126,7 @@ class BoardScreen(Screen[None]):
         listed = list(list_jobs(self.shop.jobs))
         under_way = [j for j in listed if isinstance(j, JobListed) and j.status == "under way"]
         ended = [j for j in listed if isinstance(j, JobListed) and j.status != "under way"]
+        self._ended = frozenset(job.folder for job in ended)
         lines: list[tuple[Content, Path | str | None]] = [(_heading("UNDER WAY"), None)]
         lines += [(self._open_line(job), job.folder) for job in under_way]
         if not under_way:
@@ -189,12 +194,29 @@ class BoardScreen(Screen[None]):
     def action_new(self) -> None:
         """Ask for a new job, make it, and open it."""
         starting = Starting(self.shop, self.now)
+        self._ask_start(starting, starting.form())
 
+    def _ask_start(self, starting: Starting, form: Form[Keys]) -> None:
         def started() -> None:
             if starting.folder is not None:
                 self.open(starting.folder, starting.who)
 
-        ask(self.app, starting.form(), starting.take, started)
+        ask(self.app, form, starting.take, started)
+
+    def action_came_back(self) -> None:
+        """Ask for a job on the vehicle of the ended job that is chosen, and open it."""
+        at = self.query_one("#jobs", OptionList).highlighted
+        earlier = self._opens[at] if at is not None else None
+        if not isinstance(earlier, Path) or earlier not in self._ended:
+            self.say("Choose the ended job that the vehicle comes back from, then press C.")
+            return
+        starting = Starting(self.shop, self.now)
+        try:
+            form = starting.comeback_form(earlier)
+        except StoreTrouble as trouble:
+            self.say(str(trouble))
+            return
+        self._ask_start(starting, form)
 
     def action_sum(self) -> None:
         """Work out a sum of the trade; no job keeps it."""

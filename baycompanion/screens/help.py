@@ -19,6 +19,7 @@ _KEYS = (
     ("F8", "why the step is done, and all of what is shown short"),
     ("F9", "more: the board, hand over, clear a fault, light or dark"),
     ("F10, =", "work out a sum of the trade; = not while something is typed"),
+    ("R", "on the board: read the jobs again"),
     ("Ctrl+P", "everything by name"),
     ("Ctrl+Q", "leave; nothing is lost"),
 )

@@ -5,14 +5,18 @@ from datetime import datetime
 from functools import partial
 from typing import TYPE_CHECKING
 
+from textual.content import Content
+
 from baycompanion.procedure.steps import Wait
 from baycompanion.screens.form import ask
 from baycompanion.screens.page import Page
+from baycompanion.screens.shown import pieces
 from baycompanion.screens.standing import standing_page
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile
 from baycompanion.views import answer_forms, forms
 from baycompanion.views.card import Deed, First
+from baycompanion.views.earlier import earlier_pieces
 from baycompanion.views.menu import Service
 from baycompanion.views.signing import LOCKED
 from baycompanion.working.at_work import AtWork
@@ -40,6 +44,7 @@ class JobServices:
             "standing": self._read_standing,
             "photos": self._look_at_photos,
             "timeline": self._look_at_timeline,
+            "earlier": self._read_earlier,
             "record": self._write_record,
             "revise": self._revise,
             "ground": self._screen.app.switch_ground,  # type: ignore[attr-defined]
@@ -124,6 +129,13 @@ class JobServices:
     def _read_standing(self) -> None:
         job = self._work.job
         self._screen.app.push_screen(Page(standing_page(job.procedure, job.state)))
+
+    def _read_earlier(self) -> None:
+        """Show the record of the earlier job beside this one."""
+        job = self._work.job
+        head = Content.styled("The earlier record (arrows read on, Esc goes back)\n", "bold")
+        told = pieces(earlier_pieces(job.procedure, job.state))
+        self._screen.app.push_screen(Page(Content("\n").join((head, told))))
 
     def _look_at_photos(self) -> None:
         """Offer the photos of the job; the list goes back to the work by itself."""

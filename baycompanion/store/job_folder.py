@@ -8,7 +8,7 @@ from datetime import datetime
 from pathlib import Path
 from types import MappingProxyType
 
-from baycompanion.job.carried import PartsOrdered, Vehicle
+from baycompanion.job.carried import EarlierJob, PartsOrdered, Vehicle
 from baycompanion.job.chain import canonical
 from baycompanion.job.draft import Person
 from baycompanion.job.event import Event
@@ -76,10 +76,12 @@ def make_job(
     order: PartsOrdered | None = None,
     figures: Figures = MappingProxyType({}),
     mentor: str | None = None,
+    earlier: EarlierJob | None = None,
 ) -> Path:
     """Make the folder of a new job, pin its procedure, and write its first event.
 
-    `figures` are what the shop gives to the sums of the job, `mentor` stands beside a trainee.
+    `figures` are what the shop gives to the sums of the job, `mentor` stands beside a trainee,
+    `earlier` is the job that the vehicle comes back from.
 
     Raises:
         BadFile: The procedure has errors.
@@ -101,6 +103,7 @@ def make_job(
         order,
         figures,
         mentor,
+        earlier=earlier,
     )
     write_whole(folder / journal.NAME, canonical(first.as_dict()) + b"\n")
     flush_folder(jobs)

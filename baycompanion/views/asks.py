@@ -21,7 +21,7 @@ from baycompanion.procedure.steps import (
 )
 from baycompanion.text.reading import parse_reading
 from baycompanion.trade.catalogue import kind_of
-from baycompanion.views import answer_forms
+from baycompanion.views import answer_forms, earlier
 from baycompanion.views.card import MOST_KEYS, Card, Deed, Entry, Key, ListEntry, Piece, Row
 from baycompanion.views.circuit_forms import borrow_keys
 from baycompanion.views.line_rows import ask_lines
@@ -41,9 +41,10 @@ def _ask_do(card: Card, procedure: Procedure, state: State, step: Do, when: date
         lines = ask_lines(card, procedure, state, step, when)
         return replace(lines, keys=(*lines.keys, *borrow_keys(step)))
     unplanned = state.plan is None and step.each in ("joins", "left-over")
+    no_lines = TAKE_A_PLAN if unplanned else earlier.no_lines(procedure, state, step)
     return replace(
         card,
-        pieces=(Piece("label", TAKE_A_PLAN),) if unplanned else (),
+        pieces=(Piece("label", no_lines),) if no_lines else (),
         keys=(
             Key("1", "Done", _answer(step, outcome="done"), enter=True),
             Key("2", "Not done…", answer_forms.reason_form(step, "not done")),

@@ -12,6 +12,7 @@ from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Choose, Count, Do, Inspect, Item, Step
 from baycompanion.views import answer_forms
 from baycompanion.views.card import Card, Deed, Key, Piece, Row
+from baycompanion.views.earlier import when_it_left
 from baycompanion.views.many_lines import group_keys, held_against, rest_keys
 from baycompanion.views.mark_forms import mark_form
 from baycompanion.views.mark_rows import with_marks
@@ -54,6 +55,7 @@ def _row(procedure: Procedure, state: State, step: Step, item: Item) -> Row:
             said = tick.answer.words  # so many of all of them
             word = said if word in ("here", "missing") else f"{word}: {said}"
         word += held_against(procedure, state, step, item)
+        word += when_it_left(state, step, item) if isinstance(step, Inspect) else ""
     good = tick is not None and tick.answer.weight == "good"
     keys = (
         *_row_keys(procedure, state, step, item),

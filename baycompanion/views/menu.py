@@ -18,6 +18,7 @@ Service = Literal[
     "standing",
     "photos",
     "timeline",
+    "earlier",
     "record",
     "revise",
     "ground",
@@ -43,6 +44,8 @@ def menu(state: State, staff: Iterable[str]) -> tuple[MenuEntry, ...]:
     work_out = MenuEntry("Work out a sum…", "sum")
     ground = MenuEntry("Light or dark", "ground")
     look = (MenuEntry("Look at the photos…", "photos"),) if state.photos else ()
+    if state.opened.earlier is not None:
+        look = (MenuEntry("Read the earlier record…", "earlier"), *look)
     if state.status not in ("open", "paused"):
         return board, MenuEntry("Look at the timeline…", "timeline"), work_out, *look, ground
     entries = [board]

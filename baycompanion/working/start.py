@@ -1,23 +1,29 @@
 """Starting a job: what is asked of whoever takes the keys, in their order, and what comes of it."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from functools import partial
 from pathlib import Path
 
 from baycompanion.job.carried import Vehicle
 from baycompanion.job.draft import Person
+from baycompanion.job.events import Opened
 from baycompanion.job.mentoring import why_no_mentor
+from baycompanion.store.earlier import earlier_in
 from baycompanion.store.job_folder import make_job
+from baycompanion.store.journal import NAME, read_ends
 from baycompanion.store.shelf import find_procedure, list_procedures, read_procedure
 from baycompanion.store.shop import Shop
 from baycompanion.store.taking import take_keys, why_not_alone
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.clean import clean_line
-from baycompanion.views.card import Field, First, Form
+from baycompanion.views.card import Field, First, Form, Piece
 from baycompanion.views.signing import PinGiven, mentor_form, pin_form
 from baycompanion.working.parts_order import order_at
+
+COMEBACK = "comeback"
+"""The procedure that a vehicle which comes back is offered first."""
 
 Keys = Mapping[str, str]
 """What was typed when the keys came in, by the fields of the form."""
@@ -33,6 +39,8 @@ class Starting:
     """The folder of the job, once it is made."""
     who: Person | None = None
     """Who took the keys, with how they showed who they are."""
+    earlier: Path | None = None
+    """The folder of the job that the vehicle comes back from."""
     beside: dict[str, str] = field(default_factory=dict)
     """The mentor named for each trainee who was chosen; empty where a released one works alone."""
 
@@ -54,12 +62,34 @@ class Starting:
         )
         return Form("Start a job", fields, dict, accept="Start")
 
+    def comeback_form(self, earlier: Path) -> Form[Keys]:
+        """Return the same questions for a vehicle that comes back from the job in `earlier`.
+
+        Raises:
+            StoreTrouble: The journal of that job cannot be read.
+        """
+        opened = read_ends(earlier / NAME).opened.data
+        assert isinstance(opened, Opened)
+        self.earlier = earlier
+        known = {
+            "procedure": COMEBACK,
+            "vehicle": opened.vehicle.description,
+            "vin": opened.vehicle.vin,
+            "plate": opened.vehicle.plate,
+        }
+        form = self.form()
+        fields = tuple(replace(each, value=known.get(each.name, "")) for each in form.fields)
+        said = f"It comes back from {opened.work_order}, {opened.title}, {opened.job}."
+        return replace(
+            form, title="A vehicle came back", fields=fields, lead=(Piece("plain", said),)
+        )
+
     def take(self, keys: Keys) -> First | None:
         """Make the job, or return what has to be answered before.
 
         Raises:
             StoreTrouble: Something that was typed leads nowhere, or the disk refuses.
-            BadFile: The procedure, or the order of the parts, has errors.
+            BadFile: The procedure, the order of the parts, or that of the earlier job has errors.
         """
         loaded = read_procedure(find_procedure(keys["procedure"], self.shop.procedures))
         vehicle = Vehicle(
@@ -68,6 +98,7 @@ class Starting:
             plate=clean_line(keys["plate"]),
         )
         order = order_at(keys["parts"])
+        earlier = earlier_in(self.earlier, vehicle) if self.earlier is not None else None
         who = self.shop.person(keys["by"])
         follows, day = (loaded.procedure.procedure, loaded.procedure.revision), self.now().date()
         not_released = why_not_alone(self.shop, who, follows, day)
@@ -90,6 +121,7 @@ class Starting:
             order,
             self.shop.figures,
             mentor,
+            earlier,
         )
         self.who = who
         return None

@@ -8,30 +8,24 @@ from typing import Any
 
 import pytest
 import rfc8785
+from demo_days import play_day
 from jsonschema import Draft202012Validator
 
 from baycompanion.commands.schema import record_schema
-from baycompanion.play.run import Played, play
+from baycompanion.play.run import Played
 from baycompanion.play.script import read_script
 from baycompanion.store.job_folder import read_job, record_bytes, record_of
 from baycompanion.store.shelf import shipped
-from baycompanion.store.shop import open_shop
 from baycompanion.text.problem import BadFile, Problem
 
 DEMO = shipped("demo")
-CLOSED = ("good-day", "bad-day", "claim-day", "dash-camera", "draw-hunt")
+CLOSED = ("good-day", "bad-day", "claim-day", "comeback", "dash-camera", "draw-hunt")
 ALL = (*CLOSED, "half-way")
 
 
 def play_demo(name: str, folder: Path) -> Played:
     """Play one script of the demo into a new shop in `folder`."""
-    folder.mkdir()
-    for file in ("shop.yaml", "staff.yaml"):
-        (folder / file).write_bytes((DEMO / "shop" / file).read_bytes())
-    path = DEMO / f"{name}.yaml"
-    read = read_script(path.read_text(encoding="utf-8"), path.name)
-    assert read.script.start is not None
-    return play(read, DEMO, open_shop(folder), read.script.start)
+    return play_day(DEMO / f"{name}.yaml", folder)
 
 
 def record_in(played: Played) -> Any:

@@ -62,7 +62,8 @@ def outcomes(record: Any, step: str) -> list[str]:
 
 def test_every_day_there_is_is_played() -> None:
     played = {f"{name}-{day}" for name in PROCEDURES for day in ("good", "bad")}
-    assert {path.stem for path in DAYS.glob("*.yaml")} == played
+    apart = {"comeback-elsewhere"}  # comes back from a day of the demo: test_comeback.py
+    assert {path.stem for path in DAYS.glob("*.yaml")} == played | apart
 
 
 @pytest.mark.parametrize("name", PROCEDURES.values())

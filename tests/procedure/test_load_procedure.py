@@ -5,6 +5,7 @@ from collections.abc import Mapping
 import pytest
 
 from baycompanion.procedure.load import DEEPEST_INCLUDE, Fetch, hash_of, load_procedure
+from baycompanion.procedure.model import Procedure
 from baycompanion.text.problem import BadFile, Place
 from baycompanion.text.to_model import place_of
 
@@ -252,3 +253,48 @@ def test_a_misfit_is_told_with_its_line_and_column_and_what_to_write(
     with pytest.raises(BadFile) as caught:
         load_procedure(text, "main.yaml")
     assert f"main.yaml:{told}" in str(caught.value)
+
+
+class TestNarrowed:
+    """An include may say for which answers its phases apply."""
+
+    CHOOSING = MAIN.replace(
+        "phases:\n",
+        """choices:
+  - { choice: roof, title: Roof }
+phases:
+  - phase: look
+    title: Look
+    target: 1 min
+    steps:
+      - choose: Is there a roof?
+        id: roof-seen
+        settles: roof
+""",
+        1,
+    )
+
+    def narrowed(self, beside: str, first: str = FIRST) -> Procedure:
+        """Return the procedure whose include has `beside` below it."""
+        text = self.CHOOSING.replace("shared/first.yaml\n", f"shared/first.yaml\n{beside}")
+        return load_procedure(text, "main.yaml", shelf({"shared/first.yaml": first})).procedure
+
+    def test_every_phase_of_the_file_applies_only_then(self) -> None:
+        procedure = self.narrowed("    when: { roof: yes }\n")
+        assert procedure.phase_named["first"].when == {"roof": ("yes",)}
+        assert not procedure.phase_named["second"].when
+        apart = self.narrowed("    unless: { roof: yes }\n")
+        assert apart.phase_named["first"].unless == {"roof": ("yes",)}
+
+    def test_what_the_phase_says_itself_counts_as_well(self) -> None:
+        first = FIRST.replace("    target:", "    when: { glass: yes }\n    target:", 1)
+        procedure = self.narrowed("    when: { roof: yes }\n", first)
+        assert procedure.phase_named["first"].when == {"glass": ("yes",), "roof": ("yes",)}
+
+    def test_one_choice_twice_is_refused_where_the_include_names_it(self) -> None:
+        first = FIRST.replace("    target:", "    when: { roof: no }\n    target:", 1)
+        with pytest.raises(BadFile) as caught:
+            self.narrowed("    when: { roof: yes }\n", first)
+        [told] = map(str, caught.value.problems)
+        assert "A phase of this file depends on “roof” already" in told
+        assert told.startswith("main.yaml:")

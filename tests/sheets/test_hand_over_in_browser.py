@@ -10,20 +10,18 @@ from pathlib import Path
 
 import pytest
 from bay import Bay
+from demo_days import play_day
 from hand_over_bench import html, worst_job
 
 from baycompanion.job.actions import Note
-from baycompanion.play.run import play
-from baycompanion.play.script import read_script
 from baycompanion.sheets.handover.pictures import Small
-from baycompanion.store.shop import open_shop
 from baycompanion.working.hand_over import SHEET
 from baycompanion.working.small_photo import make_small
 
 BROWSER = next(filter(None, map(shutil.which, ("chromium", "chromium-browser"))), None)
 PDFINFO = shutil.which("pdfinfo")
 DEMO = Path(__file__).parents[2] / "demo"
-CLOSED = ("good-day", "bad-day", "claim-day", "dash-camera", "draw-hunt")
+CLOSED = ("good-day", "bad-day", "claim-day", "comeback", "dash-camera", "draw-hunt")
 """The jobs of the demo that are closed, and so have a sheet."""
 
 pytestmark = pytest.mark.skipif(BROWSER is None, reason="there is no headless Chromium")
@@ -80,12 +78,7 @@ def pages(text: str, paper: str, folder: Path) -> int:
 def day(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> str:
     """Return the sheet that a job of the demo leaves in its folder, for each in turn."""
     folder = tmp_path_factory.mktemp(request.param)
-    shutil.copytree(DEMO / "shop", folder / "shop")
-    shop = open_shop(folder / "shop")
-    script = DEMO / f"{request.param}.yaml"
-    read = read_script(script.read_text(encoding="utf-8"), str(script))
-    assert read.script.start is not None
-    played = play(read, DEMO, shop, read.script.start)
+    played = play_day(DEMO / f"{request.param}.yaml", folder / "shop")
     assert played.stop is None
     return (played.folder / SHEET).read_text(encoding="utf-8")
 

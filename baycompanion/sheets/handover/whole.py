@@ -10,6 +10,7 @@ from baycompanion.sheets.handover.attention import overrides, still_open
 from baycompanion.sheets.handover.checks import checks
 from baycompanion.sheets.handover.circuits import circuits
 from baycompanion.sheets.handover.condition import condition
+from baycompanion.sheets.handover.earlier import earlier
 from baycompanion.sheets.handover.fasteners import fasteners
 from baycompanion.sheets.handover.fitted import fitted
 from baycompanion.sheets.handover.form import HandOver, Section
@@ -25,6 +26,7 @@ from baycompanion.sheets.handover.written import mended, written
 SECTIONS: tuple[Callable[[Source], Section | None], ...] = (
     overrides,
     still_open,
+    earlier,
     fitted,
     condition,
     for_the_owner,

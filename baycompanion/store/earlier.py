@@ -1,0 +1,39 @@
+"""The earlier job that a vehicle comes back from, read from its folder with all that is checked."""
+
+from pathlib import Path
+
+from baycompanion.job.carried import EarlierJob, Vehicle
+from baycompanion.job.earlier import earlier_job
+from baycompanion.store.job_folder import find_job, read_job, record_of
+from baycompanion.store.trouble import StoreTrouble
+from baycompanion.text.problem import quoted
+
+
+def earlier_in(folder: Path, vehicle: Vehicle) -> EarlierJob:
+    """Return what a job on `vehicle` keeps of the earlier one in `folder`.
+
+    Raises:
+        StoreTrouble: It has not ended, was on another vehicle, or its journal cannot be trusted.
+        BadFile: The procedure that it followed cannot be read any more.
+    """
+    try:
+        earlier = earlier_job(record_of(read_job(folder)))
+    except ValueError as wrong:
+        raise StoreTrouble(f"{wrong}. End it first, or start without an earlier job.") from None
+    then, now = earlier.vehicle.vin.upper(), vehicle.vin.upper()
+    if then and now and then != now:
+        raise StoreTrouble(
+            f"The job {earlier.job} was on another vehicle, VIN {quoted(then)}. "
+            "Correct the VIN, or name the job of this vehicle."
+        )
+    return earlier
+
+
+def find_earlier(jobs: Path, name: str, vehicle: Vehicle) -> EarlierJob:
+    """Return the earlier job called `name` among `jobs`, or in the folder that `name` leads to.
+
+    Raises:
+        StoreTrouble, BadFile: As `earlier_in`; or there is no such job.
+    """
+    folder = Path(name)
+    return earlier_in(folder if folder.is_dir() else find_job(jobs, name), vehicle)
