@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from baycompanion.procedure.findings import Findings
 from baycompanion.procedure.model import Phase
-from baycompanion.procedure.steps import Measure, Step, Wait
+from baycompanion.procedure.steps import Do, Inspect, Measure, Step, Wait
 from baycompanion.procedure.walk import Path, StepAt, steps_at
 from baycompanion.text.duration import write_duration
 from baycompanion.text.problem import Problem, quoted
@@ -18,6 +18,7 @@ def check_steps(findings: Findings) -> Iterator[Problem]:
         yield from _step_times(findings, at)
         yield from _torque(findings, at)
         yield from _sources(findings, at)
+    yield from _compared(findings)
 
 
 def _phase_times(findings: Findings, path: Path, phase: Phase) -> Iterator[Problem]:
@@ -75,3 +76,16 @@ def _sources(findings: Findings, at: StepAt) -> Iterator[Problem]:
             "The length of this wait has no source",
             "Write source:, or leave lasts: out, so that it is asked for with its source",
         )
+
+
+def _compared(findings: Findings) -> Iterator[Problem]:
+    """Yield a problem for each step about differences with no condition sheet before it."""
+    sheet = False
+    for at in steps_at(findings.procedure):
+        sheet = sheet or (isinstance(at.step, Inspect) and at.step.compares is None)
+        if isinstance(at.step, Do) and at.step.each == "differences" and not sheet:
+            yield findings.error(
+                (*at.path, "each"),
+                "No condition sheet comes before this step, so nothing can be compared",
+                "Put an inspect: with its lines before it",
+            )

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from datetime import date, datetime
 
 from baycompanion.job import actions
+from baycompanion.job.ticking import ELSEWHERE, OUR_WORK
 from baycompanion.procedure.steps import Item, Step
 from baycompanion.text.duration import parse_duration
 from baycompanion.views.card import Deed, Field, Form, Piece
@@ -33,6 +34,10 @@ def cannot_form(step: Step, outcomes: tuple[str, ...]) -> Form[Deed]:
     return Form(f"No answer to: {step.text}", (*which, Field("words", "Why?")), make)
 
 
+_ASKED = {"faulty": "What is wrong?", OUR_WORK: "What shows it?", ELSEWHERE: "What shows it?"}
+"""What is asked about a line, by its answer; after any other one, why."""
+
+
 def line_form(step: Step, item: Item, outcome: str) -> Form[Deed]:
     """Ask what is wrong with one line, or why it was not done or tested."""
 
@@ -47,7 +52,7 @@ def line_form(step: Step, item: Item, outcome: str) -> Form[Deed]:
 
     return Form(
         f"{item.name}: {outcome}",
-        (Field("words", "What is wrong?" if outcome == "faulty" else "Why?"),),
+        (Field("words", _ASKED.get(outcome, "Why?")),),
         make,
     )
 

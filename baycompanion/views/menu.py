@@ -44,11 +44,17 @@ def menu(state: State, staff: Iterable[str]) -> tuple[MenuEntry, ...]:
     work_out = MenuEntry("Work out a sum…", "sum")
     ground = MenuEntry("Light or dark", "ground")
     look = (MenuEntry("Look at the photos…", "photos"),) if state.photos else ()
-    if state.opened.earlier is not None:
-        look = (MenuEntry("Read the earlier record…", "earlier"), *look)
+    beside = (MenuEntry("Read the earlier record…", "earlier"),) if state.opened.earlier else ()
     if state.status not in ("open", "paused"):
-        return board, MenuEntry("Look at the timeline…", "timeline"), work_out, *look, ground
-    entries = [board]
+        return (
+            board,
+            *beside,
+            MenuEntry("Look at the timeline…", "timeline"),
+            work_out,
+            *look,
+            ground,
+        )
+    entries = [board, *beside]
     clear = forms.clear_form(state)
     if clear is not None:
         entries.append(MenuEntry("Clear a fault…", clear))

@@ -101,6 +101,27 @@ class TestStart:
         line = one_sentence(run("start", "lamp", "--vehicle", "van"), Exit.UNUSABLE)
         assert line == "Missing option '--work-order'. See baycompanion start --help."
 
+    def test_an_earlier_job_lies_beside_the_new_one(self, run: Run, shop_folder: Path) -> None:
+        assert run("play", str(write_script(shop_folder))).exit_code == Exit.DONE
+        [earlier] = (shop_folder / "jobs").iterdir()
+        for named in (earlier.name, str(earlier)):
+            folder = shop_folder / "jobs" / begin(run, "--earlier", named)
+            opened = read_job(folder).state.opened
+            assert opened.earlier is not None
+            assert opened.earlier.last_hash == read_job(earlier).state.head
+
+    def test_an_earlier_job_under_way_or_of_another_vehicle_is_refused(
+        self, run: Run, shop_folder: Path
+    ) -> None:
+        begun = begin(run, "--vin", "00DEM0000TEST1042")
+        under_way = one_sentence(run(*START, "--by", "T1", "--earlier", begun), Exit.TROUBLE)
+        assert under_way == (
+            f"The job {begun} is still under way. End it first, or start without an earlier job."
+        )
+        assert run("play", str(write_script(shop_folder))).exit_code == Exit.DONE
+        nobody = one_sentence(run(*START, "--by", "T1", "--earlier", "zzz"), Exit.TROUBLE)
+        assert nobody.startswith("There is no job “zzz”.")
+
     def test_a_procedure_with_problems_starts_no_job(self, run: Run, shop_folder: Path) -> None:
         broken = PROCEDURE.replace("passed: lights", "passed: ligths")
         (shop_folder / "procedures" / "lamp.yaml").write_text(broken, encoding="utf-8")
@@ -323,8 +344,8 @@ class TestCheck:
             "There is no file gone.yaml. Check the name.",
             "latin.yaml:1: This is not UTF-8 text. Save the file as UTF-8.",
             "There is no procedure “nonsense”. Write one of: amplifier-and-subwoofer, "
-            "dash-camera-hardwire, door-speakers, key-off-draw-hunt, lamp, rear-camera, "
-            "receiver-swap.",
+            "comeback, dash-camera-hardwire, door-speakers, key-off-draw-hunt, lamp, "
+            "rear-camera, receiver-swap.",
         ]
 
     def test_a_file_that_is_no_yaml_has_a_problem(self, run: Run, tmp_path: Path) -> None:

@@ -5,6 +5,7 @@ from datetime import timedelta
 
 import pytest
 from bay import START, T1, VEHICLE, Bay
+from came_back import COME_BACK, LOOK_OVER
 
 from baycompanion.job.actions import (
     Abandon,
@@ -22,42 +23,8 @@ from baycompanion.job.opening import open_job
 from baycompanion.job.since import differences
 from baycompanion.procedure.load import load_procedure
 
-SHEETS = """\
-procedure: {name}
-title: Look it over
-revision: 1
-fits: Is it this one?
-hazards: none
-tools: none
-parts: none
-phases:
-  - phase: look
-    title: Look
-    target: 5 min
-    steps:
-      - inspect: Try every function.
-        id: functions
-        of:
-          - {{ item: horn, name: Horn }}
-          - {{ item: clock, name: Clock }}
-          - {{ item: hood, name: Hood release }}
-      - inspect: Look over the body.
-        id: marks
-        looks-for: marks
-        of:
-          - {{ item: hood, name: Hood, panel: hood }}
-          - {{ item: roof, name: Roof, panel: roof }}
-"""
-BEFORE = load_procedure(SHEETS.format(name="first"), "first.yaml").procedure
-COMEBACK = load_procedure(
-    SHEETS.format(name="second")
-    + """\
-      - do: Say where each difference comes from.
-        id: traced
-        each: differences
-""",
-    "second.yaml",
-).procedure
+BEFORE = load_procedure(LOOK_OVER, "look-over.yaml").procedure
+COMEBACK = load_procedure(COME_BACK, "came-back.yaml").procedure
 
 LATER = timedelta(days=9)
 """From the keys in of the earlier job to the keys in of the later one."""

@@ -7,12 +7,15 @@ from pathlib import Path
 
 import pytest
 from bay import T1, VEHICLE, load_small
+from came_back import COME_BACK, LOOK_OVER
 from lamp import PROCEDURE
 from listener import Clock, Typist
 
-from baycompanion.job.actions import Abandon
+from baycompanion.job.actions import Abandon, Accept, Answer, Close, TickRest
 from baycompanion.job.carried import Vehicle
+from baycompanion.job.draft import Refused
 from baycompanion.plain.board import Board
+from baycompanion.procedure.load import load_procedure
 from baycompanion.store.job_folder import make_job, read_job
 from baycompanion.store.open_job import OpenJob
 from baycompanion.store.shop import Shop
@@ -169,3 +172,53 @@ def test_the_board_says_why_a_job_cannot_be_entered(
     first = at_the_board().heard[0]
     assert first.startswith("Jobs have ended that are not in the ledger yet. ")
     assert "This is no entry of a ledger" in first
+
+
+class TestCameBack:
+    """A job is started on the vehicle of one that has ended, with its record beside it."""
+
+    def ended(self, shop: Shop, clock: Clock) -> Path:
+        """Look a vehicle over, everything well, and give the job up at its end."""
+        vehicle = Vehicle(description="red car", vin="00DEM0000TEST0009", plate="DEMO 9")
+        loaded = load_procedure(LOOK_OVER, "look-over.yaml")
+        folder = make_job(shop.jobs, loaded, "WO 7", vehicle, T1, clock())
+        (shop.procedures / "comeback.yaml").write_text(COME_BACK, encoding="utf-8")
+        job = OpenJob(folder, shop.lists, T1, clock())
+        for action in (
+            Accept(accept="hazards"),
+            TickRest(tick_rest="functions"),
+            Answer(answer="functions"),
+            TickRest(tick_rest="marks"),
+            Answer(answer="marks"),
+            Close(close="keys back"),
+        ):
+            assert not isinstance(job.act(action, T1, clock()), Refused)
+        job.leave()
+        return folder
+
+    def test_it_begins_with_what_is_known_of_the_vehicle(
+        self, at_the_board: Type, shop: Shop, clock: Clock
+    ) -> None:
+        earlier = self.ended(shop, clock)
+        typist = at_the_board(
+            *("came back 1", "", "WO 8", "", "", "", "", "T1"),
+            *("1", "2", "silent", "rest", "0", "rest", "0"),
+            *("?earlier", "1", "the fuse of the horn is out", "0"),
+        )
+        assert typist.told("It comes back from WO 7, Look a vehicle over")
+        [folder] = [job for job in shop.jobs.iterdir() if job != earlier]
+        state = read_job(folder).state
+        assert state.opened.earlier is not None
+        assert state.opened.earlier.job == earlier.name
+        assert state.opened.vehicle.vin == "00DEM0000TEST0009"
+        assert [(fault.cause, fault.item) for fault in state.faults] == [("work", "horn")]
+        assert typist.told("WORSE THAN WHEN IT LEFT")
+        assert typist.told("Horn: worked when it left; faulty now (silent)")
+
+    @pytest.mark.parametrize("typed", ["came back", "came back 2", "came back x"])
+    def test_only_an_ended_job_can_be_come_back_from(
+        self, at_the_board: Type, shop: Shop, clock: Clock, folder: Path, typed: str
+    ) -> None:
+        typist = at_the_board(typed)
+        assert typist.told("Type the number of an ended job after the words: came back 3.")
+        assert len(list(shop.jobs.iterdir())) == 1

@@ -144,11 +144,30 @@ TRAY: list[Case] = [
 ]
 
 
-@pytest.mark.parametrize(("old", "new", "line", "words"), BENCH + TIMES + SOURCES + SUMS + TRAY)
+DIFFERENCES: list[Case] = [
+    (
+        "each: tools",
+        "each: differences",
+        "each: differences",
+        "No condition sheet comes before this step, so nothing can be compared. Put an inspect:",
+    ),
+]
+
+CASES = BENCH + TIMES + SOURCES + SUMS + TRAY
+
+
+@pytest.mark.parametrize(("old", "new", "line", "words"), CASES)
 def test_what_is_lacking_or_contradicts_is_found_where_it_stands(
     finds_one: Callable[..., None], old: str, new: str, line: str, words: str
 ) -> None:
     finds_one(old, new, line, words)
+
+
+@pytest.mark.parametrize(("old", "new", "line", "words"), DIFFERENCES)
+def test_differences_are_asked_for_after_a_sheet(
+    changed: Changed, checked: Found, old: str, new: str, line: str, words: str
+) -> None:
+    assert any(words in said for _, said in checked(changed(old, new)))
 
 
 def test_the_time_a_phase_needs_counts_its_waits_and_leaves_out_what_may_not_apply(

@@ -6,11 +6,12 @@ from pathlib import Path
 import pytest
 from bay import SMALL, START, T1, VEHICLE
 from bench import STAFF, Bench, Click, Typed, job_screen, press, shown
+from came_back import COME_BACK, LOOK_OVER
 from ordered import ORDER_TEXT
 from textual.pilot import Pilot
 from textual.widgets import Input, OptionList, Static
 
-from baycompanion.job.actions import Abandon, Close
+from baycompanion.job.actions import Abandon, Accept, Answer, Close, TickRest
 from baycompanion.job.carried import Vehicle
 from baycompanion.job.chain import canonical
 from baycompanion.job.hands_actions import PauseWork
@@ -385,3 +386,65 @@ def test_an_ended_job_that_cannot_be_entered_in_the_ledger_is_told(bench: Bench)
 
     bench.run(entered)
     assert folder.name in ledger.read_text(encoding="utf-8")
+
+
+class TestCameBack:
+    """C starts a job on the vehicle of the ended job that is chosen."""
+
+    def ended(self, bench: Bench) -> Path:
+        """Look a vehicle over, everything well, and close the job."""
+        bench.use(LOOK_OVER)
+        (bench.shop.procedures / "comeback.yaml").write_text(COME_BACK, encoding="utf-8")
+        folder = bench.new_job("WO 6", Vehicle(description="red estate", plate="DEMO 6"))
+        for action in (
+            Accept(accept="hazards"),
+            TickRest(tick_rest="functions"),
+            Answer(answer="functions"),
+            TickRest(tick_rest="marks"),
+            Answer(answer="marks"),
+            Close(close="keys back"),
+        ):
+            bench.act(folder, action)
+        return folder
+
+    def test_its_record_lies_beside_the_new_one_and_is_read_from_the_menu(
+        self, bench: Bench
+    ) -> None:
+        earlier = self.ended(bench)
+
+        async def walk(pilot: Pilot[int]) -> None:
+            await press(pilot, "c")
+            assert "It comes back from WO 6, Look a vehicle over" in form_text(pilot)
+            await press(pilot, "enter", Typed("WO 8"), "enter", "enter", "enter", "enter", "enter")
+            await press(pilot, "enter")
+            assert "WO 8 · red estate · Look at what came back" in shown(pilot, "#where")
+            await press(pilot, "1", "2", Typed("silent"), "enter", "9", "0", "9", "0")
+            assert job_screen(pilot).card.step == "traced"
+            await press(pilot, "f9", "2")
+            page = str(pilot.app.screen.query_one("#page Static", Static).content)
+            assert "WO 6 · Look a vehicle over, revision 1 · closed 2026-03-02 · T1" in page
+            assert "! Horn: worked when it left; faulty now (silent)" in page
+            await press(pilot, "escape", "1", Typed("its fuse is out"), "enter", "0")
+
+        bench.run(walk)
+        [folder] = [job for job in bench.shop.jobs.iterdir() if job != earlier]
+        opened = bench.journal(folder)[0]["data"]
+        assert opened["earlier"]["job"] == earlier.name
+        assert opened["vehicle"]["plate"] == "DEMO 6"
+        assert bench.last(folder, "fault-raised")["data"]["cause"] == "work"
+
+    def test_a_job_under_way_is_none_that_a_vehicle_comes_back_from(self, bench: Bench) -> None:
+        bench.new_job()
+
+        async def walk(pilot: Pilot[int]) -> None:
+            await press(pilot, "c")
+            assert isinstance(pilot.app.screen, BoardScreen)
+            told = "Choose the ended job that the vehicle comes back from, then press C."
+            assert shown(pilot, "#board-message") == told
+
+        bench.run(walk)
+
+
+def form_text(pilot: Pilot[int]) -> str:
+    """Return all that the form in front says."""
+    return "\n".join(str(each.content) for each in pilot.app.screen.query(Static))
