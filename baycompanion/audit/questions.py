@@ -5,6 +5,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
 
 from baycompanion.audit import (
+    comebacks,
     condition,
     course,
     gate_overrides,
@@ -51,6 +52,7 @@ _ASKED = (
     condition.worse_than_before,
     condition.open_faults,
     condition.missing_photos,
+    comebacks.came_back,
     course.clock_back,
     course.on_paper,
     course.stood_open,

@@ -38,6 +38,7 @@ ALL_RULES = (*KINDS, *WHOLE_SHOP, *STAFF_RULES, *RELEASE_RULES, *LEDGER, *LOGS)
 NEVER_PLANTED = {
     "worked-after-release": "it takes a job of some days, and those of a chain last hours",
     "changed-behind-the-stamp": "it takes an audit before the change, and a thorough one after it",
+    "came-back-for-our-work": "it takes a second job on the same vehicle, and a chain has none",
     "practice-among-jobs": "it is a folder that was copied in, and changes no job",
 }
 """Rules of the audit that nothing is planted for, each with the reason."""

@@ -106,6 +106,8 @@ class EarlierRemark(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
     kind: Remark
     words: str
+    gate: str | None = None
+    """The gate that was opened."""
 
 
 class EarlierJob(BaseModel):

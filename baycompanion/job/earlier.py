@@ -55,7 +55,7 @@ def _left(record: JobRecord) -> Iterator[EarlierRemark]:
     for gate in record.overrides:
         missing = "; ".join(gate.missing)
         said = f"{gate.gate}, by {gate.by}: {gate.reason}. {cut(gate.words)} Missing: {missing}"
-        yield EarlierRemark(kind="override", words=said)
+        yield EarlierRemark(kind="override", words=said, gate=gate.gate)
     for step in record.steps:
         if step.state == "done with deviation":
             yield EarlierRemark(kind="deviation", words=_deviation(step))

@@ -55,14 +55,26 @@ def test_the_day_of_the_claim_has_four_overrides_and_left_worse_than_it_came(dem
     }
 
 
+def test_what_came_back_for_our_work_is_told_with_the_gates_that_were_opened(demo: Shop) -> None:
+    found, _ = audited(demo)
+    [told] = [each for each in found if each.rule.id == "came-back-for-our-work"]
+    assert told.job == job_of(demo, "d-2248")
+    assert told.about == job_of(demo, "d-2231")
+    assert "Rear right speaker: worked when it left" in told.sentence
+    assert "Right front door" not in told.sentence
+    gates = "sound-before-dash, tray-empty, functions-as-before, no-new-mark"
+    assert f"with 4 gates opened with authority: {gates}." in told.sentence
+
+
 def test_an_audit_of_the_demo_finds_nothing_else_serious(demo: Shop) -> None:
     found, seen = audited(demo)
-    assert seen.jobs == 6
+    assert seen.jobs == 7
     serious = [each for each in found if each.rule.weight != "minor"]
     assert Counter(each.rule.id for each in serious) == {
         "gate-overridden": 5,
         "closed-worse-than-before": 1,
         "closed-with-open-fault": 1,
+        "came-back-for-our-work": 1,
     }
     assert {each.rule.id for each in found} - {each.rule.id for each in serious} <= {
         "answered-too-fast"
@@ -82,7 +94,7 @@ def test_gates_are_counted_over_the_jobs_that_reached_them(demo: Shop) -> None:
     [
         ({"procedure": "dash-camera-hardwire"}, 1, 0),
         ({"procedure": "receiver-swap"}, 4, 5),
-        ({"by": "S-02"}, 4, 5),
+        ({"by": "S-02"}, 5, 5),
         ({"since": "2999-01-01"}, 0, 0),
     ],
 )
