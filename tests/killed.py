@@ -308,8 +308,10 @@ def _judge(
     try:
         opened = open_shop(shop)
         with made_again_at_will():
-            job = OpenJob(folder, opened.lists, opened.person(read.script.technician), _later(folder))
-    except Exception as error:  # noqa: BLE001 # any that comes is what is looked for
+            job = OpenJob(
+                folder, opened.lists, opened.person(read.script.technician), _later(folder)
+            )
+    except Exception as error:  # any that comes is what is looked for
         left.losses.append(f"the job does not open: {error!r}")
         return
     left.opened_in = time.perf_counter() - begun
