@@ -7,8 +7,8 @@ _WORD = re.compile(r"[^\W_](?:[^\s]*[^\W_])?")
 _OPENING = re.compile(r"(?:If|When|Where|With|Without|Before|After|Once|On|In|At|For)\b[^,]*,\s*")
 _JOINED = re.compile(r"(?:[,;]\s*|\s)(?:and then|then|and)\s+|;\s+")
 _SUBORDINATE = re.compile(
-    r"\b(?:if|when|while|where|until|before|after|because|so|that|which|who|to|than|whether|together)\b"
-    r"|at the same time"
+    r"\b(?:if|when|while|where|until|before|after|because|so|that|which|who|than|whether|together"
+    r"|to(?!\s+[0-9]))\b|at the same time"
 )
 _OBJECT = re.compile(
     r"\s+(?:the|a|an|each|every|all|both|it|them|its|their|any|no|one|two|three|four|another|this"
@@ -20,10 +20,12 @@ _ACTS = frozenset(  # in one string: a list would stand one word a line
 )
 """Words that are always an act."""
 _ACTS_WITH_OBJECT = frozenset(
-    "bag bend bring cap clean clip close count cover crimp cut drill drive feed fit fold hang join"  # noqa: SIM905
-    " label lay lift lock log lower mark measure mount move note open photograph place plug press"
-    " pull push put read record release route screw set show slide solder start stop strip swap"
-    " switch take tape test tie trim turn twist wait wipe wrap write".split()
+    "add ask bag bend bring cap charge choose clean clip close count cover crimp cut draw"  # noqa: SIM905
+    " drill drive enter feed find fit fold give hang join label lay leave let lift lock log"
+    " lower mark measure mount move name note open paint photograph place play plug press pull"
+    " push put read record release route screw set show slide solder start stop strip swap"
+    " switch tag take tape tell test tie touch trim try turn twist unlock use wait watch wipe"
+    " wrap write zero".split()
 )
 """Words that are an act where an object follows, and may be a thing or a quality otherwise."""
 _BOTH_AT_ONCE = frozenset("hold keep support".split())  # noqa: SIM905

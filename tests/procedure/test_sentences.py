@@ -77,6 +77,10 @@ def test_a_word_that_may_be_a_thing_is_an_act_only_before_an_object(
         ("Turn the key on and read the voltage.", "read"),
         ("Unplug the lead, then lift the receiver.", "lift"),
         ("Count the screws; bag them.", "bag"),
+        ("Zero the clamp meter, and lock the vehicle.", "lock"),
+        ("Pull the next one and leave the first one out.", "leave"),
+        ("Paint the bare edge, then let it dry.", "let"),
+        ("Set the supply to 12.8 V, and lower it by 0.1 V.", "lower"),
         ("If the lamp stays lit, remove the fuse and measure the draw.", "measure"),
     ],
 )
@@ -101,6 +105,8 @@ def test_two_acts_in_a_sentence_are_seen(sentence: str, second: str) -> None:
         "Nothing is pinched and no clip is left.",
         "Does the kit fit and cover the opening?",
         "Keep the lead out of the way and cover it.",
+        "Set the supply so that it holds 12.8 V and lower it no further.",
+        "Lay the signal and turn-on leads on one side.",
     ],
 )
 def test_one_act_or_two_at_once_or_none_is_left_alone(sentence: str) -> None:
