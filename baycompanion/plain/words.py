@@ -63,6 +63,15 @@ AT_A_JOB = (
     Word("help", "say what can be typed", "f1"),
 )
 
+AT_READING = (
+    Word("again", "read this once more, as it stands now"),
+    Word("steps", "read the whole sequence"),
+    Word("open", "try to open the job, to work on it"),
+    Word("board", "go to the bay board"),
+    Word("quit", "leave the program"),
+    Word("help", "say what can be typed", "f1"),
+)
+
 AT_THE_BOARD = (
     Word("new", "start a job"),
     Word("sum", "work out a sum of the trade; without a name, read which", "f10", "name"),
