@@ -46,7 +46,7 @@ def test_a_damaged_job_is_shown_as_it_stood_before_the_damage_and_nothing_answer
     async def walk(pilot: Pilot[int]) -> None:
         screen = reading_screen(pilot)
         said = shown(pilot, "#message")
-        assert f"journal.jsonl:{number}: It was changed after it was written." in said
+        assert f"journal.jsonl:{number}: It was changed after it was written" in said
         assert said.endswith("Shown is what comes before that line; nothing can be added to it.")
         assert screen.reading.job.events[-1].seq == number - 1
         assert not offers_an_answer(pilot)
