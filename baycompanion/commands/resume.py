@@ -1,22 +1,28 @@
 """`resume`: a job where it was left, on the screen or line by line."""
 
-from baycompanion.commands.opening import in_terminal, opened, read_one, typed_again
+from baycompanion.commands.opening import in_terminal, opened, typed_again
 from baycompanion.exits import Exit
 from baycompanion.job.witnessing import released_for_now
 from baycompanion.mishaps import Chosen
 from baycompanion.out import talk
-from baycompanion.store.job_folder import JobRead
+from baycompanion.store.job_folder import JobRead, find_job, read_job_as_far
 
 
 def resume_job(chosen: Chosen, name: str, by: str | None) -> int:
-    """Open the job called `name` for the staff member `by`, or whoever has it."""
+    """Open the job called `name` for the staff member `by`, or whoever has it.
+
+    Of a job whose journal was damaged, what comes before the damage is shown to read.
+
+    Raises:
+        StoreTrouble: No job is called so, or nothing of it can be read or shown.
+        BadFile: The pinned procedure cannot be read any more.
+    """
     shop = opened(chosen)
-    job = read_one(shop, name)
+    job, damage = read_job_as_far(find_job(shop.jobs, name))
     who = shop.person(by) if by else shop.known(job.state.technician)
     again = typed_again(f"record {job.folder.name}", chosen)
-    if job.state.status in ("closed", "abandoned") and not released_for_now(
-        job.procedure, job.state
-    ):
+    ended = job.state.status in ("closed", "abandoned")
+    if ended and damage is None and not released_for_now(job.procedure, job.state):
         talk(_what_is_left(job, chosen))
         return Exit.REFUSED
     if chosen.plain:
@@ -24,6 +30,8 @@ def resume_job(chosen: Chosen, name: str, by: str | None) -> int:
 
         return talk_job(shop, job.folder, who)
     if not in_terminal():
+        if damage is not None:
+            raise damage
         talk(f"The job opens on a screen, and that needs a terminal. For its record: {again}")
         return Exit.REFUSED
     from baycompanion.screens.run import run_job

@@ -8,8 +8,10 @@ from baycompanion.job.events import Opened
 from baycompanion.job.past_job import PastJob
 from baycompanion.plain.form import ask_form
 from baycompanion.plain.job import Now, walk_job
+from baycompanion.plain.only_reading import read_only
 from baycompanion.plain.reading import read_board_row
 from baycompanion.plain.sums import work_sum
+from baycompanion.plain.talk import Leaving
 from baycompanion.plain.terminal import Lines, say_all
 from baycompanion.plain.words import AT_THE_BOARD, Said, find_word, marked, read_help, read_number
 from baycompanion.store.job_folder import JobListed, list_jobs, read_job
@@ -22,6 +24,7 @@ from baycompanion.views.board import board_row, due_line, ended_line
 from baycompanion.views.forms import vehicle_form
 from baycompanion.working.due_today import due_today
 from baycompanion.working.entering import mend_ledger
+from baycompanion.working.only_reading import OnlyReading
 from baycompanion.working.start import Starting
 
 MOST_ENDED = 12
@@ -44,6 +47,8 @@ class Board:
     """How many of them are under way; they come first."""
     past: dict[str, tuple[PastJob, ...]] = field(default_factory=dict)
     """Ended jobs by procedure, read once for each that is under way."""
+    only_read: bool = False
+    """Whether a job could only be read when it was opened last."""
 
     def walk(self) -> None:
         """Read the board and do what is typed, until the person leaves.
@@ -60,12 +65,12 @@ class Board:
         """Walk through the job in `folder` first, and go to the board from there.
 
         Raises:
-            StoreTrouble: The job cannot be opened.
+            StoreTrouble: The job can neither be opened nor read.
             BadFile: The procedure that it began with cannot be read any more.
             EOFError: The input is at its end.
         """
         self.opened = folder
-        if walk_job(self.shop, folder, who, self.lines, self.now) == "board":
+        if self._walk_or_read(folder, who) == "board":
             self.walk()
 
     # --- reading -------------------------------------------------------------------------------
@@ -198,14 +203,37 @@ class Board:
     def _walk(self, folder: Path, who: Person | None = None) -> str | None:
         """Walk through a job, or say why it cannot be opened; read the board again after it."""
         try:
-            leaving = walk_job(self.shop, folder, who, self.lines, self.now)
+            leaving = self._walk_or_read(folder, who)
         except (StoreTrouble, BadFile) as trouble:
             self.lines.say(str(trouble).splitlines()[0])
             return None
-        self.opened = folder
+        if not self.only_read:  # read, it was not in hand
+            self.opened = folder
         if leaving == "board":
             self.read()
         return leaving
+
+    def _walk_or_read(self, folder: Path, who: Person | None) -> Leaving:
+        """Walk through a job; one that cannot be opened is read, as much of it as can be.
+
+        Raises:
+            StoreTrouble, BadFile: Not even that can be done; it is what opening it said.
+        """
+        while True:
+            try:
+                self.only_read = False
+                return walk_job(self.shop, folder, who, self.lines, self.now)
+            except (StoreTrouble, BadFile) as trouble:
+                self.only_read = True
+                leaving = read_only(self._reading(folder, trouble), self.lines)
+            if leaving != "open":
+                return leaving
+
+    def _reading(self, folder: Path, trouble: StoreTrouble | BadFile) -> OnlyReading:
+        try:
+            return OnlyReading(self.shop, folder, str(trouble).splitlines()[0], self.now)
+        except (StoreTrouble, BadFile):
+            raise trouble from None
 
 
 def _word(typed: str) -> str:

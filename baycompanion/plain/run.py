@@ -27,12 +27,13 @@ def talk_job(shop: Shop, folder: Path, who: Person | None) -> int:
     """Walk through the job in `folder` and go on from there; return the exit code.
 
     Raises:
-        StoreTrouble: The job cannot be opened.
+        StoreTrouble: The job can neither be opened nor read.
         BadFile: The procedure that it began with cannot be read any more.
     """
+    board = Board(shop, Terminal(), local_now)
     with contextlib.suppress(EOFError):
-        Board(shop, Terminal(), local_now).walk_from(folder, who)
-    return Exit.DONE
+        board.walk_from(folder, who)
+    return Exit.TROUBLE if board.only_read else Exit.DONE
 
 
 def talk_practice(shop: Shop, asked: Mapping[str, str], in_full: bool) -> int:

@@ -64,6 +64,15 @@ AT_A_JOB = (
     Word("help", "say what can be typed", "f1"),
 )
 
+AT_READING = (
+    Word("again", "read this once more, as it stands now"),
+    Word("steps", "read the whole sequence"),
+    Word("open", "try to open the job, to work on it"),
+    Word("board", "go to the bay board"),
+    Word("quit", "leave the program"),
+    Word("help", "say what can be typed", "f1"),
+)
+
 AT_THE_BOARD = (
     Word("new", "start a job"),
     Word("came back", "start a job on a vehicle that comes back from an ended one", "c", "number"),

@@ -69,6 +69,8 @@ class BayApp(App[int]):
         self.now = now
         self.failure: Exception | None = None
         """An unforeseen error that ended the app."""
+        self.only_reads = False
+        """Whether the job opened last can only be read."""
         self._folder = folder
         self._who = who
         self._first = first
@@ -86,7 +88,7 @@ class BayApp(App[int]):
             return
         self.push_screen(BoardScreen(self.shop, self.now))
         if self._folder is not None:
-            self.call_after_refresh(self._open_first)
+            self.call_after_refresh(self.open_or_say, self._folder, self._who)
         elif self._first is not None:
             self.call_after_refresh(self._first, self)
 
@@ -96,9 +98,9 @@ class BayApp(App[int]):
         assert self._shop is not None
         return self._shop
 
-    def _open_first(self) -> None:
-        assert self._folder is not None
-        error = self.open_job(self._folder, self._who)
+    def open_or_say(self, folder: Path, who: Person | None) -> None:
+        """Open the job in `folder` in front of the board, which says why where it cannot be."""
+        error = self.open_job(folder, who)
         if error and isinstance(self.screen, BoardScreen):
             self.screen.say(error)
 
@@ -113,16 +115,32 @@ class BayApp(App[int]):
             loop.add_signal_handler(name, self.exit, 0)
 
     def open_job(self, folder: Path, who: Person | None) -> str | None:
-        """Open the job in `folder` in front; return the sentence that says why not, or None."""
+        """Open the job in `folder` in front, or show as much of it as can be read.
+
+        Returns the sentence that says why not even that can be, or None.
+        """
+        self.only_reads = False
         try:
             person = who or self._technician_of(folder)
             job = OpenJob(folder, self.shop.lists, person, self.now())
         except (StoreTrouble, BadFile) as trouble:
-            return str(trouble).splitlines()[0]
+            return self._only_read(folder, who, str(trouble).splitlines()[0])
         self.put_in_front(JobScreen(AtWork(self.shop, job, self.now, who)))
         return None
 
-    def put_in_front(self, screen: JobScreen) -> None:
+    def _only_read(self, folder: Path, who: Person | None, why_not: str) -> str | None:
+        from baycompanion.screens.only_reading import OnlyReadingScreen  # few jobs need it
+        from baycompanion.working.only_reading import OnlyReading
+
+        try:
+            reading = OnlyReading(self.shop, folder, why_not, self.now)
+        except (StoreTrouble, BadFile):
+            return why_not
+        self.put_in_front(OnlyReadingScreen(reading, who))
+        self.only_reads = True
+        return None
+
+    def put_in_front(self, screen: Screen[None]) -> None:
         """Show a job in front of all but what says that the window is too small."""
         covered = isinstance(self.screen, TooSmallScreen)
         if covered:

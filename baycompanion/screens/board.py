@@ -184,7 +184,7 @@ class BoardScreen(Screen[None]):
         error = self.app.open_job(folder, who)  # type: ignore[attr-defined]
         if error:
             self.say(error)
-        else:
+        elif not self.app.only_reads:  # type: ignore[attr-defined] # read, it was not in hand
             self._opened = folder
 
     def say(self, message: str) -> None:

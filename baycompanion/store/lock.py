@@ -6,10 +6,9 @@ import os
 import platform
 from pathlib import Path
 
-from filelock import FileLock, Timeout
-
 from baycompanion.store.durable import write_whole
-from baycompanion.store.trouble import StoreTrouble, because
+from baycompanion.store.system_lock import take_lock
+from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.clean import clean_line
 
 LOCK = "lock"
@@ -28,15 +27,10 @@ class JobLock:
         self._folder = folder
         if not folder.is_dir():  # the lock would make it
             raise StoreTrouble(f"There is no folder {folder}. Check the name.")
-        self._lock = FileLock(folder / LOCK, timeout=0)
-        try:
-            self._lock.acquire()
-        except Timeout:
-            raise StoreTrouble(_held(folder)) from None
-        except OSError as error:
-            raise StoreTrouble(f"{folder} cannot be locked: {because(error)}.") from None
-        except NotImplementedError:
-            raise StoreTrouble(f"The disk of {folder} knows no locks. Use another disk.") from None
+        lock = take_lock(folder / LOCK, 0, folder)
+        if lock is None:
+            raise StoreTrouble(_held(folder))
+        self._lock = lock
         holder = {"by": who, "host": platform.node(), "process": os.getpid(), "at": at}
         try:
             write_whole(folder / HOLDER, json.dumps(holder).encode())
@@ -52,11 +46,15 @@ class JobLock:
 
 
 def _held(folder: Path) -> str:
-    """Return who holds the lock of `folder`, in one sentence."""
+    """Return who holds the lock of `folder`, and what to do about it."""
     try:
         holder = json.loads((folder / HOLDER).read_bytes())
         at = str(holder["at"])[:16].replace("T", " ")
         who = clean_line(f"{holder['by']} on {holder['host']} since {at} UTC")
+        here = holder["host"] == platform.node()
     except (OSError, ValueError, KeyError, TypeError, RecursionError):
-        who = "another window"
-    return f"This job is open with {who}. Close it there first; here it can only be read."
+        who, here = "another window", True
+    # The system frees the lock of a machine that is gone; a disk without locks waits for it.
+    crashed = "" if here else " If that machine crashed, open the job there once and leave it."
+    close = "Close it there first; here it can only be read."
+    return f"This job is open with {who}. {close}{crashed}"

@@ -4,9 +4,8 @@ import contextlib
 from collections.abc import Iterator
 from pathlib import Path
 
-from filelock import FileLock, Timeout
-
-from baycompanion.store.trouble import StoreTrouble, because
+from baycompanion.store.system_lock import take_lock
+from baycompanion.store.trouble import StoreTrouble
 
 PATIENCE = 10
 """Seconds that a turn is waited for; each takes well below one."""
@@ -21,15 +20,9 @@ def turn(path: Path) -> Iterator[None]:
     Raises:
         StoreTrouble: The turn does not come, or the disk knows no locks.
     """
-    lock = FileLock(path.with_name(f".{path.name}.lock"), timeout=PATIENCE)
-    try:
-        lock.acquire()
-    except Timeout:
-        raise StoreTrouble(f"{path} is in use in another window. Try once more.") from None
-    except OSError as error:
-        raise StoreTrouble(f"{path} cannot be locked: {because(error)}.") from None
-    except NotImplementedError:
-        raise StoreTrouble(f"The disk of {path} knows no locks. Use another disk.") from None
+    lock = take_lock(path.with_name(f".{path.name}.lock"), PATIENCE, path)
+    if lock is None:
+        raise StoreTrouble(f"{path} is in use in another window. Try once more.")
     try:
         yield
     finally:

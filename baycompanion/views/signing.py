@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from baycompanion.views.card import Card, Field, First, Form, Key, Piece
+from baycompanion.views.only_read import only_read_card
 
 LOCKED = "Locked: it can be read, and not answered."
 
@@ -65,12 +66,9 @@ def sign_on_form(technician: str) -> Form[PinGiven]:
 
 def locked_card(card: Card, sign_on: First) -> Card:
     """Return `card` to read only, its lines as paragraphs, with the one key that signs on."""
-    lines = (Piece("plain", f"{row.sign} {row.text} {row.word}".strip()) for row in card.rows)
+    read = only_read_card(card)
     return replace(
-        card,
-        pieces=(Piece("warning", LOCKED), *card.pieces, *lines),
+        read,
+        pieces=(Piece("warning", LOCKED), *read.pieces),
         keys=(Key("1", "Sign on…", sign_on, enter=True),),
-        entry=None,
-        list_entry=None,
-        rows=(),
     )

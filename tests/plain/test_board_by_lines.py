@@ -111,10 +111,11 @@ def test_a_job_that_somebody_else_has_open_is_told_of(
 ) -> None:
     job = OpenJob(folder, shop.lists, T1, clock())
     try:
-        typist = at_the_board("1")
+        typist = at_the_board("1", "board")
     finally:
         job.leave()
-    assert typist.told("T1")
+    assert typist.told("This job is open with T1")
+    assert typist.prompts[-2].startswith("Only to read.")
     assert typist.prompts[-1].startswith("A number to open a job")
 
 

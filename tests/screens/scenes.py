@@ -27,6 +27,7 @@ from baycompanion.job.hands_actions import (
     Resume,
 )
 from baycompanion.store.job_folder import make_job
+from baycompanion.store.shop import open_shop
 
 Scene = tuple[Path | None, tuple[Move, ...]]
 """The job that is opened, or the board, and the moves that lead to the picture."""
@@ -174,6 +175,15 @@ def _at(step: str, *moves: Move) -> Callable[[Bench], Scene]:
     return lambda bench: (bench.job(step), moves)
 
 
+def _only_reading(bench: Bench) -> Scene:
+    """Leave a job to somebody who is no more on the staff, so that it cannot be opened."""
+    bench.job("gauges")
+    staff = (bench.folder / "staff.yaml").read_text(encoding="utf-8")
+    (bench.folder / "staff.yaml").write_text(staff.replace("T1", "T9"), encoding="utf-8")
+    bench.shop = open_shop(bench.folder)
+    return None, ("enter",)
+
+
 SCENES: dict[str, Callable[[Bench], Scene]] = {
     "board": _board,
     "board-empty": lambda bench: (None, ()),
@@ -230,6 +240,8 @@ SCENES: dict[str, Callable[[Bench], Scene]] = {
     "trainees": _trainees,
     "trainees-release": _release,
     "phase-chart": lambda bench: (_phases(bench)[0], ("p", READ, "enter", "right")),
+    "only-reading": _only_reading,
+    "only-reading-look": lambda bench: (_only_reading(bench)[0], ("enter", "up", "up", "f8")),
     "refused": _at("reserve", "2", Typed("soon"), "enter", Typed("the manual"), "enter"),
 }
 """Every scene by its name."""

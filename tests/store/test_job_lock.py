@@ -1,16 +1,20 @@
 """One writer at a time: another process holds the lock, dies, or leaves it where it cannot be."""
 
+import contextlib
+import errno
 import json
 import subprocess
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
+from importlib.metadata import version
 from pathlib import Path
 
 import pytest
 from bay import LISTS, S1, START, T1
 from filelock import FileLock
 from on_disk import kinds
+from test_refusing_disk import failing
 
 from baycompanion.store.job_folder import read_job
 from baycompanion.store.journal import NAME
@@ -104,9 +108,10 @@ def test_a_refused_opening_leaves_the_holder_alone(folder: Path) -> None:
         (b"\xff\xfe", "another window"),
         (b"[" * 100_000, "another window"),
         (b'{"by":"S1","host":"h","at":["x"]}', "S1 on h since "),
+        (b'{"by":"S1","host":["x"],"at":"2026-03-02T08:05"}', "S1 on ['x'] since "),
         (b'{"by":"\\u001b[2J","host":"h","at":"2026-03-02T08:05"}', "\N{REPLACEMENT CHARACTER}[2J"),
     ],
-    ids=range(9),
+    ids=range(10),
 )
 def test_whatever_stands_in_the_note_of_the_holder_gives_one_sentence(
     folder: Path, holder: bytes | None, who: str
@@ -124,6 +129,82 @@ def test_whatever_stands_in_the_note_of_the_holder_gives_one_sentence(
 def test_a_lock_that_cannot_be_taken_says_why(folder: Path) -> None:
     (folder / LOCK).mkdir()
     assert refused(folder).startswith(f"{folder} cannot be locked: ")
+
+
+def test_a_holder_on_another_machine_is_named_with_what_to_do_if_it_crashed(folder: Path) -> None:
+    with another_process_holds(folder):
+        holder = json.loads((folder / HOLDER).read_bytes())
+        (folder / HOLDER).write_text(json.dumps({**holder, "host": "bay-laptop-2"}))
+        assert refused(folder) == (
+            "This job is open with S1 on bay-laptop-2 since 2026-03-02 08:05 UTC. "
+            "Close it there first; here it can only be read. "
+            "If that machine crashed, open the job there once and leave it."
+        )
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="locks in another way")
+@pytest.mark.parametrize("number", [errno.ENOLCK, errno.EOPNOTSUPP])
+def test_a_disk_that_refuses_locks_says_so(
+    folder: Path, monkeypatch: pytest.MonkeyPatch, number: int
+) -> None:
+    """As disks of the network do whose server has no locks, or none for this client."""
+    monkeypatch.setattr("fcntl.flock", failing(number))
+    assert refused(folder) == f"The disk of {folder} knows no locks. Use another disk."
+    assert read_job(folder).state.technician == "T1"
+
+
+WITHOUT_LOCKS = """
+import errno, fcntl, sys
+from pathlib import Path
+
+def flock(*_):
+    raise OSError(errno.ENOSYS, "Function not implemented")
+
+fcntl.flock = flock
+from baycompanion.store.lock import JobLock
+from baycompanion.store.trouble import StoreTrouble
+try:
+    lock = JobLock(Path(sys.argv[1]), sys.argv[2], "2026-03-02T08:05:00.000Z")
+except StoreTrouble as trouble:
+    print(trouble, flush=True)
+    sys.exit(1)
+print("held", flush=True)
+sys.stdin.read()
+lock.release()
+"""
+
+
+def begin_without_locks(folder: Path, who: str) -> "subprocess.Popen[str]":
+    return subprocess.Popen(
+        [sys.executable, "-W", "error", "-c", WITHOUT_LOCKS, str(folder), who],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+    )
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="locks in another way")
+@pytest.mark.skipif(
+    int(version("filelock").partition(".")[0]) < 4, reason="knows no way round such a disk"
+)
+def test_on_a_disk_without_locks_a_file_stands_for_one_and_is_taken_from_the_dead(
+    folder: Path,
+) -> None:
+    """Some disks of the network have no flock: the library keeps host and process in a file."""
+    with begin_without_locks(folder, "S1") as first:
+        assert first.stdout is not None and first.stdin is not None
+        assert first.stdout.readline() == "held\n"
+        said, noise = begin_without_locks(folder, "T2").communicate(timeout=60)
+        assert said.startswith("This job is open with S1 on ")
+        assert noise == "", "nothing is printed in the middle of a screen"
+        first.kill()
+        first.wait(30)
+        assert (folder / LOCK).exists(), "the system frees nothing there"
+        said, noise = begin_without_locks(folder, "T2").communicate("", timeout=60)
+        assert (said, noise) == ("held\n", "")
+        with contextlib.suppress(BrokenPipeError):
+            first.stdin.close()
 
 
 def test_a_disk_without_locks_says_so(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
