@@ -16,6 +16,7 @@ from baycompanion.job.opening import open_job
 from baycompanion.job.practising import PRACTICE_MENTOR
 from baycompanion.job.state import State
 from baycompanion.learning.honest import truthful
+from baycompanion.learning.made_past import make_past
 from baycompanion.learning.made_up import MadeUpVehicle, make_vehicle
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Wait
@@ -40,6 +41,7 @@ class PracticeBay:
     def __post_init__(self) -> None:
         vehicle = Vehicle(description="Made-up van")
         practice = Practice(seed=self.seed, faults=self.faults)
+        self.made = make_vehicle(self.procedure, self.seed, self.faults)
         mentor = PRACTICE_MENTOR
         self.events = [
             open_job(
@@ -52,10 +54,10 @@ class PracticeBay:
                 self.now,
                 mentor=mentor,
                 practice=practice,
+                earlier=make_past(self.procedure, self.made, self.now),
             )
         ]
         self.state = fold_all(self.events)
-        self.made = make_vehicle(self.procedure, self.seed, self.faults)
 
     def decide(self, action: Action, who: Person = N1, after: float = 60) -> Decided | Refused:
         """Let `who` act `after` seconds later, and keep what follows."""

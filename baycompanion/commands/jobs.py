@@ -76,6 +76,7 @@ def _row(listed: JobListed | StoreTrouble, past: Past, now: datetime) -> dict[st
         "opened_at": listed.opened_at,
         "status": listed.status,
         "second_person_to_look": listed.unseen,
+        "earlier_job": opened.earlier.job if opened.earlier else None,
     }
     if listed.status != "under way":
         return row
@@ -131,7 +132,8 @@ def _cells(row: dict[str, Any]) -> tuple[str, ...]:
 def _standing(row: dict[str, Any]) -> str:
     """Return how a job stands, in a few words."""
     if row["status"] != "under way":
-        return f"{row['status']}{SEEN_LATER if row['second_person_to_look'] else ''}"
+        back = f", came back from {row['earlier_job']}" if row["earlier_job"] else ""
+        return f"{row['status']}{SEEN_LATER if row['second_person_to_look'] else ''}{back}"
     how = "paused" if row["paused"] else "under way"
     worked = rough_duration(row["worked_seconds"])
     finished = f"{row['steps_finished']} of {row['steps']} steps"

@@ -30,6 +30,7 @@ from baycompanion.job.order import (
 )
 from baycompanion.job.practising import MENTOR
 from baycompanion.job.state import State
+from baycompanion.job.ticking import ELSEWHERE
 from baycompanion.job.witnessing import taken_afresh
 from baycompanion.learning.finding import (
     WAIT_SOURCE,
@@ -174,6 +175,8 @@ def _line(
         return TickLine(tick=step.id, item=item.item, value=made.fact(choice))
     if isinstance(step, Do) and step.each in ("tools", "parts"):
         return _staged(made, procedure, state, step, item)
+    if isinstance(step, Do) and step.each == "differences":
+        return TickLine(tick=step.id, item=item.item, outcome=ELSEWHERE, words="made up")
     return TickLine(tick=step.id, item=item.item, outcome="done")
 
 

@@ -145,6 +145,8 @@ def _staged(made: MadeUpVehicle, procedure: Procedure, state: State, step: Do, i
     """Return what the label of a tool says, or that a part is there; nothing for other lines."""
     if step.each == "parts":
         return "here"
+    if step.each == "differences":
+        return "nothing tells more than the sheet"
     if step.each != "tools":
         return ""
     tool = next(tool for tool in procedure.tools if tool.tool == item)

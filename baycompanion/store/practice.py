@@ -12,6 +12,7 @@ from baycompanion.job.draft import Person
 from baycompanion.job.opening import open_job
 from baycompanion.job.practising import MENTOR
 from baycompanion.job.shop_lists import ShopLists
+from baycompanion.learning.made_past import make_past
 from baycompanion.learning.made_up import make_vehicle
 from baycompanion.learning.practice_summary import PracticeSummary, summarise
 from baycompanion.procedure.load import Loaded, hash_of
@@ -81,6 +82,7 @@ def make_practice(
         shop.figures,
         MENTOR.id,
         Practice(seed=seed, faults=faults, phase=phase),
+        make_past(loaded.procedure, made, when),
     )
     write_whole(folder / journal.NAME, canonical(first.as_dict()) + b"\n")
     flush_folder(below)

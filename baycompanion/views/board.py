@@ -102,7 +102,9 @@ def waits_for(procedure: Procedure, state: State) -> str:
 def ended_line(opened: Opened, opened_at: str, status: str) -> str:
     """Return the one line of a job that has ended."""
     day = opened_at[:10]
-    return f"{day} · {opened.work_order} · {opened.vehicle.description} · {opened.title} · {status}"
+    back = f" · came back from {opened.earlier.work_order}" if opened.earlier else ""
+    vehicle = opened.vehicle.description
+    return f"{day} · {opened.work_order} · {vehicle} · {opened.title} · {status}{back}"
 
 
 def due_line(who: str, number: int) -> str:

@@ -33,7 +33,7 @@ from baycompanion.trade.radio import GRIDS
 
 SHIPPED = {
     name: read_procedure(shipped("procedures") / f"{name}.yaml").procedure
-    for name in ("receiver-swap", "dash-camera-hardwire", "key-off-draw-hunt")
+    for name in ("receiver-swap", "dash-camera-hardwire", "key-off-draw-hunt", "comeback")
 }
 EVERY = {"small-receiver": SMALL, "fitted": FITTED, **SHIPPED}
 
@@ -396,3 +396,19 @@ def test_the_sum_steps_of_the_shipped_procedures_come_out_good() -> None:
         for step in procedure.steps.values():
             if isinstance(step, Sum) and bay.state.track(step.id).finished:
                 assert bay.state.track(step.id).good
+
+
+def test_a_made_up_vehicle_that_came_back_has_an_earlier_job_and_what_is_planted_came_since() -> (
+    None
+):
+    bays = [PracticeBay(SHIPPED["comeback"], seed, 9).walk() for seed in range(8)]
+    pasts = [bay.state.opened.earlier for bay in bays]
+    assert all(past is not None and past.left for past in pasts)
+    told = [
+        fault
+        for bay in bays
+        for fault in bay.state.faults
+        if fault.step == "differences-traced" and fault.cause == "vehicle"
+    ]
+    assert told
+    assert PracticeBay(SHIPPED["receiver-swap"]).state.opened.earlier is None

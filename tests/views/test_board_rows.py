@@ -5,7 +5,8 @@ from datetime import timedelta
 import pytest
 from bay import SMALL, SMALL_TEXT, Bay
 
-from baycompanion.job.actions import Answer
+from baycompanion.job.actions import Abandon, Accept, Answer
+from baycompanion.job.earlier import earlier_job
 from baycompanion.job.hands_actions import FindGap, PauseWork
 from baycompanion.procedure.load import load_procedure
 from baycompanion.views.board import BoardRow, board_row, ended_line
@@ -73,3 +74,11 @@ def test_an_ended_job_is_one_line() -> None:
     bay = Bay()
     line = ended_line(bay.state.opened, bay.state.opened_at, "closed")
     assert line == "2026-03-02 · WO 7 · Blue van · Fit a small receiver · closed"
+
+
+def test_an_ended_job_names_the_one_that_its_vehicle_came_back_from() -> None:
+    before = Bay()
+    before.do(Accept(accept="hazards"), Abandon(abandon="sold"))
+    opened = before.state.opened.model_copy(update={"earlier": earlier_job(before.record())})
+    line = ended_line(opened, before.state.opened_at, "closed")
+    assert line.endswith(" · closed · came back from WO 7")
