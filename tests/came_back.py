@@ -1,5 +1,7 @@
 """Two small procedures: one that leaves a condition sheet, and one of a vehicle that came back."""
 
+from baycompanion.job.actions import Accept, Action, Answer, Close, TickRest
+
 _SHEETS = """\
 procedure: {name}
 title: {title}
@@ -36,3 +38,18 @@ COME_BACK = (
         each: differences
 """
 )
+
+ALL_WELL: tuple[Action, ...] = (
+    TickRest(tick_rest="functions"),
+    Answer(answer="functions"),
+    TickRest(tick_rest="marks"),
+    Answer(answer="marks"),
+)
+"""What answers both sheets, as far as nothing was answered before."""
+
+LOOKED_OVER: tuple[Action, ...] = (
+    Accept(accept="hazards"),
+    *ALL_WELL,
+    Close(close="keys back"),
+)
+"""A whole job by `LOOK_OVER` in which everything is well."""

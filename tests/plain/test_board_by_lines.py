@@ -7,11 +7,11 @@ from pathlib import Path
 
 import pytest
 from bay import T1, VEHICLE, load_small
-from came_back import COME_BACK, LOOK_OVER
+from came_back import COME_BACK, LOOK_OVER, LOOKED_OVER
 from lamp import PROCEDURE
 from listener import Clock, Typist
 
-from baycompanion.job.actions import Abandon, Accept, Answer, Close, TickRest
+from baycompanion.job.actions import Abandon
 from baycompanion.job.carried import Vehicle
 from baycompanion.job.draft import Refused
 from baycompanion.plain.board import Board
@@ -185,14 +185,7 @@ class TestCameBack:
         folder = make_job(shop.jobs, loaded, "WO 7", vehicle, T1, clock())
         (shop.procedures / "comeback.yaml").write_text(COME_BACK, encoding="utf-8")
         job = OpenJob(folder, shop.lists, T1, clock())
-        for action in (
-            Accept(accept="hazards"),
-            TickRest(tick_rest="functions"),
-            Answer(answer="functions"),
-            TickRest(tick_rest="marks"),
-            Answer(answer="marks"),
-            Close(close="keys back"),
-        ):
+        for action in LOOKED_OVER:
             assert not isinstance(job.act(action, T1, clock()), Refused)
         job.leave()
         return folder

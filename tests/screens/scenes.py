@@ -6,6 +6,7 @@ from pathlib import Path
 
 from bay import GOOD, S1, T1, VEHICLE, tick
 from bench import READ, Bench, More, Move, Typed
+from came_back import ALL_WELL, COME_BACK, LOOK_OVER, LOOKED_OVER
 from fitted import FITTED_TEXT
 from ordered import ORDER
 from panels import PANELS_TEXT
@@ -26,12 +27,15 @@ from baycompanion.job.hands_actions import (
     PauseWork,
     Resume,
 )
+from baycompanion.procedure.load import load_procedure
+from baycompanion.store.earlier import find_earlier
 from baycompanion.store.job_folder import make_job
 from baycompanion.store.shop import open_shop
 
 Scene = tuple[Path | None, tuple[Move, ...]]
 """The job that is opened, or the board, and the moves that lead to the picture."""
 
+SCRATCH_ON_HOOD = FoundMark(mark="scratch", size_mm=40, place="middle")
 CHIP = FoundMark(mark="chip", size_mm=3, place="front left")
 SCRATCH = FoundMark(mark="scratch", size_mm=40, place="upper rear")
 FAILED = [
@@ -139,6 +143,20 @@ def _outline(bench: Bench) -> Scene:
     return folder, ("d", "d")
 
 
+def _came_back(bench: Bench) -> Scene:
+    """Return a vehicle that came back with two things worse, neither of them traced yet."""
+    bench.use(LOOK_OVER)
+    earlier = bench.new_job("WO 6")
+    bench.act(earlier, *LOOKED_OVER)
+    loaded = load_procedure(COME_BACK, "comeback.yaml")
+    kept = find_earlier(bench.shop.jobs, earlier.name, VEHICLE)
+    made = make_job(bench.shop.jobs, loaded, "WO 7", VEHICLE, T1, bench.clock(), earlier=kept)
+    silent = tick("functions", "horn", "faulty", words="silent")
+    scratched = tick("marks", "hood", "marked", marks=(SCRATCH_ON_HOOD,))
+    bench.act(made, Accept(accept="hazards"), silent, *ALL_WELL[:2], scratched, *ALL_WELL[2:])
+    return made, ("1", Typed("its fuse is out"), "enter")
+
+
 def _fitted(bench: Bench) -> Scene:
     bench.use(FITTED_TEXT)
     folder = bench.new_job()
@@ -200,6 +218,8 @@ SCENES: dict[str, Callable[[Bench], Scene]] = {
     "outline": _outline,
     "mark": lambda bench: (_outline(bench)[0], ("2",)),
     "sheet-after": _at("after", "2", Typed("silent"), "enter", "1"),
+    "came-back": _came_back,
+    "earlier": lambda bench: (_came_back(bench)[0], ("f9", "2")),
     "fitted": _fitted,
     "parts-scanned": _scanned,
     "measure": _at("rest-voltage", Typed("12.1")),

@@ -6,20 +6,20 @@ from pathlib import Path
 import pytest
 from bay import SMALL, START, T1, VEHICLE
 from bench import STAFF, Bench, Click, Typed, job_screen, press, shown
-from came_back import COME_BACK, LOOK_OVER
+from came_back import COME_BACK, LOOK_OVER, LOOKED_OVER
 from ordered import ORDER_TEXT
 from textual.pilot import Pilot
 from textual.widgets import Input, OptionList, Static
 
-from baycompanion.job.actions import Abandon, Accept, Answer, Close, TickRest
+from baycompanion.job.actions import Abandon, Close
 from baycompanion.job.carried import Vehicle
 from baycompanion.job.chain import canonical
 from baycompanion.job.hands_actions import PauseWork
 from baycompanion.job.opening import open_job
 from baycompanion.procedure.load import hash_of
 from baycompanion.screens.board import BoardScreen
-from baycompanion.screens.only_reading import OnlyReadingScreen
 from baycompanion.screens.form import FormScreen
+from baycompanion.screens.only_reading import OnlyReadingScreen
 from baycompanion.store.open_job import OpenJob
 from baycompanion.store.shop import open_shop
 from baycompanion.text.problem import BadFile
@@ -254,7 +254,9 @@ def test_a_job_that_somebody_has_open_is_only_read_with_who_and_since_when(bench
     assert bench.kinds(folder) == before
 
 
-def test_a_job_named_at_the_start_but_open_elsewhere_is_read_and_left_to_the_board(bench: Bench) -> None:
+def test_a_job_named_at_the_start_but_open_elsewhere_is_read_and_left_to_the_board(
+    bench: Bench,
+) -> None:
     folder = bench.job(to="joins-hold")
     other = OpenJob(folder, bench.shop.lists, bench.shop.staff["T2"], bench.clock())
 
@@ -405,14 +407,7 @@ class TestCameBack:
         bench.use(LOOK_OVER)
         (bench.shop.procedures / "comeback.yaml").write_text(COME_BACK, encoding="utf-8")
         folder = bench.new_job("WO 6", Vehicle(description="red estate", plate="DEMO 6"))
-        for action in (
-            Accept(accept="hazards"),
-            TickRest(tick_rest="functions"),
-            Answer(answer="functions"),
-            TickRest(tick_rest="marks"),
-            Answer(answer="marks"),
-            Close(close="keys back"),
-        ):
+        for action in LOOKED_OVER:
             bench.act(folder, action)
         return folder
 

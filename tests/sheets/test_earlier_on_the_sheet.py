@@ -1,24 +1,22 @@
 """The hand-over sheet of a vehicle that came back: what is worse, and whose it is."""
 
 from bay import START, T1, VEHICLE, Bay
-from came_back import COME_BACK, LOOK_OVER
+from came_back import ALL_WELL, COME_BACK, LOOK_OVER, LOOKED_OVER
 from hand_over_bench import rows, section, sheet, titles
 
-from baycompanion.job.actions import Accept, Answer, Close, TickLine, TickRest
+from baycompanion.job.actions import Accept, Answer, TickLine
 from baycompanion.job.chain import fingerprint
 from baycompanion.job.earlier import earlier_job
 from baycompanion.job.opening import open_job
 from baycompanion.procedure.load import load_procedure
 
 TITLE = "The earlier job"
-WELL = (TickRest(tick_rest="functions"), Answer(answer="functions"))
-UNMARKED = (TickRest(tick_rest="marks"), Answer(answer="marks"))
 
 
 def earlier() -> Bay:
     """Return the job that the vehicle left with everything well."""
     bay = Bay(load_procedure(LOOK_OVER, "look-over.yaml").procedure)
-    bay.do(Accept(accept="hazards"), *WELL, *UNMARKED, Close(close="keys back"))
+    bay.do(*LOOKED_OVER)
     return bay
 
 
@@ -28,7 +26,7 @@ def came_back(before: Bay | None, *worse: TickLine) -> Bay:
     kept = earlier_job(before.record()) if before is not None else None
     opened = open_job(procedure, "cd" * 32, "job-2", "WO 8", VEHICLE, T1, START, earlier=kept)
     bay = Bay(procedure, START, [opened])
-    bay.do(Accept(accept="hazards"), *worse, *WELL, *UNMARKED)
+    bay.do(Accept(accept="hazards"), *worse, *ALL_WELL)
     return bay
 
 
