@@ -3,7 +3,6 @@
 import json
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import lru_cache
 from pathlib import Path
 from typing import Any, Literal
 
@@ -14,13 +13,13 @@ from baycompanion.job.event import BadEvent, Event, read_link
 from baycompanion.job.job_record import JobRecord
 from baycompanion.job.record import make_record
 from baycompanion.job.state import State
-from baycompanion.procedure.load import hash_of, load_procedure
+from baycompanion.procedure.load import hash_of
 from baycompanion.procedure.model import Procedure
+from baycompanion.procedure.pinned import pinned_procedure
 from baycompanion.store import journal
 from baycompanion.store.job_folder import PHOTOS, RECORD, pinned_path
 from baycompanion.store.reading import as_text
 from baycompanion.store.trouble import StoreTrouble
-from baycompanion.text.problem import BadFile
 
 
 class ChangedProcedure(Exception):
@@ -99,16 +98,7 @@ def pinned(files: JobFiles, state: State) -> Procedure:
     text = as_text(files.read(path.name), path)
     if hash_of(text) != state.opened.procedure_hash:
         raise ChangedProcedure(path.name)
-    try:
-        return _loaded(text)
-    except BadFile:
-        return load_procedure(text, str(path)).procedure  # which says in which file
-
-
-@lru_cache(maxsize=32)
-def _loaded(text: str) -> Procedure:
-    """Return the procedure in `text`: most jobs of a shop follow one of a few."""
-    return load_procedure(text, "").procedure
+    return pinned_procedure(text, str(path))
 
 
 def events_in_record(content: bytes, events: tuple[Event, ...]) -> int | None:

@@ -5,6 +5,7 @@ Nothing is written for it: everything asked, right and wrong, stands in the proc
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from baycompanion.learning.asked import Asked
 from baycompanion.learning.asked import DeckCard as DeckCard
@@ -42,10 +43,29 @@ class Deck:
 
 
 def make_deck(procedure: Procedure) -> Deck:
-    """Return the cards that `procedure` gives.
+    """Return the cards that `procedure` gives; for the same one they are made once.
 
     One that `check` finds errors in gives what can be made of it; no job is opened by it either.
     """
+    return _make(_Itself(procedure))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Itself:
+    """A procedure as the key of a cache: that very one, which is quicker told than one like it."""
+
+    procedure: Procedure
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Itself) and self.procedure is other.procedure
+
+    def __hash__(self) -> int:
+        return id(self.procedure)
+
+
+@lru_cache(maxsize=16)
+def _make(of: _Itself) -> Deck:
+    procedure = of.procedure
     holds = Holds(procedure)
     asked = {each.card.name: each for about in _ABOUT for each in about(holds)}
     cards = sorted((each.card for each in asked.values()), key=lambda card: _place(holds, card))

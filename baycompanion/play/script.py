@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Annotated, Any
 
-from pydantic import AfterValidator, AwareDatetime, ConfigDict, Field
+from pydantic import AfterValidator, AwareDatetime, ConfigDict, Field, create_model
 
 from baycompanion.job.actions import (
     ACTIONS,
@@ -63,13 +63,15 @@ class TakePlan(Written):
     """The connector files, by their paths from the folder of the script."""
 
 
-def _timed(kind: type[Written]) -> type[Written]:
-    """Return `kind` as a script may write it: with its time and its person.
+class _Made(Timed):
+    """Beside a kind of action: both have their docstrings, and what is made of them has no text."""
 
-    Its fields have their docstrings already, which are not looked for where it has no text.
-    """
-    body = {"model_config": ConfigDict(use_attribute_docstrings=False), "__module__": __name__}
-    return type(kind)(kind.__name__, (kind, Timed), {**body, "__doc__": kind.__doc__})
+    model_config = ConfigDict(use_attribute_docstrings=False)
+
+
+def _timed(kind: type[Written]) -> type[Written]:
+    """Return `kind` as a script may write it: with its time and its person."""
+    return create_model(kind.__name__, __base__=(kind, _Made), __doc__=kind.__doc__)
 
 
 # In place of the actions that tell of files copied or read stand those that name the files.

@@ -13,8 +13,9 @@ from pydantic import ValidationError
 from baycompanion.job.past_job import PastJob
 from baycompanion.job.past_work import PastWork
 from baycompanion.learning.fading import Done, done_in
-from baycompanion.procedure.load import hash_of, load_procedure
+from baycompanion.procedure.load import hash_of
 from baycompanion.procedure.model import Procedure
+from baycompanion.procedure.pinned import pinned_procedure
 from baycompanion.store.job_folder import RECORD, pinned_path
 from baycompanion.store.past_times import MOST_LOOKED_AT, past_folders
 from baycompanion.store.reading import read_bytes, read_text
@@ -82,4 +83,4 @@ def _pinned(folder: Path, job: PastWork) -> Procedure:
     text = read_text(path)
     if hash_of(text) != job.procedure.sha256:
         raise StoreTrouble(f"{path} was changed after the job began. Put the first one back.")
-    return load_procedure(text, str(path)).procedure
+    return pinned_procedure(text, str(path))

@@ -20,8 +20,9 @@ from baycompanion.job.record import make_record
 from baycompanion.job.state import State
 from baycompanion.procedure.check import check
 from baycompanion.procedure.fields import LONGEST_LINE
-from baycompanion.procedure.load import Loaded, hash_of, load_procedure
+from baycompanion.procedure.load import Loaded, hash_of
 from baycompanion.procedure.model import Procedure
+from baycompanion.procedure.pinned import pinned_procedure
 from baycompanion.store import journal
 from baycompanion.store.durable import flush_folder, write_whole
 from baycompanion.store.reading import read_text
@@ -196,7 +197,7 @@ def _read(folder: Path, held: journal.Journal) -> JobRead:
     pinned = read_text(path)
     if hash_of(pinned) != state.opened.procedure_hash:
         raise StoreTrouble(f"{path} was changed after the job began. Put the first one back.")
-    procedure = load_procedure(pinned, str(path)).procedure
+    procedure = pinned_procedure(pinned, str(path))
     return JobRead(folder, procedure, held.events, state, held.torn)
 
 

@@ -1,5 +1,6 @@
 """The shelf of procedures: the shop's own first, then those that ship with the program."""
 
+from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
 import baycompanion
@@ -45,14 +46,52 @@ def find_procedure(name: str, own: Path) -> Path:
     raise StoreTrouble(f"There is no procedure {said}. {nearest(name, shelf)}")
 
 
+@dataclass(frozen=True, slots=True)
+class _Read:
+    """A procedure that was read, with every text that it came from."""
+
+    text: str
+    includes: dict[str, tuple[str, str] | None]
+    """For each path that was included the name and the text of its file."""
+    loaded: Loaded
+
+
+_READ: dict[Path, _Read] = {}
+_MOST_KEPT = 32
+
+
 def read_procedure(path: Path) -> Loaded:
     """Return the procedure in the file at `path`, its includes fetched from below its folder.
+
+    Its files are read each time; what they say is worked out anew only where one of them differs.
 
     Raises:
         StoreTrouble: The file cannot be read.
         BadFile: It does not say what it should.
     """
-    return load_procedure(read_text(path), str(path), _fetch_below(path.parent))
+    text = read_text(path)
+    fetch = _fetch_below(path.parent)
+    before = _READ.pop(path, None)
+    if before is None or before.text != text or not _same(before.includes, fetch):
+        before = _load(path, text, fetch)
+    _READ[path] = before
+    for old in list(_READ)[:-_MOST_KEPT]:
+        _READ.pop(old, None)  # another thread may read, too
+    return before.loaded
+
+
+def _load(path: Path, text: str, fetch: Fetch) -> _Read:
+    includes: dict[str, tuple[str, str] | None] = {}
+
+    def noted(name: str) -> tuple[str, str] | None:
+        includes[name] = fetch(name)
+        return includes[name]
+
+    return _Read(text, includes, load_procedure(text, str(path), noted))
+
+
+def _same(includes: dict[str, tuple[str, str] | None], fetch: Fetch) -> bool:
+    return all(fetch(name) == before for name, before in includes.items())
 
 
 def _fetch_below(folder: Path) -> Fetch:
