@@ -49,9 +49,7 @@ def audited_alike(shop: Path) -> list[str]:
     [said] = base.execute("PRAGMA integrity_check").fetchone()
     base.close()
     wrong = [] if said == "ok" else [f"the index: {said}"]
-    if _audited(shop, Way(trust="stamps"), all_rules=True) != _audited(
-        shop, Way(), all_rules=True
-    ):
+    if _audited(shop, Way(trust="stamps"), all_rules=True) != _audited(shop, Way(), all_rules=True):
         wrong.append("an audit by the index finds something else than one without it")
     return wrong
 

@@ -17,8 +17,8 @@ from baycompanion.job.hands_actions import PauseWork
 from baycompanion.job.opening import open_job
 from baycompanion.procedure.load import hash_of
 from baycompanion.screens.board import BoardScreen
-from baycompanion.screens.only_reading import OnlyReadingScreen
 from baycompanion.screens.form import FormScreen
+from baycompanion.screens.only_reading import OnlyReadingScreen
 from baycompanion.store.open_job import OpenJob
 from baycompanion.store.shop import open_shop
 from baycompanion.text.problem import BadFile
@@ -253,7 +253,9 @@ def test_a_job_that_somebody_has_open_is_only_read_with_who_and_since_when(bench
     assert bench.kinds(folder) == before
 
 
-def test_a_job_named_at_the_start_but_open_elsewhere_is_read_and_left_to_the_board(bench: Bench) -> None:
+def test_a_job_named_at_the_start_but_open_elsewhere_is_only_read(
+    bench: Bench,
+) -> None:
     folder = bench.job(to="joins-hold")
     other = OpenJob(folder, bench.shop.lists, bench.shop.staff["T2"], bench.clock())
 
