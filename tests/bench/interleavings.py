@@ -1,4 +1,4 @@
-"""Laptops on one shared folder, their steps interleaved by seed: whether ledger and index are whole.
+"""Laptops on one shared folder, their steps interleaved by seed: are ledger and index whole?
 
 .venv/bin/python tests/bench/interleavings.py
 .venv/bin/python tests/bench/interleavings.py --weaves 1000 --seed 2
