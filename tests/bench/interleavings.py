@@ -1,4 +1,4 @@
-"""Laptops on one shared folder, their steps interleaved by seed: are ledger and index whole?
+"""Laptops on one shared folder, their steps interleaved by seed; ledger and index stay whole.
 
 .venv/bin/python tests/bench/interleavings.py
 .venv/bin/python tests/bench/interleavings.py --weaves 1000 --seed 2
