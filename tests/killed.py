@@ -26,6 +26,7 @@ from pathlib import Path
 from types import FrameType
 from typing import Any, Literal
 
+import lamp
 import rfc8785
 
 import baycompanion.store
@@ -49,6 +50,17 @@ DEMO = shipped("demo")
 STORE = str(Path(baycompanion.store.__file__).parent)
 PATIENCE = 120
 """Seconds after which a process that should have ended counts as stuck."""
+
+
+@dataclass(frozen=True, slots=True)
+class Day:
+    """A script, and where it is played."""
+
+    read: ScriptRead
+    beside: Path
+    """The folder of its pictures."""
+    new_shop: Callable[[Path], Shop]
+    """Makes a shop with its people in a folder."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,28 +114,33 @@ def moments(seed: int, kills: int) -> Iterator[Kill]:
         yield Kill(seed * 1_000_000 + number, WAYS[number % len(WAYS)], drawn.random())
 
 
-def read_day(name: str) -> ScriptRead:
+def demo_day(name: str) -> Day:
     """Return the script of the demo of that name."""
     path = DEMO / f"{name}.yaml"
-    return read_script(path.read_text(encoding="utf-8"), path.name)
+    return Day(read_script(path.read_text(encoding="utf-8"), path.name), DEMO, _demo_shop)
 
 
-def new_shop(folder: Path) -> Shop:
-    """Make a shop with the demo's people in `folder`."""
+def _demo_shop(folder: Path) -> Shop:
     folder.mkdir(parents=True)
     for file in ("shop.yaml", "staff.yaml"):
         (folder / file).write_bytes((DEMO / "shop" / file).read_bytes())
     return open_shop(folder)
 
 
+def lamp_day(folder: Path) -> Day:
+    """Return a script of six steps, written into `folder` with its picture."""
+    path = lamp.write_script(folder)
+    return Day(read_script(lamp.SCRIPT, path.name), folder, lamp.make_shop)
+
+
 # --- the process that is killed -----------------------------------------------------------------
 
 
-def measure(read: ScriptRead, shop: Path) -> Whole:
+def measure(day: Day, shop: Path) -> Whole:
     """Play the script in a process that nobody kills; return what that takes."""
     whole = Whole()
     begun = time.perf_counter()
-    _run_killed(read, shop, None, whole)
+    _run_killed(day, shop, None, whole)
     whole.seconds = time.perf_counter() - begun
     counts, out = os.pipe()
     child = os.fork()
@@ -132,7 +149,7 @@ def measure(read: ScriptRead, shop: Path) -> Whole:
         with contextlib.suppress(BaseException):
             _count_lines(lambda: counted.add_line())
             _count_bytes(counted)
-            _play(read, shop, lambda _: None)
+            _play(day, shop, lambda _: None)
             os.write(out, json.dumps([counted.lines, counted.written]).encode())
         os._exit(0)
     os.close(out)
@@ -142,30 +159,30 @@ def measure(read: ScriptRead, shop: Path) -> Whole:
     return whole
 
 
-def kill_at(read: ScriptRead, shop: Path, kill: Kill, whole: Whole) -> Left:
+def kill_at(day: Day, shop: Path, kill: Kill, whole: Whole) -> Left:
     """Play the script into `shop` in a process that is killed; open and finish what is left."""
     before = set((shop / "jobs").iterdir())
-    said, killed = _run_killed(read, shop, kill, whole)
+    said, killed = _run_killed(day, shop, kill, whole)
     left = Left(kill, killed)
     new = [path for path in (shop / "jobs").iterdir() if path not in before]
     folder = shop / "jobs" / said[0]["job"] if said else next(iter(new), None)
     if folder is not None and (folder / "journal.jsonl").is_file():
         left.made = True
-        _judge(read, shop, folder, said, left)
+        _judge(day, shop, folder, said, left)
     elif said:
         left.losses.append("a job that was acknowledged is not there")
     return left
 
 
 def _run_killed(
-    read: ScriptRead, shop: Path, kill: Kill | None, whole: Whole
+    day: Day, shop: Path, kill: Kill | None, whole: Whole
 ) -> tuple[list[dict[str, Any]], bool]:
     """Return what the process said before it died, and whether it was killed."""
     lines, out = os.pipe()
     sys.stdout.flush()
     child = os.fork()
     if child == 0:
-        _child(read, shop, kill, whole, out)
+        _child(day, shop, kill, whole, out)
     os.close(out)
     if kill is not None and kill.way == "clock":
         time.sleep(kill.share * whole.seconds)
@@ -184,7 +201,7 @@ def _run_killed(
     return [json.loads(line) for line in whole_lines], os.WIFSIGNALED(status)
 
 
-def _child(read: ScriptRead, shop: Path, kill: Kill | None, whole: Whole, out: int) -> None:
+def _child(day: Day, shop: Path, kill: Kill | None, whole: Whole, out: int) -> None:
     """Play, and say after every action what is on the disk; never return."""
     code = 1
     try:
@@ -197,13 +214,13 @@ def _child(read: ScriptRead, shop: Path, kill: Kill | None, whole: Whole, out: i
         def say(what: dict[str, Any]) -> None:
             os.write(out, json.dumps(what).encode() + b"\n")
 
-        _play(read, shop, say)
+        _play(day, shop, say)
         code = 0
     finally:
         os._exit(code)
 
 
-def _play(read: ScriptRead, shop: Path, say: Callable[[dict[str, Any]], None]) -> None:
+def _play(day: Day, shop: Path, say: Callable[[dict[str, Any]], None]) -> None:
     act, begin = OpenJob.act, OpenJob.__init__
 
     def opening(job: OpenJob, folder: Path, *given: Any) -> None:
@@ -216,8 +233,8 @@ def _play(read: ScriptRead, shop: Path, say: Callable[[dict[str, Any]], None]) -
         return result
 
     OpenJob.act, OpenJob.__init__ = acting, opening  # type: ignore[method-assign]
-    assert read.script.start is not None
-    run.play(read, DEMO, open_shop(shop), read.script.start)
+    assert day.read.script.start is not None
+    run.play(day.read, day.beside, open_shop(shop), day.read.script.start)
 
 
 class _Counted:
@@ -296,9 +313,7 @@ def _part(counted: _Counted, descriptor: int, content: bytes) -> None:
 # --- what is left of it -------------------------------------------------------------------------
 
 
-def _judge(
-    read: ScriptRead, shop: Path, folder: Path, said: list[dict[str, Any]], left: Left
-) -> None:
+def _judge(day: Day, shop: Path, folder: Path, said: list[dict[str, Any]], left: Left) -> None:
     """Open the job, hold it against what was said, and finish it."""
     left.acknowledged = said[-1]["events"] if said else 0
     lost = losses_of(folder / "journal.jsonl", said)
@@ -309,7 +324,7 @@ def _judge(
         opened = open_shop(shop)
         with made_again_at_will():
             job = OpenJob(
-                folder, opened.lists, opened.person(read.script.technician), _later(folder)
+                folder, opened.lists, opened.person(day.read.script.technician), _later(folder)
             )
     except Exception as error:  # any that comes is what is looked for
         left.losses.append(f"the job does not open: {error!r}")
@@ -319,7 +334,7 @@ def _judge(
     left.more = job.events[-1].seq - left.acknowledged
     try:
         with made_again_at_will():
-            finish(read, opened, job, sum("head" in each for each in said))
+            finish(day, opened, job, sum("head" in each for each in said))
         left.finished = job.state.status == "closed" and has_record(folder, job.state.head)
         if not left.finished:
             left.losses.append(f"the job is {job.state.status} at its end")
@@ -367,7 +382,7 @@ def _later(folder: Path) -> datetime:
     return read_moment(json.loads(whole.split(b"\n")[-1])["at"]) + timedelta(seconds=1)
 
 
-def finish(read: ScriptRead, shop: Shop, job: OpenJob, done: int) -> None:
+def finish(day: Day, shop: Shop, job: OpenJob, done: int) -> None:
     """Do what the script still holds after the `done` actions that had been acknowledged.
 
     The first of them may have reached the disk whole or in part before the process died: then it
@@ -377,15 +392,15 @@ def finish(read: ScriptRead, shop: Shop, job: OpenJob, done: int) -> None:
         AssertionError: One was refused.
     """
     more = job.events[-1].seq
-    for place, move in enumerate(read.moves[done:]):
+    for place, move in enumerate(day.read.moves[done:]):
         if job.ended:
             break
-        result = _do(move, shop, job)
+        result = _do(move, day.beside, shop, job)
         if isinstance(result, Refused):
             assert place == 0 and more > 1, f"{move.place}: refused: {result.why}"
 
 
-def _do(move: Move, shop: Shop, job: OpenJob) -> object:
+def _do(move: Move, beside: Path, shop: Shop, job: OpenJob) -> object:
     when = read_moment(job.state.last_at) + timedelta(seconds=move.after)
     who = shop.person(move.by or job.state.technician)
-    return job.act(run._action(move, DEMO, job, shop.caps), who, when)
+    return job.act(run._action(move, beside, job, shop.caps), who, when)

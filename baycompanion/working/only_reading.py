@@ -21,9 +21,7 @@ READ = "Here it can only be read."
 class OnlyReading:
     """One job as its journal holds it; nothing is written, and no lock is taken."""
 
-    def __init__(
-        self, shop: Shop, folder: Path, why_not: str, now: Callable[[], datetime]
-    ) -> None:
+    def __init__(self, shop: Shop, folder: Path, why_not: str, now: Callable[[], datetime]) -> None:
         """Read the job in `folder`, which cannot be opened: `why_not` says why.
 
         Raises:

@@ -20,7 +20,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from killed import WAYS, Left, kill_at, measure, moments, new_shop, read_day
+from killed import WAYS, Left, demo_day, kill_at, lamp_day, measure, moments
 from shop_whole import what_is_wrong
 
 
@@ -42,18 +42,19 @@ def main() -> int:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--kills", type=int, default=300)
     parser.add_argument("--seed", type=int, default=1)
-    parser.add_argument("--day", default="good-day", help="a script of the demo")
+    parser.add_argument("--day", default="good-day", help="a script of the demo, or lamp")
     asked = parser.parse_args()
-    read = read_day(asked.day)
     begun = time.perf_counter()
     with tempfile.TemporaryDirectory() as place:
-        whole = measure(read, new_shop(Path(place) / "measured").folder)
+        named = asked.day
+        day = lamp_day(Path(place) / "script") if named == "lamp" else demo_day(named)
+        whole = measure(day, day.new_shop(Path(place) / "measured").folder)
         print(  # noqa: T201
-            f"{asked.day}: {len(read.moves)} actions in {whole.seconds:.2f} s, "
+            f"{asked.day}: {len(day.read.moves)} actions in {whole.seconds:.2f} s, "
             f"{whole.lines} lines of the store, {whole.written} bytes; seed {asked.seed}"
         )
-        shop = new_shop(Path(place) / "shop").folder
-        lefts = [kill_at(read, shop, kill, whole) for kill in moments(asked.seed, asked.kills)]
+        shop = day.new_shop(Path(place) / "shop").folder
+        lefts = [kill_at(day, shop, kill, whole) for kill in moments(asked.seed, asked.kills)]
         print(  # noqa: T201
             "way     tried  killed  made  acknowledged   found  more  torn  finished"
             "  open ms    max"

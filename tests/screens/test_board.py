@@ -254,7 +254,7 @@ def test_a_job_that_somebody_has_open_is_only_read_with_who_and_since_when(bench
     assert bench.kinds(folder) == before
 
 
-def test_a_job_named_at_the_start_but_open_elsewhere_is_read_and_left_to_the_board(
+def test_a_job_named_at_the_start_but_open_elsewhere_is_only_read(
     bench: Bench,
 ) -> None:
     folder = bench.job(to="joins-hold")

@@ -104,7 +104,9 @@ def works_again(job: OpenJob, before: list[str]) -> None:
     assert list(read_job(job.folder).events) == job.events
 
 
-@pytest.mark.parametrize("number", [errno.ENOSPC, errno.EIO, errno.EDQUOT, errno.ENODEV])
+@pytest.mark.parametrize(
+    "number", [errno.ENOSPC, errno.EROFS, errno.EIO, errno.EDQUOT, errno.ENODEV]
+)
 @pytest.mark.parametrize("room", [0, 1, 100])
 def test_a_failed_write_changes_nothing_and_can_be_tried_again(
     folder: Path, number: int, room: int
