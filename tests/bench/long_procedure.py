@@ -8,7 +8,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from lamp import STAFF
 
-from baycompanion.job.actions import Accept, Acknowledge, Action, Answer, TickRest
+from baycompanion.job.actions import Accept, Acknowledge, Action, Answer, TickLine
 from baycompanion.job.carried import Vehicle
 from baycompanion.job.draft import Person
 from baycompanion.procedure.load import load_procedure
@@ -25,8 +25,7 @@ title: Fit many lamps
 revision: 1
 fits: Is there room for them?
 hazards: none
-tools:
-  - { tool: meter, name: Multimeter, by: fit-0 }
+tools: none
 parts: none
 phases:
 """
@@ -111,5 +110,7 @@ def good_actions(number: int) -> list[Action]:
     if kind == 3:
         return [Acknowledge(acknowledge=name), Answer(answer=name)]
     if kind == 4:
-        return [TickRest(tick_rest=name), Answer(answer=name)]
+        sides = ("left", "right")
+        lines = [TickLine(tick=name, item=side, outcome="done") for side in sides]
+        return [*lines, Answer(answer=name)]
     return [Answer(answer=name)]
