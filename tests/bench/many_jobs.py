@@ -70,3 +70,13 @@ def _write_anew(model: JobRead, number: int) -> None:
     record = make_record(model.procedure, fold_all(events), tuple(events))
     (folder / "record.json").write_bytes(record_bytes(record))
     enter(folder, read_moment(events[-1].at))
+
+
+def begin(folder: Path, jobs: int) -> None:
+    """Begin so many jobs in the shop in `folder`, each part-way through: WO 900, WO 901 and on."""
+    shop = open_shop(folder)
+    for number in range(jobs):
+        script = lamp_script(
+            f"WO {900 + number}", START + timedelta(days=9000), (10, 25, 12), "photo"
+        )
+        play_text(script, folder / "script", shop, START)

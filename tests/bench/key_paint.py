@@ -1,0 +1,87 @@
+"""From a key press to the paint, against a bare option list of the same length.
+
+    python tests/bench/key_paint.py [--steps 150] [--presses 40]
+
+Both programs run in a terminal of their own, side by side, and are pressed in turn: what is told is
+the time from the byte sent to the last byte painted. On the job, Down looks at the next step, and
+Enter answers the step in hand, its flush included; in the bare list, Down moves on by a line. A
+digit is pressed too: it waits for a moment, in which a code reader would have sent its next one.
+"""
+
+import argparse
+import sys
+import tempfile
+from collections.abc import Sequence
+from pathlib import Path
+from statistics import median, quantiles
+
+from long_procedure import begin_job, shop_for
+from pairs import Took, ratio, say, spread
+from terminal import Terminal
+
+BARE = """
+import sys
+from textual.app import App
+from textual.widgets import OptionList
+
+class Bare(App):
+    def compose(self):
+        yield OptionList(*(f"Clip lamp {n} in." for n in range(int(sys.argv[1]))))
+
+Bare().run()
+"""
+
+DOWN, ENTER, ESCAPE = b"\x1b[B", b"\r", b"\x1b"
+
+
+def p95(seconds: Sequence[float]) -> float:
+    return quantiles(seconds, n=20, method="inclusive")[-1]
+
+
+def told(what: str, ours: Sequence[Took], bare: Sequence[Took]) -> None:
+    """Print the ratios of medians and of slow presses."""
+    for name in ("clock", "processor"):
+        one = [getattr(took, name) for took in ours]
+        other = [getattr(took, name) for took in bare]
+        say(
+            f"{what}, by the {name}: {spread(one)}; bare {spread(other)}\n"
+            f"  median {median(one) / median(other):.2f} (wanted: 1.5), "
+            f"p95 {p95(one) * 1000:.1f} ms, {p95(one) / p95(other):.2f} (wanted: 2); "
+            f"pair by pair {ratio(one, other)}"
+        )
+
+
+def main() -> None:
+    """Press keys in both in turn."""
+    asked = argparse.ArgumentParser(description="From a key press to the paint.")
+    asked.add_argument("--steps", type=int, default=150)
+    asked.add_argument("--presses", type=int, default=40)
+    typed = asked.parse_args()
+    with tempfile.TemporaryDirectory() as scratch:
+        shop = shop_for(Path(scratch) / "shop")
+        folder = begin_job(shop, typed.steps, only=0)
+        baycompanion = [sys.executable, "-m", "baycompanion", "--shop", str(shop.folder)]
+        job = Terminal([*baycompanion, "resume", folder.name])
+        bare = Terminal([sys.executable, "-c", BARE, str(typed.steps)])
+        try:
+            job.wait_for("Clip lamp 0 in.", "Help")
+            bare.wait_for("Clip lamp 0 in.")
+            for terminal in (job, bare):
+                terminal.rest(1.5)
+            pressed = {"Down": DOWN, "Enter, an answered step": ENTER, "1, an answered step": b"1"}
+            for what, key in pressed.items():
+                if key == ENTER:
+                    job.press(ESCAPE)
+                ours, other = [], []
+                for _ in range(typed.presses):
+                    ours.append(job.press(key))
+                    other.append(bare.press(DOWN))
+                    job.rest(0.3)  # an Enter that comes again at once answers nothing
+                told(what, ours, other)
+        finally:
+            job.end()
+            bare.end()
+
+
+if __name__ == "__main__":
+    main()
