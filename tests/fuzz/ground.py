@@ -52,6 +52,8 @@ class Ground:
     """A shop folder, and the bytes of each of its files while they are whole."""
 
     shop: Shop
+    bare: Path
+    """A shop folder with staff and settings, and no job: an audit of it is quick."""
     job: Path
     """The folder of the job that ended."""
     journals: tuple[bytes, ...]
@@ -81,8 +83,10 @@ def make_ground(folder: Path) -> Ground:
     (job / RECORD).write_bytes(record_bytes(record_of(read_job(job))))
     enter(job, NOW)
     _logs(shop)
+    bare = open_shop(folder / "bare")
     return Ground(
         shop=shop,
+        bare=bare.folder,
         job=job,
         journals=tuple(walks),
         record=(job / RECORD).read_bytes(),

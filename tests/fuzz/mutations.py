@@ -225,7 +225,7 @@ def _events(content: bytes) -> list[Any]:
 
 
 def resealed(events: Any) -> bytes:
-    """Return `events` as lines, each with its number and tied to the one before, where it can be."""
+    """Return `events` as lines, each tied to the one before, where it can be."""
     lines, prev = [], FIRST_PREV
     for number, event in enumerate(events if isinstance(events, list) else [events], start=1):
         if isinstance(event, dict):

@@ -6,6 +6,7 @@ What is read is looked at as the program would: a journal is folded and shown, a
 import json
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
 from bay import LISTS, SMALL_TEXT, T1
@@ -83,6 +84,8 @@ class Target:
     kind: Kind
     seeds: Seeds
     read: Read
+    share: int = 1
+    """How many inputs it gets for each one of a slow parser."""
 
 
 def _text(content: bytes) -> str:
@@ -163,7 +166,7 @@ def _shop(ground: Ground, content: bytes) -> None:
 
 
 def _shop_files(ground: Ground) -> list[bytes]:
-    own = b"name: x\nregion: itu2\ncaps:\n  - grey 1500-6500\n  - red 700-3000\nphotos: /x\nlock-after: 3\n"
+    own = b"name: x\nregion: itu2\ncaps:\n  - grey 1500-6500\n  - red 700-3000\nlock-after: 3\n"
     return [own, *_files(shipped("demo") / "shop" / "shop.yaml")]
 
 
@@ -225,20 +228,17 @@ def _open(ground: Ground, content: bytes) -> None:
 
 
 def _ledger(ground: Ground, content: bytes) -> None:
-    path = ground.shop.folder / ledger.NAME
+    path = ground.bare / ledger.NAME
     path.write_bytes(content)
-    try:
-        _audit_of_shop(ground)
-        list(ledger.read_readable(path, "20260302"))
-        with ledger.held_ledger(ground.shop.folder) as held:
-            held.entries_of(ground.job.name)
-    finally:
-        path.write_bytes(ground.ledger)
+    _audit_of_shop(ground)
+    list(ledger.read_readable(path, "20260302"))
+    with ledger.held_ledger(ground.bare) as held:
+        held.entries_of(ground.job.name)
 
 
 def _audit_of_shop(ground: Ground) -> None:
-    """Audit the shop, and see that whatever is found can be shown."""
-    for found in audit_shop(ground.shop.folder, Choice(), NOW):
+    """Audit the bare shop, and see that whatever is found can be shown."""
+    for found in audit_shop(ground.bare, Choice(), NOW):
         if isinstance(found, Finding):
             assert_sentence(found.sentence)
         elif isinstance(found, StoreTrouble):
@@ -255,15 +255,15 @@ def _recalls(ground: Ground, content: bytes) -> None:
 
 
 def _review(ground: Ground, content: bytes) -> None:
-    (ground.shop.folder / REVIEW).write_bytes(content)
-    review = read_review(ground.shop.folder)
+    (ground.bare / REVIEW).write_bytes(content)
+    review = read_review(ground.bare)
     for words in (*review.looked.values(), *review.decisions.values()):
         assert all(clean(word.words) == word.words for word in words)
     _audit_of_shop(ground)
 
 
 def _staff_log(ground: Ground, content: bytes) -> None:
-    path = ground.shop.folder / STAFF_LOG
+    path = ground.bare / STAFF_LOG
     path.write_bytes(content)
     readable_lines(path)
     _audit_of_shop(ground)
@@ -286,12 +286,14 @@ def _record(ground: Ground, content: bytes) -> None:
 
 def _draft(ground: Ground, content: bytes) -> None:
     (ground.job / DRAFT).write_bytes(content)
-    job = OpenJob(ground.job, LISTS, T1, NOW)
-    try:
-        for name, typed in job.draft_for("gauges").items():
-            assert (clean(name), clean(typed)) == (name, typed)
-    finally:
-        job.leave()
+    for name, typed in _at_work(ground.job).draft_for("gauges").items():
+        assert (clean(name), clean(typed)) == (name, typed)
+
+
+@cache
+def _at_work(folder: Path) -> OpenJob:
+    """Return the job in `folder`, opened once and given back when the process ends."""
+    return OpenJob(folder, LISTS, T1, NOW)
 
 
 def _drafts(ground: Ground) -> list[bytes]:
@@ -384,26 +386,26 @@ def _all() -> Iterator[Target]:
     yield Target("procedure", "yaml", _procedures, _procedure)
     yield Target("include", "yaml", _includes, _include)
     yield Target("script", "yaml", lambda _: _files(demo / "half-way.yaml"), _script)
-    yield Target("learning", "yaml", lambda _: _files(*(demo / "learning").iterdir()), _learning)
-    yield Target("staff", "yaml", _staff_files, _staff)
-    yield Target("shop", "yaml", _shop_files, _shop)
+    yield Target("learning", "yaml", lambda _: _files(*(demo / "learning").iterdir()), _learning, 4)
+    yield Target("staff", "yaml", _staff_files, _staff, 4)
+    yield Target("shop", "yaml", _shop_files, _shop, 4)
     yield Target(
-        "connector", "yaml", lambda _: _files(*(demo / "connectors").iterdir()), _connector
+        "connector", "yaml", lambda _: _files(*(demo / "connectors").iterdir()), _connector, 4
     )
-    yield Target("order", "yaml", lambda _: _files(*(demo / "orders").iterdir()), _order)
+    yield Target("order", "yaml", lambda _: _files(*(demo / "orders").iterdir()), _order, 4)
     yield Target("journal", "chain", _journals, _journal)
     yield Target("open-job", "chain", _journals, _open)
-    yield Target("ledger", "chain", lambda ground: [ground.ledger], _ledger)
-    yield Target("recalls", "chain", lambda ground: [ground.recalls], _recalls)
-    yield Target("review", "chain", lambda ground: [ground.review], _review)
-    yield Target("staff-log", "chain", lambda ground: [ground.staff_log], _staff_log)
+    yield Target("ledger", "chain", lambda ground: [ground.ledger], _ledger, 2)
+    yield Target("recalls", "chain", lambda ground: [ground.recalls], _recalls, 4)
+    yield Target("review", "chain", lambda ground: [ground.review], _review, 2)
+    yield Target("staff-log", "chain", lambda ground: [ground.staff_log], _staff_log, 2)
     yield Target("record", "json", lambda ground: [ground.record], _record)
-    yield Target("draft", "json", _drafts, _draft)
-    yield Target("pin-tries", "json", _tries, _pin_tries)
-    yield Target("tables-mark", "json", _marks, _tables)
-    yield Target("seal-key", "bytes", _keys, _key)
-    yield Target("picture", "bytes", _pictures, _picture)
-    yield Target("sum", "bytes", _sums, _sum)
+    yield Target("draft", "json", _drafts, _draft, 4)
+    yield Target("pin-tries", "json", _tries, _pin_tries, 4)
+    yield Target("tables-mark", "json", _marks, _tables, 4)
+    yield Target("seal-key", "bytes", _keys, _key, 4)
+    yield Target("picture", "bytes", _pictures, _picture, 4)
+    yield Target("sum", "bytes", _sums, _sum, 4)
 
 
 TARGETS = {target.name: target for target in _all()}
