@@ -16,7 +16,7 @@ from baycompanion.job.events import Opened
 from baycompanion.job.fold import fold_all
 from baycompanion.job.state import State
 from baycompanion.store import journal
-from baycompanion.store.job_folder import RECORD
+from baycompanion.store.job_folder import RECORD, refuse_link
 from baycompanion.store.ledger_entry import Enrolled, Entry
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile
@@ -32,6 +32,7 @@ def facts_of(files: JobFiles, entries: Sequence[Entry], has_ledger: bool) -> Job
     """
     facts = _Gathered()
     try:
+        refuse_link(files.folder)
         if files.has(journal.NAME):
             _journal(files, tuple(entries), has_ledger, facts)
         elif entries or files.has(RECORD):

@@ -1,6 +1,7 @@
 """Making things durable: flushed to the disk, the folder with them where the system can."""
 
 import contextlib
+import errno
 import os
 from collections.abc import Iterator
 from contextvars import ContextVar
@@ -44,6 +45,19 @@ def flush_folder(folder: Path) -> None:
         os.close(descriptor)
 
 
+def itself(path: str, flags: int) -> int:
+    """Open the file at `path` for writing, as `opener` of `open`: never what a link leads to.
+
+    Whoever can write in a shop could else let this program write anywhere its user can.
+
+    Raises:
+        OSError: It is a link, or cannot be opened.
+    """
+    if Path(path).is_symlink():
+        raise OSError(errno.ELOOP, "it is a link, and nothing is written through one")
+    return os.open(path, flags | getattr(os, "O_NOFOLLOW", 0), 0o666)
+
+
 def write_whole(path: Path, content: bytes) -> None:
     """Put `content` at `path` so that a reader sees the old file or the new one, never a part.
 
@@ -52,7 +66,7 @@ def write_whole(path: Path, content: bytes) -> None:
     """
     half = path.with_name(f".{path.name}.part")
     try:
-        with half.open("wb") as file:
+        with open(half, "wb", opener=itself) as file:
             file.write(content)
             file.flush()
             flush(file.fileno())

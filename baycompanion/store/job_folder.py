@@ -14,6 +14,7 @@ from baycompanion.job.draft import Person
 from baycompanion.job.event import Event
 from baycompanion.job.events import Opened
 from baycompanion.job.fold import fold_all
+from baycompanion.job.impossible import impossible
 from baycompanion.job.job_record import JobRecord
 from baycompanion.job.opening import open_job
 from baycompanion.job.record import make_record
@@ -190,14 +191,30 @@ def read_job_as_far(folder: Path) -> tuple[JobRead, StoreTrouble | None]:
     return job, trouble
 
 
+def refuse_link(folder: Path) -> None:
+    """Refuse a folder that is a link: what lies among the jobs lies there itself.
+
+    Raises:
+        StoreTrouble: It is one.
+    """
+    if folder.is_symlink():
+        raise StoreTrouble(f"{folder} is a link, and a job is none. Put its folder itself there.")
+
+
 def _read(folder: Path, held: journal.Journal) -> JobRead:
     """Return the job of a journal, with the procedure that it follows by the end of that."""
+    refuse_link(folder)
     state = fold_all(held.events)
     path = pinned_path(folder, len(state.revisions))
     pinned = read_text(path)
     if hash_of(pinned) != state.opened.procedure_hash:
         raise StoreTrouble(f"{path} was changed after the job began. Put the first one back.")
     procedure = pinned_procedure(pinned, str(path))
+    if why := impossible(procedure, state):
+        raise StoreTrouble(
+            f"{folder / journal.NAME}: Its lines hold together, and {why}. This program never "
+            "wrote that; keep it for the audit."
+        )
     return JobRead(folder, procedure, held.events, state, held.torn)
 
 
@@ -246,6 +263,7 @@ def job_folders(jobs: Path) -> list[Path]:
 
 
 def _listed(folder: Path) -> JobListed:
+    refuse_link(folder)
     ends = journal.read_ends(folder / journal.NAME)
     opened = ends.opened.data
     assert isinstance(opened, Opened)

@@ -8,7 +8,7 @@ from datetime import datetime
 from pathlib import Path
 
 from baycompanion.job.chain import canonical
-from baycompanion.store.durable import flush, flush_folder
+from baycompanion.store.durable import flush, flush_folder, itself
 from baycompanion.store.journal import set_torn_aside
 from baycompanion.store.ledger_entry import (
     BadEntry,
@@ -96,7 +96,7 @@ class Ledger:
         return entry
 
     def _write(self, line: bytes) -> None:
-        with self._path.open("ab", buffering=0) as file:
+        with open(self._path, "ab", buffering=0, opener=itself) as file:
             left = memoryview(line)
             while left:
                 left = left[file.write(left) :]
@@ -145,7 +145,7 @@ def read_readable(path: Path, containing: str = "") -> Iterator[Entry]:
     """
     wanted = json.dumps(containing, ensure_ascii=False)[1:-1].encode()
     for line in ledger_lines(path):
-        if wanted in line and line.endswith(b"\n"):
+        if wanted in line and b"{" in line and line.endswith(b"\n"):
             with contextlib.suppress(BadEntry, ValueError, RecursionError):
                 yield read_entry(json.loads(line))
 

@@ -122,11 +122,13 @@ def _newest(path: Path) -> dict[str, _Asked]:
     """
     newest: dict[str, _Asked] = {}
     for line in read_bytes(path).split(b"\n") if path.exists() else ():
+        if b"{" not in line:
+            continue
         try:
             raw = json.loads(line)
             data = raw["data"]
             if raw["kind"] == Recalled.kind:
-                asked = _Asked(read_moment(raw["at"]), data["face"], read_moment(data["due"]))
+                asked = _Asked(read_moment(raw["at"]), str(data["face"]), read_moment(data["due"]))
                 newest.pop(data["card"], None)  # to stand last
                 newest[data["card"]] = asked
             elif raw["kind"] == PutAside.kind:

@@ -100,8 +100,16 @@ def _fetch_below(folder: Path) -> Fetch:
     def fetch(name: str) -> tuple[str, str] | None:
         for root in (folder, shipped("procedures")):
             path = root / PurePosixPath(name)
-            if path.is_file() and path.resolve().is_relative_to(root.resolve()):
+            if _lies_below(path, root):
                 return str(path), read_text(path)
         return None
 
     return fetch
+
+
+def _lies_below(path: Path, root: Path) -> bool:
+    """Return whether there is a file at `path`, below `root` by whatever links."""
+    try:
+        return path.is_file() and path.resolve().is_relative_to(root.resolve())
+    except OSError:  # a name longer than the disk takes
+        return False

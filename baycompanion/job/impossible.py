@@ -1,0 +1,19 @@
+"""What no job can have come to, however its events are tied: they were forged, line by line."""
+
+from baycompanion.job.state import State
+from baycompanion.procedure.model import Procedure
+from baycompanion.text.problem import quoted
+
+
+def impossible(procedure: Procedure, state: State) -> str:
+    """Return what `state` says that no job by `procedure` can say; empty where there is nothing.
+
+    The fold never refuses, and a chain of hashes can be made by anybody. Steps that only an older
+    revision had may stand in a state, so no more is asked here than that it can be shown.
+    """
+    if state.current is not None and state.current not in procedure.steps:
+        return f"the step in hand, {quoted(state.current)}, is none of its procedure"
+    for name, track in state.steps.items():
+        if track.finished and not track.attempts:
+            return f"the step {quoted(name)} is finished without an answer"
+    return ""
