@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from textual.app import App, SystemCommand
 from textual.binding import Binding
+from textual.driver import Driver
 from textual.events import Event, Key, MouseDown, Resize
 from textual.filter import NoColor
 from textual.screen import Screen
@@ -102,6 +103,15 @@ class BayApp(App[int]):
         if error and isinstance(self.screen, BoardScreen):
             self.screen.say(error)
 
+    def get_driver_class(self) -> type[Driver]:
+        """Return what reads and writes the terminal: the library's own, made to last on POSIX."""
+        chosen = super().get_driver_class()
+        if chosen.__module__ != "textual.drivers.linux_driver":  # Windows, or one chosen by name
+            return chosen
+        from baycompanion.screens.terminal_driver import TerminalDriver
+
+        return TerminalDriver
+
     def _listen_to_signals(self) -> None:
         """Leave the terminal as it was when the system ends the program, where it can tell."""
         if os.name == "nt" or self.is_headless:  # tests keep the signals of their runner
@@ -110,7 +120,7 @@ class BayApp(App[int]):
 
         loop = asyncio.get_running_loop()
         for name in (signal.SIGTERM, signal.SIGHUP):
-            loop.add_signal_handler(name, self.exit, 0)
+            loop.add_signal_handler(name, self.leave_keeping_all)
 
     def open_job(self, folder: Path, who: Person | None) -> str | None:
         """Open the job in `folder` in front; return the sentence that says why not, or None."""
@@ -239,6 +249,10 @@ class BayApp(App[int]):
 
     async def action_quit(self) -> None:
         """Leave; what was done is on the disk already."""
+        self.leave_keeping_all()
+
+    def leave_keeping_all(self) -> None:
+        """Leave, whoever or whatever says so; what is half typed on a card is kept first."""
         for screen in self.screen_stack:
             if isinstance(screen, JobScreen):
                 screen.give_back()
