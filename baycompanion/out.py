@@ -47,6 +47,11 @@ def talk(text: str) -> None:
         sys.stderr.write(f"{clean(text)}\n")
 
 
+def only_lines() -> bool:
+    """Return whether stdout is a terminal that cannot move its cursor, as it says itself."""
+    return sys.stdout.isatty() and os.environ.get("TERM") == "dumb"
+
+
 def discard() -> None:
     """Throw away what stdout still holds, so that its end is not told of a second time."""
     os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

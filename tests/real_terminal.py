@@ -15,7 +15,7 @@ import struct
 import sys
 import termios
 import time
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from types import TracebackType
 
@@ -45,7 +45,7 @@ class RealTerminal:
         env: Mapping[str, str] | None = None,
         cwd: Path | None = None,
     ) -> None:
-        """Run the command line of `words`, of this program, at `size` (columns, rows).
+        """Run the command line of `words` at `size` (columns, rows).
 
         `env` is added to the environment; an empty value takes a variable out.
         """
@@ -65,7 +65,7 @@ class RealTerminal:
                 _set_size(0, size)
                 if cwd is not None:
                     os.chdir(cwd)
-                os.execve(sys.executable, [sys.executable, "-m", *words], given)
+                os.execvpe(words[0], list(words), given)
             os._exit(127)
 
     def __enter__(self) -> "RealTerminal":
@@ -186,6 +186,6 @@ def _set_size(terminal: int, size: tuple[int, int]) -> None:
     fcntl.ioctl(terminal, termios.TIOCSWINSZ, struct.pack("HHHH", rows, columns, 0, 0))
 
 
-def raw_lines(raw: bytes) -> Iterator[str]:
-    """Return the lines of text in `raw`, as a program wrote them that draws nothing."""
-    yield from raw.decode("utf-8", "replace").replace("\r\n", "\n").splitlines()
+def bay(*words: str) -> list[str]:
+    """Return the command line that runs this program with `words`."""
+    return [sys.executable, "-m", "baycompanion", *words]
