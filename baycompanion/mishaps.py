@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from baycompanion.exits import Exit
-from baycompanion.out import discard, finish, talk
+from baycompanion.out import discard, finish, only_lines, talk
 from baycompanion.text.clean import clean_line
 
 
@@ -22,6 +22,11 @@ class Chosen:
     """Whether --plain asks for lines of text in place of screens."""
     folder: Path | None = None
     """The shop folder, once a command has opened it."""
+
+    @property
+    def by_lines(self) -> bool:
+        """Whether lines of text come in place of screens: asked for, or all that there can be."""
+        return self.plain or only_lines()
 
 
 def attend(run: Callable[[], object], chosen: Chosen) -> int:

@@ -10,13 +10,7 @@ from typing import Any
 
 from baycompanion.store.trouble import StoreTrouble, because
 from baycompanion.text.clean import clean
-
-_PLAIN = str.maketrans(
-    {"“": '"', "”": '"', "’": "'", "…": "...", "–": "-", "—": "-", "−": "-", "×": "x", "·": "-"}
-    # What timelines are drawn with; each sign stays one column wide, and none becomes another.
-    | {"█": "=", "░": ":", "┄": ".", "■": "#", "□": "o", "✓": "v", "»": ">"}
-    | {"─": "-", "┴": "+", "▲": "^", "▸": ">"}
-)
+from baycompanion.text.signs import in_lines
 
 
 def data(text: str) -> None:
@@ -53,6 +47,11 @@ def talk(text: str) -> None:
         sys.stderr.write(f"{clean(text)}\n")
 
 
+def only_lines() -> bool:
+    """Return whether stdout is a terminal that cannot move its cursor, as it says itself."""
+    return sys.stdout.isatty() and os.environ.get("TERM") == "dumb"
+
+
 def discard() -> None:
     """Throw away what stdout still holds, so that its end is not told of a second time."""
     os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
@@ -86,5 +85,5 @@ def speak_plainly() -> None:
 def _plainly(error: UnicodeError) -> tuple[str, int]:
     """Return plainer signs for those that cannot be encoded, as `codecs` wants it."""
     assert isinstance(error, UnicodeEncodeError)
-    plain = error.object[error.start : error.end].translate(_PLAIN)
-    return plain.encode("ascii", "replace").decode("ascii"), error.end
+    lacking = error.object[error.start : error.end]
+    return "".join(in_lines(sign) for sign in lacking), error.end

@@ -8,7 +8,7 @@ from baycompanion.out import talk
 
 def open_board(chosen: Chosen) -> int:
     """Open the bay board of the shop; without a terminal, say what to type instead."""
-    if chosen.plain:
+    if chosen.by_lines:
         from baycompanion.plain.run import talk_board
 
         return talk_board(opened(chosen))

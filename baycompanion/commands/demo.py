@@ -49,7 +49,7 @@ def show_demo(
         return _play_one(shop, as_json, now)
     talk(f"Making a demo shop in {shop.folder} …")
     fill(shop, now)
-    code = _open_board(shop, chosen.plain)
+    code = _open_board(shop, chosen.by_lines)
     talk(f"The demo shop stays in {shop.folder}. To open it again, type:")
     data(f"baycompanion --shop {shop.folder}{' --plain' if chosen.plain else ''}")
     return code
@@ -64,9 +64,9 @@ def _play_one(shop: Shop, as_json: bool, now: datetime) -> int:
     return Exit.DONE if played.stop is None else Exit.REFUSED
 
 
-def _open_board(shop: Shop, plain: bool) -> int:
+def _open_board(shop: Shop, by_lines: bool) -> int:
     """Open the board, as it was asked for."""
-    if plain:
+    if by_lines:
         from baycompanion.plain.run import talk_board
 
         return talk_board(shop)

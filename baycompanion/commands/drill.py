@@ -25,7 +25,7 @@ def drill_somebody(
         talk(f"The drill needs a terminal. Line by line, it goes anywhere: {again}")
         return Exit.REFUSED
     shop = opened(chosen)
-    if by is None and procedure is None and not chosen.plain:
+    if by is None and procedure is None and not chosen.by_lines:
         from baycompanion.screens.run import run_learning
 
         return run_learning(shop)
@@ -39,7 +39,7 @@ def drill_somebody(
         for line in outcome_lines(sitting.outcome(), local_now()):
             data(line)
         return Exit.DONE
-    if chosen.plain:
+    if chosen.by_lines:
         from baycompanion.plain.run import talk_drill
 
         return talk_drill(sitting)

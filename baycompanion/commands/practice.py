@@ -31,7 +31,7 @@ def practise(chosen: Chosen, typed: dict[str, str | None]) -> int:
     if in_full:
         asked = {"faults": FAULTS, "what": ONE_PHASE if "phase" in asked else WHOLE, **asked}
         check_asked(shop, asked)  # before a screen opens for nothing
-    if chosen.plain:
+    if chosen.by_lines:
         from baycompanion.plain.run import talk_practice
 
         return talk_practice(shop, asked, in_full)

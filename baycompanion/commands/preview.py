@@ -16,7 +16,7 @@ def show_preview(chosen: Chosen, name: str) -> int:
     """
     path = find_procedure(name, shop_folder(chosen) / "procedures")
     read_text(path)  # a file that is not there at all is no draft
-    if chosen.plain:
+    if chosen.by_lines:
         from baycompanion.plain.preview import talk_preview
         from baycompanion.plain.terminal import Terminal
         from baycompanion.working.wall_clock import local_now

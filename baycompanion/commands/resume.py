@@ -25,7 +25,7 @@ def resume_job(chosen: Chosen, name: str, by: str | None) -> int:
     if ended and damage is None and not released_for_now(job.procedure, job.state):
         talk(_what_is_left(job, chosen))
         return Exit.REFUSED
-    if chosen.plain:
+    if chosen.by_lines:
         from baycompanion.plain.run import talk_job
 
         return talk_job(shop, job.folder, who)

@@ -12,7 +12,7 @@ from baycompanion.out import talk
 def review_shops(chosen: Chosen, folders: Sequence[str]) -> int:
     """Review the shops in `folders`, or that of the command line; return the exit code."""
     paths = [Path(name).expanduser() for name in folders] or [shop_folder(chosen)]
-    if chosen.plain:
+    if chosen.by_lines:
         from baycompanion.plain.run import talk_review
 
         return talk_review(paths)

@@ -56,7 +56,7 @@ def start_job(
         mentor,
         earlier,
     )
-    if chosen.plain:
+    if chosen.by_lines and not as_json:
         from baycompanion.plain.run import talk_job
 
         return talk_job(shop, folder, who)

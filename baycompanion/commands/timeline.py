@@ -32,7 +32,7 @@ def tell_timeline(chosen: Chosen, name: str, now: datetime) -> int:
     job, trouble = read_job_as_far(find_job(shop.jobs, name))
     timeline = make_timeline(job.procedure, job.events)
     data(where(job.procedure, job.state))
-    if sys.stdout.isatty() and not chosen.plain:
+    if sys.stdout.isatty() and not chosen.by_lines:
         _draw(job, timeline, now)
     else:
         _tell(job, timeline, now)

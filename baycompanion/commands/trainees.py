@@ -13,7 +13,7 @@ def show_trainees(
     """Show how the trainee `who`, or every one, stands with `procedure`, or with each."""
     refuse_both(chosen, json=as_json)
     shop = opened(chosen)
-    if chosen.plain:
+    if chosen.by_lines and not as_json:
         from baycompanion.plain.run import talk_trainees
 
         return talk_trainees(shop, who, procedure)

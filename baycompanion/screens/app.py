@@ -2,14 +2,15 @@
 
 import os
 import signal
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from textual.app import App, SystemCommand
 from textual.binding import Binding
-from textual.events import Event, Key, MouseDown, Resize
+from textual.driver import Driver
+from textual.events import Event, Key, MouseDown, Paste, Resize
 from textual.filter import NoColor
 from textual.screen import Screen
 from textual.widgets import Input
@@ -25,7 +26,7 @@ from baycompanion.store.open_job import OpenJob
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile
-from baycompanion.views.parts import no_field_for
+from baycompanion.views.parts import PASTED_NOWHERE, no_field_for
 from baycompanion.working.at_work import AtWork
 from baycompanion.working.wall_clock import local_now
 
@@ -43,6 +44,7 @@ class BayApp(App[int]):
     CSS_PATH = "app.tcss"
     BINDINGS = [
         Binding("ctrl+q", "quit", "Leave", show=False, priority=True, id="app.quit"),
+        Binding("ctrl+z", "suspend_process", "To the shell", show=False, id="app.suspend"),
         Binding("ctrl+p", "command_palette", "By name", show=False, id="app.palette"),
     ]
 
@@ -104,6 +106,15 @@ class BayApp(App[int]):
         if error and isinstance(self.screen, BoardScreen):
             self.screen.say(error)
 
+    def get_driver_class(self) -> type[Driver]:
+        """Return what reads and writes the terminal: the library's own, made to last on POSIX."""
+        chosen = super().get_driver_class()
+        if chosen.__module__ != "textual.drivers.linux_driver":  # Windows, or one chosen by name
+            return chosen
+        from baycompanion.screens.terminal_driver import TerminalDriver
+
+        return TerminalDriver
+
     def _listen_to_signals(self) -> None:
         """Leave the terminal as it was when the system ends the program, where it can tell."""
         if os.name == "nt" or self.is_headless:  # tests keep the signals of their runner
@@ -112,7 +123,7 @@ class BayApp(App[int]):
 
         loop = asyncio.get_running_loop()
         for name in (signal.SIGTERM, signal.SIGHUP):
-            loop.add_signal_handler(name, self.exit, 0)
+            loop.add_signal_handler(name, self.leave_keeping_all)
 
     def open_job(self, folder: Path, who: Person | None) -> str | None:
         """Open the job in `folder` in front, or show as much of it as can be read.
@@ -151,7 +162,7 @@ class BayApp(App[int]):
 
     def _label_practice(self, screen: Screen[object]) -> None:
         """Say on every screen in front of a practice, whatever it is for, that it is practice."""
-        if any(isinstance(each, JobScreen) and each.job.is_practice for each in self.screen_stack):
+        if any(each.job.is_practice for each in self._jobs_open):
             from baycompanion.screens.practice_label import label  # few jobs are practice
 
             label(screen)
@@ -167,13 +178,18 @@ class BayApp(App[int]):
         """Hold keys back, before any widget sees them, while they may be a code that is read."""
         if isinstance(event, Key | MouseDown):
             self._touch()
+        if isinstance(event, Paste) and not isinstance(self.focused, Input):
+            self._say_here(PASTED_NOWHERE)
+            return
         if not isinstance(event, Key) or event.is_forwarded:
             await super().on_event(event)
             return
         if self._reader.ends(event):
             await self._give_held()
+            self._reader.end_with(event)
+            await self._give_repeated_or_wait(event)
             return
-        if event.is_printable and not self._types_in_field:
+        if self._reader.takes(event) and not self._types_in_field:
             self._reader.hold(event)
             await self._give_repeated_or_wait(event)
             return
@@ -182,9 +198,8 @@ class BayApp(App[int]):
 
     def _touch(self) -> None:
         """Tell the job in front, or behind a form, that somebody is there."""
-        for screen in self.screen_stack:
-            if isinstance(screen, JobScreen):
-                screen.work.seat.touch()
+        for screen in self._jobs_open:
+            screen.work.seat.touch()
 
     @property
     def _types_in_field(self) -> bool:
@@ -200,6 +215,7 @@ class BayApp(App[int]):
         async def give() -> None:
             if self._reader.last_is(key):
                 await self._give_held()
+                self._reader.rest()
 
         if self.is_headless:  # what types without a terminal has every key of a burst there at once
             self.call_later(give)
@@ -215,11 +231,16 @@ class BayApp(App[int]):
 
     def _say_read(self, code: str) -> None:
         """Say what was read, and which step takes it; nothing is answered by it."""
+        more = self.screen.takes_code(code) if isinstance(self.screen, JobScreen) else ""
+        self._say_here(f"{no_field_for(code)} {more}".rstrip())
+
+    def _say_here(self, sentence: str) -> None:
+        """Say why what was typed or sent did nothing, on whatever screen is in front."""
         self.bell()
         if isinstance(self.screen, JobScreen):
-            self.screen.say_read(code)
+            self.screen.say(sentence, "bad")
         else:
-            self.notify(no_field_for(code), markup=False)
+            self.notify(sentence, markup=False)
 
     def on_resize(self, event: Resize) -> None:
         """Cover everything while the window is too small to answer in."""
@@ -257,10 +278,26 @@ class BayApp(App[int]):
 
     async def action_quit(self) -> None:
         """Leave; what was done is on the disk already."""
-        for screen in self.screen_stack:
-            if isinstance(screen, JobScreen):
-                screen.give_back()
+        self.leave_keeping_all()
+
+    def leave_keeping_all(self) -> None:
+        """Leave, whoever or whatever says so; what is half typed on a card is kept first."""
+        for screen in self._jobs_open:
+            screen.give_back()
         self.exit(0)
+
+    def action_suspend_process(self) -> None:
+        """Stop, as Ctrl+Z does everywhere, until the shell lets the program go on."""
+        if not _has_shell_behind():
+            self._say_here("There is no shell behind this window to go to.")
+            return
+        for screen in self._jobs_open:
+            screen.keep_half_typed()
+        super().action_suspend_process()
+
+    @property
+    def _jobs_open(self) -> Iterator[JobScreen]:
+        return (screen for screen in self.screen_stack if isinstance(screen, JobScreen))
 
 
 def _no_colour_wanted() -> bool:
@@ -269,3 +306,11 @@ def _no_colour_wanted() -> bool:
     The library takes even an empty one for a wish, and then only turns colours to greys.
     """
     return bool(os.environ.pop("NO_COLOR", ""))
+
+
+def _has_shell_behind() -> bool:
+    """Return whether a shell waits that can let the program go on once it has stopped.
+
+    A window opened for this program alone has none: stopped, it would stand still for good.
+    """
+    return os.name != "nt" and os.getpgrp() != os.getsid(0)

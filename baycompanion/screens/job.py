@@ -30,7 +30,7 @@ from baycompanion.views import forms, place
 from baycompanion.views.card import Card, Deed, Form, Piece, Tone
 from baycompanion.views.cards import last_finished
 from baycompanion.views.menu import ALL_STANDING, Service
-from baycompanion.views.parts import no_field_for, takes_codes, why_parts_stop
+from baycompanion.views.parts import takes_codes, why_parts_stop
 from baycompanion.views.vin import vin_warning
 from baycompanion.working.at_work import AtWork
 from baycompanion.working.guidance import Guidance
@@ -164,10 +164,9 @@ class JobScreen(Screen[None]):
         said = message or self._services.reminder
         self._put("message", shown.piece(Piece(tone, said)) if said else "")
 
-    def say_read(self, code: str) -> None:
-        """Say that a code was read where no field stands for it, and which step takes it."""
-        takes = takes_codes(self.job.procedure, self.job.state, code)
-        self.say(f"{no_field_for(code)} {takes}", "bad")
+    def takes_code(self, code: str) -> str:
+        """Return which step takes `code`, and how, as a sentence."""
+        return takes_codes(self.job.procedure, self.job.state, code)
 
     # --- the clock -----------------------------------------------------------------------------
 
@@ -347,7 +346,11 @@ class JobScreen(Screen[None]):
         self.give_back()
         self.dismiss(None)
 
+    def keep_half_typed(self) -> None:
+        """Keep what is half typed, at once."""
+        self._half_typed.keep()
+
     def give_back(self) -> None:
         """Keep what is half typed, and let others open the job; all else is on the disk already."""
-        self._half_typed.keep()
+        self.keep_half_typed()
         self.job.leave()

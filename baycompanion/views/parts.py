@@ -16,6 +16,10 @@ from baycompanion.views.card import Deed, Entry, Form, Key, Piece, key_called
 from baycompanion.views.forms import pause_form
 
 BAD = ("missing", "wrong", "damaged")
+LONGEST_SHOWN = 60
+"""Characters that are said again of what was read; a text of thousands would hide the card."""
+
+PASTED_NOWHERE = "No field stands here for what was pasted, and nothing was answered by it."
 
 
 def ticks_parts(step: Step) -> bool:
@@ -120,7 +124,12 @@ def _awaited(state: State, step: Step, items: tuple[Item, ...]) -> tuple[Item, .
 
 def no_field_for(code: str) -> str:
     """Return what is said of a code that was read where nothing is typed."""
-    return f"Scanned {clean_line(code)}: no field for it here, and nothing was answered."
+    return f"Scanned {_short(code)}: no field for it here, and nothing was answered."
+
+
+def _short(text: str) -> str:
+    line = clean_line(text)
+    return line if len(line) <= LONGEST_SHOWN else f"{line[:LONGEST_SHOWN]}…"
 
 
 def takes_codes(procedure: Procedure, state: State, code: str) -> str:

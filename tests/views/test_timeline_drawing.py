@@ -18,7 +18,7 @@ from baycompanion.job.hands_actions import (
 )
 from baycompanion.job.timeline import Timeline
 from baycompanion.job.timeline_marks import make_timeline
-from baycompanion.out import _PLAIN
+from baycompanion.text.signs import IN_COLUMNS
 from baycompanion.views.timeline import (
     BARS,
     HELD,
@@ -223,7 +223,7 @@ def test_every_sign_is_one_column_and_none_stands_for_two_things() -> None:
 def test_without_unicode_every_sign_still_differs_from_every_other() -> None:
     """The plainer signs of a terminal that lacks these; each keeps its one column."""
     signs = {*SIGNS.values(), *BARS.values(), HELD}
-    plain = {sign.translate(_PLAIN) for sign in signs}
+    plain = {IN_COLUMNS.get(sign, sign) for sign in signs}
     assert len(plain) == len(signs)
     assert all(sign.isascii() and len(sign) == 1 for sign in plain)
 
