@@ -43,16 +43,20 @@ def map_(shop: Chosen, file: str, html: str | None, svg: str | None) -> int:
 @click.command()
 @click.argument("name")
 @click.option("--folder", metavar="FOLDER", help="Where to write it, in place of the shop.")
+@click.option("--like", metavar="PROCEDURE", help="Copy this one, in place of an empty draft.")
 @shop_option
-def new(shop: Chosen, name: str, folder: str | None) -> int:
+def new(shop: Chosen, name: str, folder: str | None, like: str | None) -> int:
     """Ask what the procedure NAME is about, and write a commented first draft of its file.
 
     The questions are lines, answered by typing, or from a pipe. NAME is of small letters, digits
     and hyphens. A file that is there is never touched. What is written passes `check`.
+
+    With --like every line of PROCEDURE is copied, under the new name and as its first revision;
+    the lines that bear the mark COPY are told, since they are to be changed.
     """
     from baycompanion.commands.new import write_procedure
 
-    return write_procedure(shop, name, folder)
+    return write_procedure(shop, name, folder, like)
 
 
 @click.command()

@@ -27,6 +27,16 @@ def ask_for(name: str, lines: Lines) -> Wanted:
     return Wanted(name, title, fits, phases, tools, proof, hazard, author)
 
 
+def ask_title(name: str, copied: str, lines: Lines) -> str:
+    """Return the title of the procedure called `name`, which is copied from one called `copied`.
+
+    Raises:
+        EOFError: The lines came to their end before it.
+    """
+    lines.say(f"A new procedure, {name}, copied from “{copied}”.")
+    return _ask(lines, "What is the work called?")
+
+
 def _hazard(lines: Lines) -> tuple[str, str, str] | None:
     what = _ask(lines, "What can do harm in this work?", "", "nothing")
     if not what:

@@ -48,12 +48,12 @@ def _lines(wanted: Wanted) -> Iterator[str]:
     yield "# Change every line that is not yours yet. `check` says what is wrong, `preview` shows"
     yield "# the screens while you write, and procedures/README.md explains every word."
     yield f"procedure: {wanted.name} # the name of this file"
-    yield f"title: {_text(wanted.title)}"
+    yield f"title: {written_text(wanted.title)}"
     yield "revision: 1 # one more with every change that a technician would notice"
     if wanted.author:
-        yield f"author: {_text(wanted.author)}"
+        yield f"author: {written_text(wanted.author)}"
     yield "# fits: is asked before the first step; who answers no does not begin."
-    yield f"fits: {_text(wanted.fits)}"
+    yield f"fits: {written_text(wanted.fits)}"
     yield ""
     yield from _hazards(wanted.hazard)
     yield ""
@@ -69,7 +69,7 @@ def _lines(wanted: Wanted) -> Iterator[str]:
         if number:
             yield ""
         yield f"  - phase: {name}"
-        yield f"    title: {_text(title)}"
+        yield f"    title: {written_text(title)}"
         yield "    target: 10 min # how long it should take"
         yield "    steps:"
         if number == 0:
@@ -87,9 +87,9 @@ def _hazards(hazard: tuple[str, str, str] | None) -> Iterator[str]:
         return
     what, does, avoid = hazard
     yield "hazards:"
-    yield f"  - warning: {_text(what)}"
-    yield f"    consequence: {_text(does)}"
-    yield f"    avoid: {_text(avoid)}"
+    yield f"  - warning: {written_text(what)}"
+    yield f"    consequence: {written_text(does)}"
+    yield f"    avoid: {written_text(avoid)}"
 
 
 def _tools(titles: Sequence[str], names: Sequence[str], phases: Sequence[str]) -> Iterator[str]:
@@ -101,7 +101,7 @@ def _tools(titles: Sequence[str], names: Sequence[str], phases: Sequence[str]) -
     for title, name in zip(titles, names, strict=True):
         by = f"    by: {phases[1]}" if len(phases) > 1 else ""
         yield f"  - tool: {name}"
-        yield f"    name: {_text(title)}"
+        yield f"    name: {written_text(title)}"
         if by:
             yield by
 
@@ -130,7 +130,7 @@ def _used(tools: Sequence[str]) -> Iterator[str]:
 def _end(proof: str, phases: Sequence[str], tools: Sequence[str]) -> Iterator[str]:
     proved, last = _step("work", "proved", phases), _step("keys", "back", phases)
     yield "      # A check is a sentence that is true when it passes."
-    yield f"      - check: {_text(proof)}"
+    yield f"      - check: {written_text(proof)}"
     yield f"        id: {proved}"
     yield "        why: What is found here is put right here."
     yield from _used(tools)
@@ -164,6 +164,6 @@ def _bare(title: str) -> str:
     return "“" + " ".join(title.split()) + "”"
 
 
-def _text(text: str) -> str:
+def written_text(text: str) -> str:
     """Return `text` as it stands behind a colon, with quotation marks where it needs them."""
     return yaml.safe_dump(text, allow_unicode=True, width=10_000).removesuffix("...\n").strip()

@@ -345,7 +345,7 @@ class TestCheck:
             "latin.yaml:1: This is not UTF-8 text. Save the file as UTF-8.",
             "There is no procedure “nonsense”. Write one of: amplifier-and-subwoofer, "
             "comeback, dash-camera-hardwire, door-speakers, key-off-draw-hunt, lamp, "
-            "rear-camera, receiver-swap.",
+            "rear-camera, receiver-swap, tracker-or-dealer-accessory.",
         ]
 
     def test_a_file_that_is_no_yaml_has_a_problem(self, run: Run, tmp_path: Path) -> None:

@@ -8,6 +8,7 @@ from test_commands import one_sentence
 
 from baycompanion.cli import cli
 from baycompanion.exits import Exit
+from baycompanion.store.shelf import find_procedure, read_procedure
 
 Run = Callable[..., Result]
 ANSWERS = (
@@ -65,3 +66,52 @@ def test_an_answer_that_check_warns_of_is_told_at_once(tmp_path: Path) -> None:
     done = typed(answers, "warned", "--folder", str(tmp_path))
     assert done.exit_code == Exit.DONE
     assert "This sentence has " in done.stderr
+
+
+class TestLike:
+    """A procedure is copied under another name, and its marked lines are told."""
+
+    PATTERN = "tracker-or-dealer-accessory"
+
+    def test_the_copy_passes_check_and_changes_says_that_only_its_name_is_new(
+        self, run: Run, shop_folder: Path
+    ) -> None:
+        done = typed("Fit a step heater\n", "step-heater", "--like", self.PATTERN)
+        assert done.exit_code == Exit.DONE, done.stderr
+        path = shop_folder / "procedures" / "step-heater.yaml"
+        assert run("check", "step-heater").stderr == "No problems.\n"
+        text = path.read_text(encoding="utf-8")
+        copied = read_procedure(path).procedure
+        pattern = read_procedure(find_procedure(self.PATTERN, path.parent)).procedure
+        assert (copied.procedure, copied.title, copied.revision) == (
+            "step-heater",
+            "Fit a step heater",
+            1,
+        )
+        assert copied.changes == ("First issue.",)
+        same = {"procedure": "", "title": "", "date": "", "changes": (), "revision": 1}
+        assert copied.model_copy(update=same) == pattern.model_copy(update=same)
+        marked = [n for n, line in enumerate(text.splitlines(), 1) if "# COPY" in line]
+        assert f"they bear the mark COPY: {', '.join(map(str, marked))}." in done.stderr
+        assert "# COPY: the name of the new file" not in text
+
+    def test_every_remark_stays(self, shop_folder: Path) -> None:
+        typed("Fit another receiver\n", "other-receiver", "--like", "receiver-swap")
+        path = shop_folder / "procedures" / "other-receiver.yaml"
+        remarks = [line for line in path.read_text("utf-8").splitlines() if line.startswith("#")]
+        pattern = find_procedure("receiver-swap", path.parent).read_text("utf-8").splitlines()
+        assert remarks == [line for line in pattern if line.startswith("#")]
+        assert read_procedure(path).procedure.revision == 1
+
+    def test_a_pattern_that_is_none_or_has_errors_is_not_copied(self, shop_folder: Path) -> None:
+        nobody = typed("x\n", "a", "--like", "reciever-swap")
+        assert "Did you mean receiver-swap?" in one_sentence(nobody, Exit.TROUBLE)
+        broken = shop_folder / "procedures" / "broken.yaml"
+        lamp = (shop_folder / "procedures" / "lamp.yaml").read_text(encoding="utf-8")
+        broken.write_text(lamp.replace("passed: lights", "passed: nothing"), encoding="utf-8")
+        assert typed("x\n", "a", "--like", str(broken)).exit_code == Exit.UNUSABLE
+        assert not (shop_folder / "procedures" / "a.yaml").exists()
+
+    def test_without_its_title_nothing_is_written(self, shop_folder: Path) -> None:
+        assert typed("", "a", "--like", self.PATTERN).exit_code == Exit.REFUSED
+        assert not (shop_folder / "procedures" / "a.yaml").exists()

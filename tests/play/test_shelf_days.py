@@ -30,6 +30,7 @@ PROCEDURES = {
     "receiver": "receiver-swap",
     "dash-camera": "dash-camera-hardwire",
     "draw-hunt": "key-off-draw-hunt",
+    "tracker": "tracker-or-dealer-accessory",
 }
 
 
@@ -244,7 +245,33 @@ def test_a_hunt_without_a_fuse_asks_for_no_fuse(records: dict[str, Any]) -> None
     assert not any(attempts(record, each) for each in ("fuse-pulled", "load-unplugged"))
 
 
+def test_the_tracker_s_bad_day_tells_what_went_wrong(records: dict[str, Any]) -> None:
+    record = records["tracker-bad"]
+    assert (record["status"], record["clean"]) == ("closed", False)
+    assert outcomes(record, "switched-cranking") == ["outside", "inside"]
+    assert outcomes(record, "short-to-ground") == ["outside", "inside"]
+    assert outcomes(record, "falls-asleep") == ["failed", "passed"]
+    assert outcomes(record, "tray-back") == ["not matching", "matching"]
+    [override] = record["overrides"]
+    assert override["gate"] == "works-before-trim"
+    [missing] = override["missing"]
+    assert "The place that it tells is the bay" in missing
+    assert record["faults"] == []
+
+
+def test_the_tracker_s_lead_loses_what_ohm_s_law_says(records: dict[str, Any]) -> None:
+    """2.4 m of 20 AWG there and back, 33.31 Ω/km at 20 °C by a handbook table (10.15 Ω/1000 ft)."""
+    worked = attempts(records["tracker-good"], "lead-drop")[0]["details"]
+    drop = 0.5 * 2 * 2.4 * 33.31 / 1000
+    assert float(worked["drop_v"].split()[0]) == pytest.approx(drop, rel=0.01)
+    assert worked["because"]
+    fuse = attempts(records["tracker-good"], "fuse-right")[0]["details"]["fuse_a"]
+    assert float(fuse.split()[0]) == 1  # 80 % of 1 A carries 0.5 A, by the ratings of ISO 8820-3
+
+
 STOPPED = (
+    ("tracker-bad", "switched-cranking, value: 10.1", "feeds-measured"),
+    ("tracker-bad", "short-to-ground, value: 4700", "no-short"),
     ("amplifier-bad", "short-to-ground, value: 5100", "ready-for-battery"),
     ("amplifier-bad", "gain-right, outcome: passed", "gain-below-limit"),
     ("door-speakers-bad", "right-lead-free, value: 20000", "leads-free"),
