@@ -14,7 +14,7 @@ from baycompanion.procedure.skeleton import skeleton
 from baycompanion.store.shop import VARIABLE
 
 PAGE = (Path(__file__).parents[2] / "procedures" / "README.md").read_text(encoding="utf-8")
-TALK, TOLD = re.findall(r"^```text\n(.*?)^```$", PAGE, flags=re.MULTILINE | re.DOTALL)
+TALK, TOLD, COPIED = re.findall(r"^```text\n(.*?)^```$", PAGE, flags=re.MULTILINE | re.DOTALL)
 [WHOLE] = re.findall(r"^```yaml\n(.*?)^```$", PAGE, flags=re.MULTILINE | re.DOTALL)
 DRAFTED = re.search(r"write\n\n((?:    .*\n)+)", PAGE)
 
@@ -44,6 +44,22 @@ def drafted() -> str:
     with pytest.raises(StopIteration):
         read_out.ask("")
     return text
+
+
+def test_the_copy_of_the_pattern_is_made_and_checked_and_shown_to_be_no_weaker(
+    folder: Path,
+) -> None:
+    command, *lines = COPIED.splitlines()
+    said, asked = lines
+    title = "Fit a step heater"
+    assert asked == f"What is the work called? {title}"
+    done = CliRunner().invoke(cli, command.split()[2:], input=f"{title}\n")
+    assert done.exit_code == Exit.DONE, done.stderr
+    assert done.stdout.splitlines()[0] == said
+    name = "tracker-or-dealer-accessory"
+    assert checked(folder / "shop" / "procedures" / "step-heater.yaml") == "No problems.\n"
+    assert f"`baycompanion changes {name} step-heater`" in PAGE
+    assert "WEAKER" not in CliRunner().invoke(cli, ["changes", name, "step-heater"]).output
 
 
 @pytest.fixture
