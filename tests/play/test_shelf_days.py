@@ -243,6 +243,30 @@ def test_a_hunt_without_a_fuse_asks_for_no_fuse(records: dict[str, Any]) -> None
     assert not any(attempts(record, each) for each in ("fuse-pulled", "load-unplugged"))
 
 
+NO_DRAW = (
+    ("first-draw, value: 1120", "first-draw, value: 31"),
+    ("draw-path-known, value: no-fuse", "draw-path-known, value: none"),
+    ("cause-known, value: fitted-work", "cause-known, value: vehicle"),
+    (r"answer: feed-changed.*", "answer: owner-decides, value: a new battery is ordered }"),
+    (
+        r"  - \{ acknowledge: unfused-draws(?:.*\n)*?(?=\n  # Put it right)",
+        "  - { answer: battery-tested, value: seven years old and failed its test }\n",
+    ),
+)
+"""What is another answer where the draw lies inside the limit from the beginning."""
+
+
+def test_a_hunt_that_finds_no_draw_looks_at_the_battery(tmp_path: Path) -> None:
+    text = read_day("draw-hunt-good")
+    for old, new in NO_DRAW:
+        text, changed = re.subn(old, new, text)
+        assert changed == 1, old
+    record = record_of_day(text, tmp_path / "shop")
+    assert (record["status"], record["clean"]) == ("closed", True)
+    assert outcomes(record, "battery-tested") == ["recorded"]
+    assert not any(attempts(record, each) for each in ("culprit", "fuse-pulled", "unfused-draws"))
+
+
 STOPPED = (
     ("amplifier-bad", "short-to-ground, value: 5100", "ready-for-battery"),
     ("amplifier-bad", "gain-right, outcome: passed", "gain-below-limit"),
