@@ -269,6 +269,30 @@ def test_the_tracker_s_lead_loses_what_ohm_s_law_says(records: dict[str, Any]) -
     assert float(fuse.split()[0]) == 1  # 80 % of 1 A carries 0.5 A, by the ratings of ISO 8820-3
 
 
+NO_DRAW = (
+    ("first-draw, value: 1120", "first-draw, value: 31"),
+    ("draw-path-known, value: no-fuse", "draw-path-known, value: none"),
+    ("cause-known, value: fitted-work", "cause-known, value: vehicle"),
+    (r"answer: feed-changed.*", "answer: owner-decides, value: a new battery is ordered }"),
+    (
+        r"  - \{ acknowledge: unfused-draws(?:.*\n)*?(?=\n  # Put it right)",
+        "  - { answer: battery-tested, value: seven years old and failed its test }\n",
+    ),
+)
+"""What is another answer where the draw lies inside the limit from the beginning."""
+
+
+def test_a_hunt_that_finds_no_draw_looks_at_the_battery(tmp_path: Path) -> None:
+    text = read_day("draw-hunt-good")
+    for old, new in NO_DRAW:
+        text, changed = re.subn(old, new, text)
+        assert changed == 1, old
+    record = record_of_day(text, tmp_path / "shop")
+    assert (record["status"], record["clean"]) == ("closed", True)
+    assert outcomes(record, "battery-tested") == ["recorded"]
+    assert not any(attempts(record, each) for each in ("culprit", "fuse-pulled", "unfused-draws"))
+
+
 STOPPED = (
     ("tracker-bad", "switched-cranking, value: 10.1", "feeds-measured"),
     ("tracker-bad", "short-to-ground, value: 4700", "no-short"),
