@@ -11,6 +11,7 @@ from pathlib import Path
 from random import Random
 
 from lamp import ACTIONS, HEAD, START, make_shop, play_text
+from played_once import played_once
 
 from baycompanion.play.run import Played
 from baycompanion.store.shop import Shop
@@ -41,6 +42,10 @@ def _timed(line: str, lasts: dict[str, int]) -> str:
 
 def play_past(folder: Path, shop: Shop, past: Sequence[Minutes]) -> list[Played]:
     """Play a lamp job a day that takes so long in each phase; every one is closed."""
+    return played_once(shop, ("past", *past), lambda: _play_past(folder, shop, past))
+
+
+def _play_past(folder: Path, shop: Shop, past: Sequence[Minutes]) -> list[Played]:
     played = []
     for day, minutes in enumerate(past):
         start = START + timedelta(days=day)

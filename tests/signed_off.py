@@ -9,6 +9,7 @@ from pathlib import Path
 
 from lamp import HEAD, PROCEDURE, SCRIPT, START, make_shop, play_text
 from past_shop import invented_minutes, lamp_script, play_past
+from played_once import played_once
 
 from baycompanion.play.run import Played
 from baycompanion.store.pins import hash_pin
@@ -77,10 +78,14 @@ assert UNSEEN != PROCEDURE and HEAD in SCRIPT
 def fill(shop: Shop) -> None:
     """Let fifteen lamp jobs of T1 be past, and three of N1 beside T1 after them."""
     play_past(shop.folder, shop, invented_minutes(15, seed=5))
-    for number, minutes in enumerate(((11, 40, 12), (9, 33, 14), (12, 31, 10))):
-        start = START + timedelta(days=40 + number)
-        script = lamp_script(f"WO 8{number}", start, minutes)
-        lamp_by(shop, start=start, order=f"WO 8{number}", script=script)
+    played_once(shop, "three jobs of N1", lambda: [_beside(shop, number) for number in range(3)])
+
+
+def _beside(shop: Shop, number: int) -> Played:
+    minutes = ((11, 40, 12), (9, 33, 14), (12, 31, 10))[number]
+    start = START + timedelta(days=40 + number)
+    script = lamp_script(f"WO 8{number}", start, minutes)
+    return lamp_by(shop, start=start, order=f"WO 8{number}", script=script)
 
 
 def main(folder: Path) -> None:

@@ -8,6 +8,8 @@ import textual.pilot
 import textual.screen
 from bench import Bench
 from quiet import until_quiet
+from styles_once import rules_once
+from textual.css.stylesheet import Stylesheet
 
 from baycompanion.screens import code_reader
 
@@ -20,8 +22,9 @@ def bench(tmp_path: Path) -> Bench:
 
 @pytest.fixture(autouse=True)
 def no_idling(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Paint at once, and wait after a key for what it set going and no longer."""
+    """Paint at once, wait after a key for what it set going and no longer, read styles once."""
     monkeypatch.setattr(textual.screen, "UPDATE_PERIOD", 0.001)
     for module in (textual.app, textual.pilot):
         monkeypatch.setattr(module, "wait_for_idle", until_quiet)
     monkeypatch.setattr(code_reader, "PACE", 0.005)
+    monkeypatch.setattr(Stylesheet, "_parse_rules", rules_once)
