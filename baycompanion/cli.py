@@ -19,6 +19,7 @@ from baycompanion.mishaps import Chosen, attend
 from baycompanion.options import json_option as _json
 from baycompanion.options import plain_option as _plain
 from baycompanion.options import shop_option as _shop
+from baycompanion.working.wall_clock import local_now
 
 
 class Bay(click.Group):
@@ -93,7 +94,7 @@ def jobs(shop: Chosen, as_json: bool) -> int:
     """List the jobs of this shop, the newest first."""
     from baycompanion.commands.jobs import list_all
 
-    return list_all(shop, as_json, datetime.now(UTC).astimezone())
+    return list_all(shop, as_json, local_now())
 
 
 @cli.command()
@@ -158,7 +159,7 @@ def timeline(shop: Chosen, job: str) -> int:
     """
     from baycompanion.commands.timeline import tell_timeline
 
-    return tell_timeline(shop, job, datetime.now(UTC).astimezone())
+    return tell_timeline(shop, job, local_now())
 
 
 @cli.command()
@@ -182,7 +183,7 @@ def sheet(shop: Chosen, name: str, to: str | None) -> int:
     """
     from baycompanion.commands.sheet import print_sheet
 
-    return print_sheet(shop, name, to, datetime.now(UTC).astimezone())
+    return print_sheet(shop, name, to, local_now())
 
 
 @cli.command()
@@ -204,7 +205,7 @@ def handover(shop: Chosen, job: str, out: str | None) -> int:
     """
     from baycompanion.commands.handover import write_sheet
 
-    return write_sheet(shop, job, out, datetime.now(UTC).astimezone())
+    return write_sheet(shop, job, out, local_now())
 
 
 @cli.command()

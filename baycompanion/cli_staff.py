@@ -6,6 +6,7 @@ import click
 
 from baycompanion.mishaps import Chosen
 from baycompanion.options import json_option, shop_option
+from baycompanion.working.wall_clock import local_now
 
 _by = click.option(
     "--by",
@@ -112,9 +113,7 @@ def sign_off(
     """
     from baycompanion.commands.staff import sign_somebody_off
 
-    return sign_somebody_off(
-        shop, staff_id, procedure, job, until, watched or "", by, datetime.now(UTC).astimezone()
-    )
+    return sign_somebody_off(shop, staff_id, procedure, job, until, watched or "", by, local_now())
 
 
 @staff.command("take-back")
@@ -126,7 +125,7 @@ def take_back(shop: Chosen, staff_id: str, procedure: str, by: str | None) -> in
     """Take the sign-off for PROCEDURE back: the trainee ID works beside a mentor again."""
     from baycompanion.commands.staff import take_sign_off_back
 
-    return take_sign_off_back(shop, staff_id, procedure, by, datetime.now(UTC).astimezone())
+    return take_sign_off_back(shop, staff_id, procedure, by, local_now())
 
 
 @staff.command()

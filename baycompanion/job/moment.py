@@ -41,3 +41,11 @@ def moment_of(milliseconds_since: int) -> datetime:
         OverflowError: It lies beyond the year 9999.
     """
     return _EPOCH + timedelta(milliseconds=milliseconds_since)
+
+
+def later(when: datetime, seconds: float) -> datetime:
+    """Return the moment so many seconds after `when`, in its zone.
+
+    In a zone whose clocks change, adding to the time of day would miss the hour in between.
+    """
+    return (when.astimezone(UTC) + timedelta(seconds=seconds)).astimezone(when.tzinfo)

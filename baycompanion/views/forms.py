@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import replace
-from datetime import datetime, time, timedelta
+from datetime import UTC, datetime, time, timedelta
 
 from baycompanion.job import actions, hands_actions
 from baycompanion.job.arriving import arrive
@@ -48,11 +48,21 @@ def late_form(now: datetime) -> Form[datetime]:
             clock = time.fromisoformat(given["at"].strip())
         except ValueError:
             raise ValueError(f"“{given['at']}” is no time of day. Type it like 14:05.") from None
-        claimed = datetime.combine(now.date(), clock, now.tzinfo)
-        return claimed if claimed <= now else claimed - timedelta(days=1)
+        return _last_at(clock, now)
 
     lead = (Piece("plain", "The next answer keeps both times: this one, and when it was entered."),)
     return Form("Late entry", (Field("at", "Done at", hint="like 14:05"),), make, lead, "Set")
+
+
+def _last_at(clock: time, now: datetime) -> datetime:
+    """Return when the clock on the wall showed `clock` last, at `now` or before it.
+
+    In the night on which clocks are set back it shows the same time twice; the later one is meant.
+    """
+    today = datetime.combine(now.date(), clock, now.tzinfo)
+    shown = (today.replace(fold=1), today)
+    passed = (each for each in shown if each.astimezone(UTC) <= now.astimezone(UTC))
+    return next(passed, today - timedelta(days=1))
 
 
 def paper_form(now: datetime, at: datetime | None) -> Form[datetime]:

@@ -6,10 +6,11 @@ if no pause came; where nobody does, as work that is left.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 from math import ceil
 from typing import Any
 
+from baycompanion.job.moment import later
 from baycompanion.job.past_job import PastJob
 from baycompanion.job.state import State
 from baycompanion.job.timing import PhaseSpan, phase_spans, seconds_since_last
@@ -61,8 +62,8 @@ class ReadyBy:
 
     def moment(self, seconds: float) -> datetime:
         """Return the time of day in so many seconds, rounded up to five minutes."""
-        at = self.when.replace(microsecond=0) + timedelta(seconds=ceil(seconds))
-        return at + timedelta(seconds=-(at.minute * 60 + at.second) % STEP)
+        at = later(self.when.replace(microsecond=0), ceil(seconds))
+        return later(at, -(at.minute * 60 + at.second) % STEP)
 
     def _clock(self, seconds: float) -> str:
         at = self.moment(seconds)

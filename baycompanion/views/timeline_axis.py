@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta, tzinfo
 from itertools import pairwise
 
-from baycompanion.job.moment import moment_of
+from baycompanion.job.moment import later, moment_of, whole_milliseconds
 from baycompanion.job.pausing import LONG_PAUSE
 from baycompanion.job.timeline import Timeline
 
@@ -94,7 +94,7 @@ class Axis:
         first = self._when(begins, zone)
         midnight = first.replace(hour=0, minute=0, second=0, microsecond=0)
         when = midnight + ((first - midnight) // timedelta(minutes=step)) * timedelta(minutes=step)
-        while (along := begins + (when - first) // timedelta(milliseconds=1)) < ends:
+        while (along := begins + _between(first, when)) < ends:
             if along >= begins:
                 yield along, when
             when += timedelta(minutes=step)
@@ -103,14 +103,14 @@ class Axis:
         """Yield where each day begins to be drawn."""
         told = None
         for begins, ends in self.sections:
-            when, end = self._when(begins, zone), self._when(begins, zone)
-            end += timedelta(milliseconds=ends - begins)
-            many = (end - when).days
+            when = self._when(begins, zone)
+            end = later(when, (ends - begins) / 1000)
+            many = (ends - begins) // 86_400_000
             if when.date() != told:
                 yield begins, when
             midnight = when.replace(hour=0, minute=0, second=0, microsecond=0) + timedelta(days=1)
             while midnight <= end and many <= self.columns:
-                yield begins + (midnight - when) // timedelta(milliseconds=1), midnight
+                yield begins + _between(when, midnight), midnight
                 midnight += timedelta(days=1)
             told = end.date()
 
@@ -129,6 +129,11 @@ class Axis:
             if not any(c.begins <= a < c.ends for c in self.cuts)
         ]
         return tuple(within) or ((0, 0),)
+
+
+def _between(one: datetime, other: datetime) -> int:
+    """Return the milliseconds from `one` to `other`, whatever the clock on the wall did."""
+    return whole_milliseconds(other) - whole_milliseconds(one)
 
 
 def make_axis(timeline: Timeline, columns: int) -> Axis:

@@ -3,6 +3,8 @@
 from collections.abc import Callable
 from datetime import datetime, timedelta
 
+from baycompanion.job.moment import later
+
 
 class PracticeClock:
     """Tells the time of one practice, which never runs backwards."""
@@ -14,7 +16,7 @@ class PracticeClock:
 
     def __call__(self) -> datetime:
         """Return the moment it is in the practice."""
-        return self._now() + self._ahead
+        return later(self._now(), self._ahead.total_seconds())
 
     def go_ahead(self, seconds: int) -> None:
         """Let so many seconds pass at once."""
