@@ -10,7 +10,7 @@ from baycompanion.job.record_parts import PhaseRecord, ProcedureNamed
 class PastJob(BaseModel):
     """A job that has ended, as its record tells of it before it comes to the steps."""
 
-    model_config = ConfigDict(extra="ignore", frozen=True)
+    model_config = ConfigDict(extra="ignore", frozen=True, defer_build=True)
 
     record: Literal[1]
     status: Literal["closed", "abandoned", "provisional"]

@@ -16,7 +16,7 @@ from baycompanion.job.record_parts import (
 class PastWork(BaseModel):
     """A job that has ended, as its record tells how each step was answered."""
 
-    model_config = ConfigDict(extra="ignore", frozen=True)
+    model_config = ConfigDict(extra="ignore", frozen=True, defer_build=True)
 
     record: Literal[1]
     status: Literal["closed", "abandoned"]

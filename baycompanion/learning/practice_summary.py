@@ -23,7 +23,7 @@ from baycompanion.procedure.model import Procedure
 class _Kept(BaseModel):
     """Parent of what practice.json holds."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
 
 class PlantedOutcome(_Kept):

@@ -23,7 +23,7 @@ class BadEntry(ValueError):
 class EntryData(BaseModel):
     """Parent of what the entries carry."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
     kind: ClassVar[str]
 
 

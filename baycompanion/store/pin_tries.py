@@ -71,7 +71,7 @@ def _check_moment(text: str) -> str:
 class Count(BaseModel):
     """The wrong tries of one person in a row."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, strict=True, defer_build=True)
 
     tries: Annotated[int, Field(ge=1)]
     last: Annotated[str, AfterValidator(_check_moment)]
