@@ -26,6 +26,7 @@ from baycompanion.exits import Exit
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, data_json, talk
 from baycompanion.store.durable import write_whole
+from baycompanion.store.typed_path import typed_path
 from baycompanion.text.counted import counted
 from baycompanion.text.problem import quoted
 
@@ -57,7 +58,7 @@ def audit_shops(
     if as_json and html is not None:
         raise click.UsageError("--json prints, and --html writes a page. Give one of them.")
     choice = Choice(read_day(since), by or "", procedure or "")
-    paths = [Path(name).expanduser() for name in folders] or [shop_folder(chosen)]
+    paths = [typed_path(name) for name in folders] or [shop_folder(chosen)]
     audited = _Audited()
     with Readers() as readers:
         for path in dict.fromkeys(paths):
@@ -68,7 +69,7 @@ def audit_shops(
     if as_json:
         data_json(audited.as_dict())
     elif html is not None:
-        data(str(_write_page(audited, choice, Path(html).expanduser(), now)))
+        data(str(_write_page(audited, choice, typed_path(html), now)))
     else:
         _print(audited)
         _print_drawn(audited)

@@ -17,6 +17,7 @@ from baycompanion.store.reading import read_text
 from baycompanion.store.shelf import shipped
 from baycompanion.store.shop import Shop, open_shop
 from baycompanion.store.trouble import StoreTrouble, because
+from baycompanion.store.typed_path import typed_path
 
 GOOD_DAY = "good-day.yaml"
 COMEBACK = "comeback.yaml"
@@ -108,7 +109,7 @@ def _make_shop(folder: str | None) -> Shop:
     Raises:
         StoreTrouble: There is something in it, or it cannot be made.
     """
-    root = Path(folder or tempfile.gettempdir())
+    root = typed_path(folder or tempfile.gettempdir())
     try:
         if not folder:
             root = Path(tempfile.mkdtemp(prefix="baycompanion-demo-"))

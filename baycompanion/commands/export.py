@@ -14,6 +14,7 @@ from baycompanion.commands.opening import shop_folder
 from baycompanion.exits import Exit
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, talk
+from baycompanion.store.typed_path import typed_path
 from baycompanion.text.counted import counted
 
 
@@ -35,7 +36,7 @@ def export_tables(
     if (ndjson is None) == (parquet is None):
         raise click.UsageError("Give one of --ndjson FOLDER and --parquet FOLDER")
     format_: Format = "ndjson" if ndjson is not None else "parquet"
-    target = Path(ndjson or parquet or "").expanduser()
+    target = typed_path(ndjson or parquet or "")
     choice = Choice(read_day(since), by or "", procedure or "")
     shops = shop_paths(chosen, folders)
     for shop in shops:
@@ -54,7 +55,7 @@ def export_tables(
 
 def shop_paths(chosen: Chosen, folders: Sequence[str]) -> list[Path]:
     """Return the folders that were typed, each once, or that of --shop where none was."""
-    paths = [Path(name).expanduser() for name in folders] or [shop_folder(chosen)]
+    paths = [typed_path(name) for name in folders] or [shop_folder(chosen)]
     return list({path.resolve(): path for path in paths}.values())
 
 

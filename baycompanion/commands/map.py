@@ -11,6 +11,7 @@ from baycompanion.mishaps import Chosen
 from baycompanion.out import data
 from baycompanion.procedure.model import Procedure
 from baycompanion.store.durable import write_whole
+from baycompanion.store.typed_path import typed_path
 from baycompanion.views.map_lines import map_lines
 
 
@@ -38,7 +39,7 @@ def draw_map(chosen: Chosen, name: str, html: str | None, svg: str | None) -> in
 
 
 def _write(out: str, make: Callable[[Procedure], str], procedure: Procedure) -> Path:
-    path = Path(out).expanduser()
+    path = typed_path(out)
     if not path.name:
         raise click.UsageError(f"{path} is no file. Give the name of one.")
     write_whole(path, make(procedure).encode())

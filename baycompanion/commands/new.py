@@ -21,6 +21,7 @@ from baycompanion.store.job_folder import refuse_errors
 from baycompanion.store.reading import read_text
 from baycompanion.store.shelf import find_procedure, list_procedures, read_procedure
 from baycompanion.store.trouble import StoreTrouble
+from baycompanion.store.typed_path import typed_path
 from baycompanion.text.entries import check_name
 from baycompanion.trade.catalogue import SUMS
 
@@ -90,7 +91,7 @@ def _place(chosen: Chosen, name: str, folder: str | None) -> Path:
         own = opened(chosen).procedures
         taken = list_procedures(own).get(name)
     else:
-        own = Path(folder).expanduser()
+        own = typed_path(folder)
         taken = None
         if not own.is_dir():
             raise StoreTrouble(f"There is no folder {own}. Make it first.")

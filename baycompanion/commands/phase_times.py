@@ -17,6 +17,7 @@ from baycompanion.exits import Exit
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, data_json, talk
 from baycompanion.store.durable import write_whole
+from baycompanion.store.typed_path import typed_path
 from baycompanion.text.counted import counted
 
 
@@ -41,7 +42,7 @@ def tell_phase_times(
     if as_json and html is not None:
         raise click.UsageError("--json prints, and --html writes a page. Give one of them.")
     choice = Choice(read_day(since), by or "", procedure or "")
-    paths = [Path(name).expanduser() for name in folders] or [shop_folder(chosen)]
+    paths = [typed_path(name) for name in folders] or [shop_folder(chosen)]
     seen = read_phases(dict.fromkeys(paths), choice)
     for trouble in seen.unread:
         talk(trouble)
@@ -49,7 +50,7 @@ def tell_phase_times(
         phases = [phase.as_dict() for phase in seen.told]
         data_json({"jobs": seen.jobs, "phases": phases, "unread": seen.unread})
     elif html is not None:
-        data(str(_write_page(seen, choice, Path(html).expanduser(), now)))
+        data(str(_write_page(seen, choice, typed_path(html), now)))
     else:
         _print(seen.told, many=len(set(paths)) > 1)
     unread = f" Not read: {len(seen.unread)}." if seen.unread else ""

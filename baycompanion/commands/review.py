@@ -1,17 +1,17 @@
 """`review`: what an audit found, on a screen or line by line, and a supervisor's word for it."""
 
 from collections.abc import Sequence
-from pathlib import Path
 
 from baycompanion.commands.opening import in_terminal, shop_folder, typed_again
 from baycompanion.exits import Exit
 from baycompanion.mishaps import Chosen
 from baycompanion.out import talk
+from baycompanion.store.typed_path import typed_path
 
 
 def review_shops(chosen: Chosen, folders: Sequence[str]) -> int:
     """Review the shops in `folders`, or that of the command line; return the exit code."""
-    paths = [Path(name).expanduser() for name in folders] or [shop_folder(chosen)]
+    paths = [typed_path(name) for name in folders] or [shop_folder(chosen)]
     if chosen.by_lines:
         from baycompanion.plain.run import talk_review
 

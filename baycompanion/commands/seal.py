@@ -28,6 +28,7 @@ from baycompanion.store.seals import (
 )
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
+from baycompanion.store.typed_path import typed_path
 
 
 def seal_or_make_key(
@@ -36,7 +37,7 @@ def seal_or_make_key(
     """Seal the ledger with the private key in the file `key`, or make a key for `new_key`."""
     refuse_without_library()
     shop = opened(chosen)
-    path = Path(key).expanduser() if key is not None else None
+    path = typed_path(key) if key is not None else None
     if new_key is not None:
         return _make(shop, shop.person(new_key), path, descriptor)
     path = path or find_own_key(shop.folder)

@@ -31,6 +31,7 @@ from baycompanion.store.shelf import find_procedure, read_procedure
 from baycompanion.store.shop import Shop
 from baycompanion.store.taking import take_keys
 from baycompanion.store.trouble import StoreTrouble
+from baycompanion.store.typed_path import leads_to_file, leads_to_folder
 from baycompanion.text.problem import BadFile, Place, Problem, nearest, quoted
 from baycompanion.working.hand_over import leave_hand_over
 
@@ -166,7 +167,9 @@ def _earlier_of(read: ScriptRead, beside: Path, shop: Shop) -> EarlierJob | None
     if name is None:
         return None
     folder = beside / name
-    return find_earlier(shop.jobs, str(folder) if folder.is_dir() else name, _vehicle(read.script))
+    return find_earlier(
+        shop.jobs, str(folder) if leads_to_folder(folder) else name, _vehicle(read.script)
+    )
 
 
 def _earlier(read: ScriptRead, beside: Path, shop: Shop) -> Iterator[Problem]:
@@ -183,7 +186,7 @@ def _earlier(read: ScriptRead, beside: Path, shop: Shop) -> Iterator[Problem]:
 def _unreadable(read: ScriptRead, beside: Path, caps: tuple[str, ...]) -> Iterator[Problem]:
     """Yield a problem for each picture that is not there, and each plan that cannot be made."""
     for move in read.moves:
-        if isinstance(move.act, TakePhoto) and not (beside / move.act.photo).is_file():
+        if isinstance(move.act, TakePhoto) and not leads_to_file(beside / move.act.photo):
             what = f"There is no picture {quoted(move.act.photo)}"
             yield Problem(move.place, what, "Its path starts at the folder of the script")
         if isinstance(move.act, TakePlan):

@@ -8,6 +8,7 @@ from baycompanion.job.actions import PlannedFrom, PlannedLine, PlanSplices
 from baycompanion.procedure.fields import LONGEST_LINE
 from baycompanion.store.reading import read_text
 from baycompanion.store.trouble import StoreTrouble
+from baycompanion.store.typed_path import typed_path
 from baycompanion.text.clean import clean_line
 from baycompanion.text.problem import nearest, quoted
 from baycompanion.trade.splicing import Cap, read_cap
@@ -32,7 +33,7 @@ def find_connectors(names: Iterable[str], own: Path) -> list[Path]:
         if name in shelf:
             found.append(shelf[name])
         elif name.endswith((".yaml", ".yml")):
-            found.append(Path(name).expanduser())
+            found.append(typed_path(name))
         else:
             said = quoted(clean_line(name))
             raise StoreTrouble(f"There is no connector {said}. {nearest(name, shelf)}".rstrip())

@@ -6,6 +6,7 @@ from baycompanion.job.carried import EarlierJob, Vehicle
 from baycompanion.job.earlier import earlier_job
 from baycompanion.store.job_folder import find_job, read_job, record_of
 from baycompanion.store.trouble import StoreTrouble
+from baycompanion.store.typed_path import leads_to_folder
 from baycompanion.text.problem import quoted
 
 
@@ -36,4 +37,4 @@ def find_earlier(jobs: Path, name: str, vehicle: Vehicle) -> EarlierJob:
         StoreTrouble, BadFile: As `earlier_in`; or there is no such job.
     """
     folder = Path(name)
-    return earlier_in(folder if folder.is_dir() else find_job(jobs, name), vehicle)
+    return earlier_in(folder if leads_to_folder(folder) else find_job(jobs, name), vehicle)

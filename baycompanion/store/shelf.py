@@ -7,6 +7,7 @@ import baycompanion
 from baycompanion.procedure.load import Fetch, Loaded, load_procedure
 from baycompanion.store.reading import read_text
 from baycompanion.store.trouble import StoreTrouble
+from baycompanion.store.typed_path import leads_to_file
 from baycompanion.text.clean import clean_line
 from baycompanion.text.problem import nearest, quoted
 
@@ -100,16 +101,8 @@ def _fetch_below(folder: Path) -> Fetch:
     def fetch(name: str) -> tuple[str, str] | None:
         for root in (folder, shipped("procedures")):
             path = root / PurePosixPath(name)
-            if _lies_below(path, root):
+            if leads_to_file(path) and path.resolve().is_relative_to(root.resolve()):
                 return str(path), read_text(path)
         return None
 
     return fetch
-
-
-def _lies_below(path: Path, root: Path) -> bool:
-    """Return whether there is a file at `path`, below `root` by whatever links."""
-    try:
-        return path.is_file() and path.resolve().is_relative_to(root.resolve())
-    except OSError:  # a name longer than the disk takes
-        return False

@@ -153,6 +153,8 @@ def _run_one(name: str, count: int, seed: int, failures: Path, tell: Path) -> in
 
         def change(content: bytes, most: int, drawn: int) -> bytes:
             random = Random(drawn)
+            if random.random() < 1 / 2:  # what is kept is refused, mostly: begin from what is whole
+                content = random.choice(seeds)
             if random.random() < 1 / 5:
                 return bytes(atheris.Mutate(content, most))
             return mutated(random, target.kind, content, seeds)[:most]
