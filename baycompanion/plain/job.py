@@ -173,7 +173,7 @@ def _add_entry(talk: Talk, card: Card, entry: str) -> None:
     listed = card.list_entry
     assert listed is not None
     before, place_in_list = listed.before, len(talk.entries)
-    talk.entries = (*talk.entries, listed.tidy(entry))
+    talk.list_on((*talk.entries, listed.tidy(entry)), card)
     said = listed.says(entry)
     if said is not None:
         talk.say(f"{without_sign(said.words)} To take your entry back, type ?undo.")

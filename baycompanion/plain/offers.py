@@ -130,7 +130,7 @@ def _line(talk: Talk, card: Card, rest: str) -> None:
 def _undo(talk: Talk, card: Card, rest: str) -> None:
     if talk.entries:
         *kept, last = talk.entries
-        talk.entries = tuple(kept)
+        talk.list_on(tuple(kept), card)
         talk.say(f"Taken back: {last}")
     else:
         talk.say("There is no entry to take back. For a finished step, type reopen.")

@@ -23,6 +23,7 @@ from baycompanion.views.ready_by import ready_by
 from baycompanion.views.wording import answered
 from baycompanion.working.at_work import AtWork
 from baycompanion.working.guidance import Guidance
+from baycompanion.working.half_typed import HalfTyped, half_typed
 
 if TYPE_CHECKING:  # few jobs are practice
     from baycompanion.working.practising import AtPractice
@@ -78,6 +79,7 @@ class Talk:
         if not same_card(card, self.heard):
             self.line, self.entries = None, ()
             self.read(card)
+            self._put_back(card)
 
     def read(self, card: Card) -> None:
         """Read `card`, after what has changed around it."""
@@ -85,6 +87,23 @@ class Talk:
         self._read_around()
         guided = self.guided(card, with_why=self.guidance.opens_why)
         say_all(self.lines, read_card(guided.card, guided.why))
+
+    def _put_back(self, card: Card) -> None:
+        """Say what was half typed for the step in hand, here or on the screens; a list goes on."""
+        if card.kind != "step" or card.step is None:
+            return
+        entry, listed = half_typed(self.work.job.draft_for(card.step))
+        if listed and card.list_entry is not None:
+            self.entries = listed
+            count = "1 entry stands" if len(listed) == 1 else f"{len(listed)} entries stand"
+            self.say(f"{count} here from before, the last: {listed[-1]}. ?undo takes it back.")
+        if entry:
+            self.say(f"Half typed before, and no answer yet: {entry}")
+
+    def list_on(self, entries: tuple[str, ...], card: Card) -> None:
+        """Let `entries` be what stands in the list of `card`, even if the lines end here."""
+        self.entries = entries
+        self.work.job.keep_draft(card.step or "", HalfTyped(listed=entries).to_keep())
 
     def guided(self, card: Card, *, with_why: bool) -> Guided:
         """Return `card` as it is read to whoever has the job, after reading their past once."""
@@ -166,6 +185,8 @@ class Talk:
         It is the answer where a step was finished, and how one line compares that was answered.
         """
         self.line = None
+        if self.work.answered != "nothing":
+            self.work.job.keep_draft("", {})
         procedure, state = self.work.job.procedure, self.work.job.state
         name = last_finished(state)
         if name is None or state.track(name).attempts[-1].seq <= before:

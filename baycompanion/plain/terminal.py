@@ -1,9 +1,11 @@
 """Lines out and lines in: where they go, where they come from, and how both may end."""
 
 import contextlib
+import signal
 import sys
+import threading
 import time
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from typing import Protocol, TextIO
 
 from baycompanion.store.trouble import StoreTrouble, because
@@ -14,6 +16,23 @@ SOONEST = 0.4
 twice, and no answer. Own choice: shorter than it takes to hear one word of the question."""
 
 HELD = "That Enter came before you can have heard the question. Press it again."
+
+AT_ONCE = 0.05
+"""Seconds after a question in which nobody types a line: it was there before. Own choice."""
+
+AHEAD = (
+    "That line was typed or pasted before the question, so it did nothing, nor did any line "
+    "after it. Answer again."
+)
+
+MOST_OF_A_LINE = 1024 if sys.platform == "darwin" else 4096
+"""Bytes that a terminal keeps of one line, its end included; it drops what is typed beyond them
+without a word. Measured on Linux; for macOS, from memory."""
+
+TOO_LONG = (
+    f"This terminal kept only {MOST_OF_A_LINE - 1:,} characters of that line, so it did nothing. "
+    "Type or paste it in shorter lines."
+)
 
 
 class Lines(Protocol):
@@ -68,8 +87,8 @@ class Terminal:
             BrokenPipeError: Nobody reads the question any more.
         """
         line = self._read_after(prompt)
-        while line == "\n" and self._given.isatty() and self._too_soon():
-            self._write(f"\n{HELD}\n")
+        while line and self._given.isatty() and (no_answer := self._no_answer(line)):
+            self._write(f"\n{no_answer}\n")
             line = self._read_after(prompt)
         if not (line.endswith("\n") and self._given.isatty()):
             self._write("\n")  # no terminal has moved on to the next line by itself
@@ -94,14 +113,28 @@ class Terminal:
         try:
             self._write(f"{_one_line(prompt)} ")
             self._asked_at = time.monotonic()
-            return self._read()
+            with _asked_again(lambda: self._write(f"{_one_line(prompt)} ")):
+                return self._read()
         except KeyboardInterrupt:  # what is said now begins a line of its own
             self._write("\n")
             raise
 
-    def _too_soon(self) -> bool:
-        """Return whether nobody can have heard the question yet; Enter was held down."""
-        return time.monotonic() - self._asked_at < SOONEST
+    def _no_answer(self, line: str) -> str:
+        """Return why `line` of a terminal is no answer, empty where it is one."""
+        waited = time.monotonic() - self._asked_at
+        if line == "\n" and waited < SOONEST:
+            return HELD
+        if waited < AT_ONCE:
+            self._drop_what_came()
+            return AHEAD
+        return TOO_LONG if len(line.encode(errors="replace")) >= MOST_OF_A_LINE else ""
+
+    def _drop_what_came(self) -> None:
+        """Forget the lines that are here already; each would answer a question to come."""
+        with contextlib.suppress(ImportError, OSError, ValueError):
+            import termios
+
+            termios.tcflush(self._given.fileno(), termios.TCIFLUSH)
 
     def _read(self) -> str:
         try:
@@ -127,3 +160,17 @@ def _writing() -> Iterator[None]:
         raise
     except OSError as error:
         raise StoreTrouble(f"The output cannot be written: {because(error)}.") from None
+
+
+@contextlib.contextmanager
+def _asked_again(ask: Callable[[], object]) -> Iterator[None]:
+    """Call `ask` when the program goes on after Ctrl+Z: the terminal drops what was half typed."""
+    resumed = getattr(signal, "SIGCONT", None)
+    if resumed is None or threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    before = signal.signal(resumed, lambda number, frame: ask())
+    try:
+        yield
+    finally:
+        signal.signal(resumed, before)

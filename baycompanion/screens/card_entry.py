@@ -1,6 +1,5 @@
 """Where something is typed on a card: a value, or a list entry by entry, and what is said of it."""
 
-import json
 from collections.abc import Mapping
 
 from textual import on
@@ -14,6 +13,7 @@ from baycompanion.screens import shown
 from baycompanion.screens.line_field import LineField
 from baycompanion.views.card import Does, Entry, ListEntry
 from baycompanion.views.sentence import first_sentence
+from baycompanion.working.half_typed import HalfTyped, half_typed
 
 
 class CardEntry(Vertical):
@@ -120,19 +120,13 @@ class CardEntry(Vertical):
     @property
     def typed(self) -> dict[str, str]:
         """What is half typed; empty when nothing is."""
-        value = self._field.value
-        if not value and not self._entries:
-            return {}
-        return {"entry": value, "entries": json.dumps(self._entries)}
+        return HalfTyped(self._field.value, self._entries).to_keep()
 
     def put_back(self, typed: Mapping[str, str]) -> None:
         """Put back what was half typed, or with nothing in `typed` clear the field."""
-        try:
-            self._entries = tuple(map(str, json.loads(typed.get("entries", "[]"))))
-        except (ValueError, TypeError):
-            self._entries = ()
+        entry, self._entries = half_typed(typed)
         with self._field.prevent(Input.Changed):
-            self._field.value = typed.get("entry", "")
+            self._field.value = entry
         self._field.cursor_position = len(self._field.value)
 
     # --- typing --------------------------------------------------------------------------------

@@ -5,7 +5,7 @@ import io
 import pytest
 
 from baycompanion.plain import terminal
-from baycompanion.plain.terminal import HELD, Terminal
+from baycompanion.plain.terminal import AHEAD, HELD, MOST_OF_A_LINE, TOO_LONG, Terminal
 from baycompanion.store.trouble import StoreTrouble
 
 
@@ -44,7 +44,7 @@ def test_a_pipe_gets_its_line_end_after_the_question() -> None:
 
 
 def test_a_terminal_has_echoed_it_already(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(terminal, "SOONEST", 0)
+    monkeypatch.setattr(terminal, "AT_ONCE", 0)
     assert asked(Screen("rust\n")) == ("rust", "Why? ")
 
 
@@ -111,3 +111,30 @@ def test_enter_held_down_answers_nothing(monkeypatch: pytest.MonkeyPatch) -> Non
 
 def test_a_pipe_is_never_too_soon() -> None:
     assert asked(io.StringIO("\n"))[0] == ""
+
+
+def test_lines_that_are_there_before_the_question_answer_nothing() -> None:
+    assert asked_all("1\n2\n3\n") == f"Why? \n{AHEAD}\n" * 3 + "Why? \n"
+
+
+def test_a_line_of_which_the_terminal_dropped_the_end_is_no_answer(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(terminal, "AT_ONCE", 0)
+    cut, whole = "a" * (MOST_OF_A_LINE - 1), "a" * (MOST_OF_A_LINE - 2)
+    given = Screen(f"{cut}\n{whole}\n")
+    assert asked(given) == (whole, f"Why? \n{TOO_LONG}\nWhy? ")
+
+
+def test_a_pipe_takes_a_line_of_any_length_and_as_many_as_come() -> None:
+    given = io.StringIO("a" * 10_000 + "\nnext\n")
+    assert asked(given) == ("a" * 10_000, "Why? \n")
+    assert asked(given)[0] == "next"
+
+
+def asked_all(typed: str) -> str:
+    """Ask one question of a terminal until nothing more comes, and return what was shown."""
+    shown = io.StringIO()
+    with pytest.raises(EOFError):
+        Terminal(Screen(typed), shown).ask("Why?")
+    return shown.getvalue()
