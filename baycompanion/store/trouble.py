@@ -1,6 +1,6 @@
 """What keeps the store from doing what was asked, in one sentence for the person at the bench."""
 
-from baycompanion.text.clean import clean
+from baycompanion.text.clean import clean_sentence
 
 
 class StoreTrouble(Exception):
@@ -11,7 +11,7 @@ class StoreTrouble(Exception):
 
     def __init__(self, sentence: str) -> None:
         """Say `sentence`, cleaned: the names of files in it can be anything."""
-        super().__init__(clean(sentence))
+        super().__init__(clean_sentence(sentence))
 
 
 def because(error: OSError) -> str:

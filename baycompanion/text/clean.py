@@ -29,6 +29,14 @@ def clean_line(text: str) -> str:
     return _SPACES.sub(" ", clean(text)).strip()
 
 
+def clean_sentence(text: str) -> str:
+    """Return `text` cleaned, with what would begin a new line taken out, and spaces as they are.
+
+    A file name can hold a line end: whatever stands after it would look like a line of its own.
+    """
+    return clean(text).replace("\n", REPLACEMENT)
+
+
 def folded(text: str) -> str:
     """Return `text` as two entries are compared: case and white space do not count."""
     return " ".join(text.casefold().split())

@@ -2,6 +2,8 @@
 
 import re
 
+from baycompanion.text.problem import quoted
+
 _PART = re.compile(r"\s*([0-9]{1,6})\s*(d|h|min|s)(?=\s|[0-9]|$)")
 _SECONDS = {"d": 24 * 3600, "h": 3600, "min": 60, "s": 1}
 IN_DAYS = 2 * 24 * 3600
@@ -24,9 +26,11 @@ def parse_duration(text: str) -> int:
         position = match.end()
     in_order = units == sorted(set(units), key=list(_SECONDS).index)
     if not units or not in_order or text[position:].strip():
-        raise ValueError(f"“{text}” is no length of time. Write it like 20 min, 1 h 30 min or 90 s")
+        raise ValueError(
+            f"{quoted(text)} is no length of time. Write it like 20 min, 1 h 30 min or 90 s"
+        )
     if total > LONGEST:
-        raise ValueError(f"“{text}” is longer than 30 days. Write a shorter time")
+        raise ValueError(f"{quoted(text)} is longer than 30 days. Write a shorter time")
     return total
 
 

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
-from baycompanion.text.clean import clean
+from baycompanion.text.clean import clean_sentence
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -31,7 +31,8 @@ class Problem:
 
     def __str__(self) -> str:
         note = "" if self.weight == "error" else "warning: "
-        return f"{self.place}: {note}{_stop(self.what)} {_stop(self.instead)}".rstrip()
+        told = f"{self.place}: {note}{_stop(self.what)} {_stop(self.instead)}".rstrip()
+        return clean_sentence(told)
 
 
 class BadFile(Exception):
@@ -39,7 +40,7 @@ class BadFile(Exception):
 
     def __init__(self, problems: Iterable[Problem]) -> None:
         self.problems = tuple(sorted(problems))
-        super().__init__(clean("\n".join(map(str, self.problems))))
+        super().__init__("\n".join(map(str, self.problems)))
 
 
 def quoted(text: str) -> str:

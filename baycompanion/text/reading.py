@@ -4,6 +4,8 @@ import re
 from dataclasses import dataclass
 from decimal import Decimal
 
+from baycompanion.text.problem import quoted
+
 _READING = re.compile(r"\s*([+-]?)([0-9]{1,12})(?:[.,]([0-9]{1,9}))?\s*(\S.{0,19}?)?\s*")
 
 
@@ -27,12 +29,12 @@ def parse_reading(text: str, unit: str) -> Reading:
     match = _READING.fullmatch(text.replace("−", "-"))
     wanted = f" in {unit}" if unit else ""
     if match is None:
-        raise ValueError(f"“{text}” is no number. Type a number{wanted}, like 12.6")
+        raise ValueError(f"{quoted(text)} is no number. Type a number{wanted}, like 12.6")
     sign, whole, fraction, typed_unit = match.groups()
     if typed_unit and typed_unit != unit:
         if not unit:
-            raise ValueError(f"“{text}” carries a unit. Type a plain number")
-        raise ValueError(f"“{text}” is not in {unit}. Type the number in {unit}")
+            raise ValueError(f"{quoted(text)} carries a unit. Type a plain number")
+        raise ValueError(f"{quoted(text)} is not in {unit}. Type the number in {unit}")
     digits = f"{sign}{whole}.{fraction}" if fraction else f"{sign}{whole}"
     return Reading(text.strip(), Decimal(digits), unit)
 

@@ -27,7 +27,7 @@ def outcome_of(read: Callable[[bytes], object], content: bytes) -> Outcome:
             assert problem.place.file, f"no file: {problem}"
             assert problem.place.line > 0, f"no line: {problem}"
             assert problem.place.column > 0, f"no column: {problem}"
-            assert_sentence(clean(str(problem)))
+            assert_sentence(str(problem))
         assert clean(str(bad)) == str(bad), "it could act on a terminal"
     except StoreTrouble as trouble:
         assert_sentence(str(trouble))
@@ -40,4 +40,5 @@ def assert_sentence(told: str) -> None:
     """Prove that `told` can be shown as it is, and read by somebody."""
     assert clean(told) == told, f"it could act on a terminal: {told!r}"
     assert 5 < len(told) <= LONGEST, f"{len(told)} characters: {told[:200]!r}"
+    assert "\n" not in told, f"more than one line: {told!r}"
     assert told[-1] in ".?!", f"no sentence: {told[-80:]!r}"

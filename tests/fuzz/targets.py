@@ -102,7 +102,7 @@ def _files(*paths: Path) -> list[bytes]:
 def _procedure(ground: Ground, content: bytes) -> None:
     loaded = load_procedure(_text(content), "any.yaml", _shared_files)
     for problem in (*check(loaded, SUMS), *check_language(loaded)):
-        assert_sentence(clean(str(problem)))
+        assert_sentence(str(problem))
     make_deck(loaded.procedure)
 
 
@@ -139,7 +139,7 @@ def _script(ground: Ground, content: bytes) -> None:
     assert read.lasts >= 0
     procedure = load_procedure(SMALL_TEXT, "small.yaml").procedure
     for problem in names_that_lead_nowhere(read, procedure):
-        assert_sentence(clean(str(problem)))
+        assert_sentence(str(problem))
 
 
 def _learning(ground: Ground, content: bytes) -> None:
