@@ -15,7 +15,7 @@ import struct
 import sys
 import termios
 import time
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from types import TracebackType
 
@@ -124,13 +124,25 @@ class RealTerminal:
         """What stands on the screen."""
         return "\n".join(self.lines)
 
-    def see(self, words: str, patience: float = PATIENCE) -> str:
-        """Wait until `words` stand on the screen, and return all that does."""
-        until = time.monotonic() + patience
-        while words not in self.text:
-            assert time.monotonic() < until, f"“{words}” never came:\n{self.text}"
-            assert self._read(0.05) or self._status is None, f"ended without {words}:\n{self.text}"
+    def see(self, words: str) -> str:
+        """Wait until `words` stand on the screen, on one line or several; return all that does."""
+        self._until(lambda: words in self._words, f"“{words}” never came")
         return self.text
+
+    def see_go(self, words: str) -> str:
+        """Wait until `words` stand on the screen no more, and return what does."""
+        self._until(lambda: words not in self._words, f"“{words}” never went")
+        return self.text
+
+    @property
+    def _words(self) -> str:
+        return " ".join(self.text.split())
+
+    def _until(self, holds: Callable[[], bool], otherwise: str) -> None:
+        until = time.monotonic() + PATIENCE
+        while not holds():
+            more = self._read(0.05) or self._status is None
+            assert more and time.monotonic() < until, f"{otherwise}:\n{self.text}"
 
     def settle(self) -> str:
         """Wait until the program draws no more for a moment, and return what stands there."""

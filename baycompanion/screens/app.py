@@ -189,7 +189,7 @@ class BayApp(App[int]):
             self._reader.end_with(event)
             await self._give_repeated_or_wait(event)
             return
-        if self._reader.takes(event) and not self._types_in_field:
+        if self._reader.takes(event) and not self._takes_at_once:
             self._reader.hold(event)
             await self._give_repeated_or_wait(event)
             return
@@ -202,9 +202,15 @@ class BayApp(App[int]):
             screen.work.seat.touch()
 
     @property
-    def _types_in_field(self) -> bool:
-        """Whether typing goes into a field; a form hands on what is typed for its next one."""
-        return isinstance(self.focused, Input) or isinstance(self.screen, FormScreen)
+    def _takes_at_once(self) -> bool:
+        """Whether no key waits: where typing goes into a field, and where nothing takes any.
+
+        A form hands on what is typed for its next field. What is typed into a window that is too
+        small must not come out of it when it has grown.
+        """
+        return isinstance(self.focused, Input) or isinstance(
+            self.screen, FormScreen | TooSmallScreen
+        )
 
     async def _give_repeated_or_wait(self, key: Key) -> None:
         """Give what is held once no key has come after `key`; those already here come before."""

@@ -4,8 +4,10 @@ from textual.app import ComposeResult
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
-LEAST_WIDTH = 60
-LEAST_HEIGHT = 20
+LEAST_WIDTH = 64
+LEAST_HEIGHT = 21
+"""Own choice: 80 by 24 is what every screen is made for, and a little less is taken, as below the
+status line of a terminal that is shared. At 60 by 20 keys would be out of sight."""
 
 
 class TooSmallScreen(ModalScreen[None]):

@@ -4,8 +4,10 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from conftest import Type, Walk
+from listener import Typist
 
+Type = Callable[..., Typist]
+Walk = Callable[..., None]
 Journal = Callable[[str], dict[str, Any]]
 
 

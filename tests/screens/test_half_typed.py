@@ -9,9 +9,10 @@ from textual.pilot import Pilot
 from textual.widgets import Input
 
 from baycompanion.screens.app import BayApp
-from baycompanion.screens.too_small import TooSmallScreen
+from baycompanion.screens.too_small import LEAST_HEIGHT, LEAST_WIDTH, TooSmallScreen
 
-SIZES = [(59, 24), (60, 20), (80, 19), (1, 1), (200, 60), (80, 24)]
+SMALLEST = (LEAST_WIDTH, LEAST_HEIGHT)
+SIZES = [(63, 24), (60, 20), SMALLEST, (80, 20), (1, 1), (200, 60), (80, 24)]
 
 
 def entry(pilot: Pilot[int]) -> Input:
@@ -81,7 +82,7 @@ def test_a_storm_of_sizes_loses_nothing_and_a_small_window_takes_no_answer(bench
         await press(pilot, *"88.1", "enter", *"94.")
         for width, height in SIZES:
             await pilot.resize_terminal(width, height)
-            small = width < 60 or height < 20
+            small = width < LEAST_WIDTH or height < LEAST_HEIGHT
             assert isinstance(pilot.app.screen, TooSmallScreen) is small
             if small:
                 await press(pilot, "enter", "f4", "x", "ctrl+p")
@@ -157,4 +158,4 @@ def test_the_smallest_window_that_is_taken_shows_every_key(bench: Bench) -> None
         field = app.screen.query_one("#rows")
         assert field.region.height >= 1
 
-    bench.run(walk, folder, size=(60, 20))
+    bench.run(walk, folder, size=SMALLEST)

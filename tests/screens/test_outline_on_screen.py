@@ -14,6 +14,7 @@ from walker import picture
 from baycompanion.job.actions import Answer, FoundMark, TickRest
 from baycompanion.procedure.panels import Panel
 from baycompanion.screens.outline import Outline
+from baycompanion.screens.too_small import LEAST_HEIGHT, LEAST_WIDTH
 from baycompanion.views.outline import WIDTH, sheet_of
 
 SCRATCH = FoundMark(mark="scratch", size_mm=12, place="lower left")
@@ -210,13 +211,13 @@ def test_a_window_too_narrow_for_the_drawing_shows_the_list(marks: Bench) -> Non
         await pilot.pause()
         assert (outline(pilot).display, rows.display) == (True, False)
         await press(pilot, "tab", "tab")
-        await pilot.resize_terminal(60, 20)
+        await pilot.resize_terminal(LEAST_WIDTH, LEAST_HEIGHT)
         await pilot.pause()
         assert (outline(pilot).display, rows.display, rows.has_focus) == (False, True, True)
         await press(pilot, "down", "1")
 
     folder = marks.job("panels")
-    marks.run(walk, folder, size=(60, 20))
+    marks.run(walk, folder, size=(LEAST_WIDTH, LEAST_HEIGHT))
     assert ticks(marks, folder) == [("roof", "unmarked")]
 
 
