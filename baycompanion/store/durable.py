@@ -45,17 +45,17 @@ def flush_folder(folder: Path) -> None:
         os.close(descriptor)
 
 
-def itself(path: str, flags: int) -> int:
-    """Open the file at `path` for writing, as `opener` of `open`: never what a link leads to.
+def through_no_link(path: Path) -> Path:
+    """Return `path`, where something is about to be written, unless a link stands there.
 
-    Whoever can write in a shop could else let this program write anywhere its user can.
+    Whoever can write in a shop could else let this program write wherever its user can.
 
     Raises:
-        OSError: It is a link, or cannot be opened.
+        OSError: It is a link.
     """
-    if Path(path).is_symlink():
+    if path.is_symlink():
         raise OSError(errno.ELOOP, "it is a link, and nothing is written through one")
-    return os.open(path, flags | getattr(os, "O_NOFOLLOW", 0), 0o666)
+    return path
 
 
 def write_whole(path: Path, content: bytes) -> None:
@@ -66,7 +66,7 @@ def write_whole(path: Path, content: bytes) -> None:
     """
     half = path.with_name(f".{path.name}.part")
     try:
-        with open(half, "wb", opener=itself) as file:
+        with through_no_link(half).open("wb") as file:
             file.write(content)
             file.flush()
             flush(file.fileno())

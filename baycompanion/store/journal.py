@@ -9,7 +9,7 @@ from typing import Literal
 
 from baycompanion.job.chain import canonical
 from baycompanion.job.event import BadEvent, Event, read_event
-from baycompanion.store.durable import flush, flush_folder, itself
+from baycompanion.store.durable import flush, flush_folder, through_no_link
 from baycompanion.store.reading import read_bytes
 from baycompanion.store.trouble import StoreTrouble, because
 
@@ -139,7 +139,7 @@ class JournalWriter:
         self._path = path
         self._size = size
         try:
-            self._file = open(path, "ab", buffering=0, opener=itself)  # noqa: SIM115
+            self._file = through_no_link(path).open("ab", buffering=0)
         except OSError as error:
             raise StoreTrouble(f"{path} cannot be written: {because(error)}.") from None
 
@@ -196,7 +196,7 @@ def set_torn_aside(path: Path, torn: bytes, size: int) -> None:
         StoreTrouble: The disk refuses; the file stands as it was.
     """
     try:
-        with open(path.with_suffix(".torn"), "ab", opener=itself) as file:
+        with through_no_link(path.with_suffix(".torn")).open("ab") as file:
             file.write(torn + b"\n")
             file.flush()
             flush(file.fileno())

@@ -8,7 +8,7 @@ from datetime import datetime
 from pathlib import Path
 
 from baycompanion.job.chain import canonical
-from baycompanion.store.durable import flush, flush_folder, itself
+from baycompanion.store.durable import flush, flush_folder, through_no_link
 from baycompanion.store.journal import set_torn_aside
 from baycompanion.store.ledger_entry import (
     BadEntry,
@@ -19,6 +19,7 @@ from baycompanion.store.ledger_entry import (
     next_entry,
     read_entry,
 )
+from baycompanion.store.reading import refuse_special
 from baycompanion.store.trouble import StoreTrouble, because
 from baycompanion.store.turn import turn
 
@@ -49,6 +50,7 @@ class Ledger:
     def _read_end(self) -> None:
         if not self._path.exists():
             return
+        refuse_special(self._path, self._path.stat())
         with self._path.open("rb") as file:
             size = file.seek(0, os.SEEK_END)
             file.seek(max(0, size - LONGEST_ENTRY))
@@ -96,7 +98,7 @@ class Ledger:
         return entry
 
     def _write(self, line: bytes) -> None:
-        with open(self._path, "ab", buffering=0, opener=itself) as file:
+        with through_no_link(self._path).open("ab", buffering=0) as file:
             left = memoryview(line)
             while left:
                 left = left[file.write(left) :]
@@ -127,6 +129,7 @@ def ledger_lines(path: Path) -> Iterator[bytes]:
         StoreTrouble: It cannot be read.
     """
     try:
+        refuse_special(path, path.stat())
         with path.open("rb") as file:
             yield from iter(lambda: file.readline(LONGEST_ENTRY), b"")
     except FileNotFoundError:

@@ -1,5 +1,6 @@
 """Reading a text file whole, with one sentence when it cannot be read."""
 
+import os
 import stat
 from pathlib import Path
 
@@ -17,8 +18,7 @@ def read_bytes(path: Path) -> bytes:
     """
     try:
         kept = path.stat()
-        if not stat.S_ISREG(kept.st_mode):  # a device or a pipe may have no end
-            raise StoreTrouble(f"{path} is no plain file. Give a file that holds text.")
+        refuse_special(path, kept)
         if kept.st_size > LARGEST:
             raise StoreTrouble(f"{path} is larger than {LARGEST // 1_000_000} MB and is not read.")
         return path.read_bytes()
@@ -28,6 +28,16 @@ def read_bytes(path: Path) -> bytes:
         raise StoreTrouble(f"{path} cannot be read: {because(error)}.") from None
     except ValueError:  # a NUL in the name
         raise StoreTrouble("That is no file name.") from None
+
+
+def refuse_special(path: Path, kept: os.stat_result) -> None:
+    """Refuse a device or a pipe, which may have no end; `kept` is what the system says of it.
+
+    Raises:
+        StoreTrouble: The file at `path` is one, or is a folder.
+    """
+    if not stat.S_ISREG(kept.st_mode):
+        raise StoreTrouble(f"{path} is no plain file. Give a file that holds text.")
 
 
 def read_text(path: Path) -> str:

@@ -14,7 +14,7 @@ from baycompanion.store.durable import write_whole
 from baycompanion.store.job_folder import JobListed, list_jobs, make_job, read_job
 from baycompanion.store.journal import NAME, set_torn_aside
 from baycompanion.store.ledger import NAME as LEDGER
-from baycompanion.store.ledger import held_ledger
+from baycompanion.store.ledger import held_ledger, ledger_lines
 from baycompanion.store.ledger_entry import LedgerBegun
 from baycompanion.store.open_job import OpenJob
 from baycompanion.store.photos import read_photo
@@ -144,3 +144,12 @@ def test_an_include_that_leads_out_of_the_procedures_is_refused(
     path.write_text(f"procedure: any\nphases:\n  - include: {named}\n", encoding="utf-8")
     with pytest.raises(BadFile, match=told):
         read_procedure(path)
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="there are no pipes with a name")
+def test_a_pipe_in_place_of_the_ledger_is_refused_and_not_waited_for(shop: Shop) -> None:
+    os.mkfifo(shop.folder / LEDGER)
+    with pytest.raises(StoreTrouble, match="is no plain file"):
+        list(ledger_lines(shop.folder / LEDGER))
+    with pytest.raises(StoreTrouble, match="is no plain file"), held_ledger(shop.folder):
+        pass

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from baycompanion.text.clean import REPLACEMENT, clean, clean_line
+from baycompanion.text.clean import REPLACEMENT, clean, clean_line, clean_sentence
 
 # Unicode Standard Annex 9 lists the characters that turn the direction of text.
 BIDI = "\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069"
@@ -55,3 +55,8 @@ def test_cleaning_puts_line_ends_and_tabs_right(given_text: str, cleaned: str) -
 
 def test_one_line_has_single_spaces_and_no_line_ends() -> None:
     assert clean_line("  one\n two\t three  ") == "one two three"
+
+
+def test_a_sentence_stays_one_line_and_keeps_its_spaces() -> None:
+    r"""A file called `x\nNo findings.` would else write a line of its own."""
+    assert clean_sentence("a  b\nNo findings.\r\u2028c") == "a  b�No findings.��c"
