@@ -1,7 +1,5 @@
 """`demo --chain`: a chain of shops in which it is known what an audit should find."""
 
-from pathlib import Path
-
 import click
 
 from baycompanion.demo_chain.chain import Asked, make_chain
@@ -9,6 +7,7 @@ from baycompanion.demo_chain.truth import NAME
 from baycompanion.exits import Exit
 from baycompanion.out import data, talk
 from baycompanion.store.trouble import StoreTrouble
+from baycompanion.store.typed_path import typed_path
 
 JOBS = 60
 """Closed jobs of each shop where no number is given: enough for every rule."""
@@ -29,7 +28,7 @@ def show_chain(
         asked = Asked(shops, JOBS if jobs is None else jobs, 1 if seed is None else seed, honest)
     except StoreTrouble as trouble:
         raise click.UsageError(str(trouble)) from None
-    truth = make_chain(Path(folder), asked, lambda name: talk(f"Playing {name} …"))
+    truth = make_chain(typed_path(folder), asked, lambda name: talk(f"Playing {name} …"))
     planted = sum(not each.follows_from for each in truth.planted)
     talk(f"{shops * asked.jobs} closed jobs, {planted} plants; {NAME} in it says which and where.")
     talk("To audit the chain, type:")

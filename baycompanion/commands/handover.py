@@ -1,7 +1,6 @@
 """`handover`: the sheet that the owner goes home with, as one HTML page."""
 
 from datetime import datetime
-from pathlib import Path
 
 import click
 
@@ -10,6 +9,7 @@ from baycompanion.exits import Exit
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, talk
 from baycompanion.store.durable import write_whole
+from baycompanion.store.typed_path import typed_path
 from baycompanion.working.hand_over import SHEET, hand_over_page
 
 
@@ -22,7 +22,7 @@ def write_sheet(chosen: Chosen, name: str, out: str | None, when: datetime) -> i
         StoreTrouble: No job is called so, it cannot be read, or the file cannot be written.
         BadFile: The pinned procedure cannot be read any more.
     """
-    path = Path(out) if out is not None else None
+    path = typed_path(out) if out is not None else None
     if path is not None and not path.name:
         raise click.UsageError("--out names no file. Type the path of one, ending in .html.")
     shop = opened(chosen)

@@ -13,13 +13,14 @@ from baycompanion.play.script import read_script
 from baycompanion.store.job_folder import RECORD, read_job, record_bytes, record_of
 from baycompanion.store.reading import read_text
 from baycompanion.store.trouble import StoreTrouble
+from baycompanion.store.typed_path import typed_path
 from baycompanion.text.problem import BadFile, Place, Problem
 from baycompanion.working.hand_over import SHEET
 
 
 def play_script(chosen: Chosen, script: str, as_json: bool, now: datetime) -> int:
     """Play the script in the file `script`; where it gives no start, its job begins `now`."""
-    path = Path(script)
+    path = typed_path(script)
     read = read_script(_text_of(path), script)
     shop = opened(chosen)
     played = play(read, path.parent, shop, read.script.start or now)

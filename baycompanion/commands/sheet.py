@@ -20,6 +20,7 @@ from baycompanion.store.job_folder import find_job, read_job
 from baycompanion.store.shelf import find_procedure, read_procedure
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
+from baycompanion.store.typed_path import typed_path
 from baycompanion.text.problem import BadFile
 from baycompanion.trade.catalogue import SUMS
 
@@ -41,7 +42,7 @@ def print_sheet(chosen: Chosen, name: str, to: str | None, when: datetime) -> in
         StoreTrouble: Nothing is called so, it cannot be read, or the file cannot be written.
         BadFile: The procedure has errors.
     """
-    path = Path(to) if to is not None else None
+    path = typed_path(to) if to is not None else None
     if path is not None and not path.name:
         raise click.UsageError("--to names no file. Type the path of one, ending in .html.")
     sheet = _sheet(opened(chosen), name, when)

@@ -58,12 +58,27 @@ def through_no_link(path: Path) -> Path:
     return path
 
 
+def _refuse_no_file(path: Path) -> None:
+    """Refuse to put a file in the place of what is none: a folder, a device, a pipe.
+
+    Raises:
+        StoreTrouble: It is one.
+    """
+    try:
+        other = path.exists() and not path.is_file()
+    except (OSError, ValueError):  # a name that no disk takes is refused further down
+        return
+    if other:
+        raise StoreTrouble(f"{path} is a folder, a device or a pipe. Name a file, or a new one.")
+
+
 def write_whole(path: Path, content: bytes) -> None:
     """Put `content` at `path` so that a reader sees the old file or the new one, never a part.
 
     Raises:
         StoreTrouble: It cannot be written; the old file stands.
     """
+    _refuse_no_file(path)
     half = path.with_name(f".{path.name}.part")
     try:
         with through_no_link(half).open("wb") as file:

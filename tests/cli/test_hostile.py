@@ -41,12 +41,8 @@ NAMED = {
     "who": (*START, "--by", "@"),
     "order": (*START, "--order", "@"),
     "earlier": (*START, "--earlier", "@"),
-    "page": ("audit", "--html", "@"),
-    "tables": ("export", "--ndjson", "@"),
     "day": ("audit", "--since", "@"),
-    "new": ("new", "x", "--folder", "@"),
     "staff": ("staff", "add", "@", "--role", "technician", "--by", "S1"),
-    "shop": ("jobs", "--shop", "@"),
 }
 
 
@@ -54,6 +50,19 @@ NAMED = {
 def job(shop_folder: Path, tmp_path: Path) -> Path:
     """Return the folder of a job that ended."""
     return play_text(SCRIPT, tmp_path / "script", open_shop(shop_folder)).folder
+
+
+WRITING = {
+    "page": ("audit", "--html", "@"),
+    "tables": ("export", "--ndjson", "@"),
+    "new": ("new", "x", "--folder", "@"),
+    "form": ("sheet", "lamp", "--to", "@"),
+    "drawing": ("map", "lamp", "--svg", "@"),
+    "hand-over": ("handover", "JOB", "--out", "@"),
+    "shop": ("jobs", "--shop", "@"),
+}
+WRITTEN = tuple(name for name in NAMES if not name.startswith((".", "/", "~")) and name)
+"""Names below the folder of the test: whoever runs it may write anywhere, and so would it."""
 
 
 def assert_told(result: Result) -> None:
@@ -70,6 +79,28 @@ def assert_told(result: Result) -> None:
 def test_a_hostile_name_is_refused_in_a_sentence(run: Run, job: Path, command: list[str]) -> None:
     for name in NAMES:
         assert_told(run(*(word.replace("@", name) for word in command)))
+
+
+@pytest.mark.parametrize("command", WRITING.values(), ids=WRITING)
+def test_a_hostile_name_is_written_to_or_refused_in_a_sentence(
+    run: Run, job: Path, command: list[str]
+) -> None:
+    for name in WRITTEN:
+        assert_told(run(*(word.replace("JOB", job.name).replace("@", name) for word in command)))
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no pipes with a name there")
+@pytest.mark.parametrize("command", WRITING.values(), ids=WRITING)
+def test_nothing_is_written_in_place_of_a_pipe_or_a_device(
+    run: Run, job: Path, tmp_path: Path, command: list[str]
+) -> None:
+    """A file is put in place whole, and so would replace what is no file at all."""
+    pipe = tmp_path / "pipe"
+    os.mkfifo(pipe)
+    done = run(*(word.replace("JOB", job.name).replace("@", str(pipe)) for word in command))
+    assert_told(done)
+    assert done.exit_code != Exit.DONE
+    assert pipe.is_fifo()
 
 
 WHERE = {
