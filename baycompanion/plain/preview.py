@@ -2,54 +2,121 @@
 
 import contextlib
 from collections.abc import Callable
+from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 
 from baycompanion.plain.reading import read_card, read_rows
 from baycompanion.plain.terminal import Lines, say_all
+from baycompanion.procedure.model import Procedure
 from baycompanion.store.draft_file import DraftFile
 from baycompanion.views.card import Card
 from baycompanion.views.preview import Shown, heading, place_of, screens_of
+from baycompanion.views.preview_choices import (
+    Wanted,
+    answered,
+    choice_lines,
+    settled,
+    vehicle_line,
+)
 
 PROMPT = "Enter for the next screen, b for the one before, a number for that one, q to leave:"
 LINES = "l for the lines of the list; "
 """Stands before the prompt where the screen has a list."""
+CHOICES = "c for the choices; "
+"""Stands before the prompt where the procedure has choices."""
+CHOOSE = "A number and an answer, as in 1 yes; a number alone leaves it open; Enter to go on:"
 
 
 def talk_preview(path: Path, lines: Lines, now: Callable[[], datetime]) -> bool:
     """Read the procedure at `path` screen by screen; return whether the file is good at the end."""
-    file = DraftFile(path)
+    talk = _Talk(DraftFile(path), lines, now)
     lines.say("Preview. No job is made. Before each screen, the file is looked at anew.")
-    number, screens = 0, tuple[Shown, ...]()
     with contextlib.suppress(EOFError):
-        while True:
-            if file.look():
-                say_all(lines, file.problems or ("No problems.",))
-                if file.broken and file.good is not None:
-                    lines.say("What is read is the file as it was before these errors.")
-                name = screens[number].name if screens else ""
-                if file.good is not None and not file.broken:
-                    screens = screens_of(file.good.procedure, now())
-                number = place_of(screens, name, number)
-            card = None
-            if screens and file.good is not None:
-                card = screens[number].card
-                lines.say(heading(file.good.procedure, screens, number))
-                say_all(lines, read_card(card, screens[number].why))
-            typed = lines.ask(_prompt(card))
-            if typed == "l" and card is not None and card.rows:
-                say_all(lines, read_rows(card))
-                typed = lines.ask(PROMPT)
-            if typed in ("q", "quit"):
-                break
-            number = _next(typed, number, len(screens), lines)
-    return not file.broken
+        while talk.goes_on():
+            pass
+    return not talk.file.broken
 
 
-def _prompt(card: Card | None) -> str:
+@dataclass
+class _Talk:
+    """Where the reading stands, and for which vehicle."""
+
+    file: DraftFile
+    lines: Lines
+    now: Callable[[], datetime]
+    number: int = 0
+    screens: tuple[Shown, ...] = ()
+    wanted: Wanted = field(default_factory=dict)
+
+    def goes_on(self) -> bool:
+        """Read one screen and do what is typed then; return whether there is more to come."""
+        if self.file.look():
+            self._tell_problems()
+            self._make()
+        card = self._read()
+        prompt = _prompt(card, self.file)
+        typed = self.lines.ask(prompt)
+        if typed == "l" and card is not None and card.rows:
+            say_all(self.lines, read_rows(card))
+            typed = self.lines.ask(prompt.removeprefix(LINES))
+        if typed in ("q", "quit"):
+            return False
+        if typed == "c" and self.file.good is not None and self.file.good.procedure.choices:
+            self.wanted = _choose(self.file.good.procedure, self.wanted, self.lines)
+            self._make()
+        else:
+            self.number = _next(typed, self.number, len(self.screens), self.lines)
+        return True
+
+    def _tell_problems(self) -> None:
+        say_all(self.lines, self.file.problems or ("No problems.",))
+        if self.file.broken and self.file.good is not None:
+            self.lines.say("What is read is the file as it was before these errors.")
+
+    def _make(self) -> None:
+        """Make the screens anew, and stay at the same one."""
+        name = self.screens[self.number].name if self.screens else ""
+        if self.file.good is not None:
+            procedure = self.file.good.procedure
+            self.screens = screens_of(procedure, self.now(), settled(procedure, self.wanted))
+            say_all(self.lines, filter(None, [vehicle_line(procedure, self.wanted)]))
+        self.number = place_of(self.screens, name, self.number)
+
+    def _read(self) -> Card | None:
+        if not self.screens or self.file.good is None:
+            return None
+        shown = self.screens[self.number]
+        self.lines.say(heading(self.file.good.procedure, self.screens, self.number))
+        say_all(self.lines, read_card(shown.card, shown.why))
+        return shown.card
+
+
+def _prompt(card: Card | None, file: DraftFile) -> str:
     if card is None:
         return "Save the file and press Enter, or q to leave:"
-    return f"{LINES}{PROMPT}" if card.rows and card.kind != "gate" else PROMPT
+    lists = LINES if card.rows and card.kind != "gate" else ""
+    choices = CHOICES if file.good is not None and file.good.procedure.choices else ""
+    return f"{lists}{choices}{PROMPT}"
+
+
+def _choose(procedure: Procedure, wanted: Wanted, lines: Lines) -> Wanted:
+    """Let it be said for which vehicle the screens are read, until Enter alone; return that."""
+    known = {str(place): each for place, each in enumerate(procedure.choices, start=1)}
+    while True:
+        for place, line in enumerate(choice_lines(procedure, wanted), start=1):
+            lines.say(f"{place}. {line}.")
+        typed = lines.ask(CHOOSE)
+        if not typed:
+            return wanted
+        number, _, rest = typed.partition(" ")
+        choice, answer = known.get(number), rest.strip()
+        if choice is None:
+            lines.say(f"There is no choice of that number. Type 1 to {len(known)}.")
+        elif answer and answer not in choice.answers:
+            lines.say(f"That is no answer to it. Choose one of: {', '.join(choice.answers)}.")
+        else:
+            wanted = answered(wanted, choice, answer)
 
 
 def _next(typed: str, number: int, count: int, lines: Lines) -> int:

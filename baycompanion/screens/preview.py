@@ -15,10 +15,12 @@ from textual.widgets import Static
 from baycompanion.screens.card_entry import CardEntry
 from baycompanion.screens.card_pane import CardPane
 from baycompanion.screens.key_strip import KeyStrip
+from baycompanion.screens.preview_choices import PreviewChoices
 from baycompanion.store.draft_file import DraftFile
 from baycompanion.text.clean import clean
 from baycompanion.text.counted import counted
 from baycompanion.views.preview import Shown, heading, place_of, screens_of
+from baycompanion.views.preview_choices import Wanted, settled, vehicle_line
 
 EVERY = 0.5
 """Seconds between two looks at whether the file was saved."""
@@ -36,6 +38,7 @@ class PreviewScreen(Screen[None]):
         Binding("right", "turn(1)", "Next", priority=True, id="preview.next"),
         Binding("f2", "phase(-1)", "Phase before", priority=True, id="preview.phase_before"),
         Binding("f3", "phase(1)", "Next phase", priority=True, id="preview.phase_next"),
+        Binding("f4", "choices", "Choices", priority=True, id="preview.choices"),
         Binding("f8", "why", "Why", priority=True, id="preview.why"),
         Binding("home", "go(0)", show=False, priority=True, id="preview.first"),
         Binding("end", "go(1000000)", show=False, priority=True, id="preview.last"),
@@ -57,6 +60,7 @@ class PreviewScreen(Screen[None]):
         self._now = now
         self._screens: tuple[Shown, ...] = ()
         self._number = 0
+        self._wanted: Wanted = {}
         self._with_why = False
         self._pane = CardPane()
 
@@ -64,6 +68,7 @@ class PreviewScreen(Screen[None]):
         """Lay the screen out."""
         yield Static("", id="where", markup=False)
         yield Static("", id="phase", markup=False)
+        yield Static("", id="choices", markup=False)
         yield Static("", id="problems", markup=False)
         yield self._pane
         yield Static("", id="message", markup=False)
@@ -76,11 +81,15 @@ class PreviewScreen(Screen[None]):
 
     def look(self) -> None:
         """Show the file anew if it was saved, at the same screen as before."""
-        if not self._file.look():
-            return
+        if self._file.look():
+            self._make()
+
+    def _make(self) -> None:
+        """Make the screens anew, and stay at the same one."""
         name = self._screens[self._number].name if self._screens else ""
-        if self._file.good is not None and not self._file.broken:
-            self._screens = screens_of(self._file.good.procedure, self._now())
+        if self._file.good is not None:
+            procedure = self._file.good.procedure
+            self._screens = screens_of(procedure, self._now(), settled(procedure, self._wanted))
         self._number = place_of(self._screens, name, self._number)
         self._show()
 
@@ -105,6 +114,21 @@ class PreviewScreen(Screen[None]):
         ]
         here = max(place for place, number in enumerate(begins) if number <= self._number)
         self.action_go(begins[max(0, min(here + by, len(begins) - 1))])
+
+    def action_choices(self) -> None:
+        """Let it be chosen for which vehicle the screens are shown."""
+        if self._file.good is None:
+            return
+        if not self._file.good.procedure.choices:
+            self._put("message", "This procedure has no choices.")
+            return
+        chosen = PreviewChoices(self._file.good.procedure, self._wanted)
+        self.app.push_screen(chosen, self._take_choices)
+
+    def _take_choices(self, wanted: Wanted | None) -> None:
+        if wanted is not None:
+            self._wanted = wanted
+            self._make()
 
     def action_why(self) -> None:
         """Show why, as a trainee reads it, or no more."""
@@ -143,7 +167,9 @@ class PreviewScreen(Screen[None]):
         self._pane.display = bool(self._screens)
         if not self._screens or self._file.good is None:
             self._put("phase", "Nothing can be shown yet. Save the file without these errors.")
+            self._put("choices", "")
             return
+        self._put("choices", clean(vehicle_line(self._file.good.procedure, self._wanted)))
         shown = self._screens[self._number]
         self._put("phase", clean(heading(self._file.good.procedure, self._screens, self._number)))
         self._pane.show(shown.card, shown.why if self._with_why else "")

@@ -1,18 +1,20 @@
 """The screens of a procedure as a job would show them, one after the other, without a job.
 
-Every card is made by the same functions as that of a job, from a state in which nothing is
-answered: each caution by itself, each gate with all that it waits for, each step.
+Every card is made by the same functions as that of a job, from a state in which nothing but the
+choices is answered: each caution by itself, each gate with all that it waits for, each step.
 """
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from functools import partial
+from types import MappingProxyType
 
 from baycompanion.job.carried import Vehicle
 from baycompanion.job.events import Answered, Opened
 from baycompanion.job.state import Attempt, GateTrack, State, StepTrack
 from baycompanion.procedure.model import Gate, Phase, Procedure
+from baycompanion.procedure.paths import Answers, applies, step_applies
 from baycompanion.procedure.steps import Step
 from baycompanion.views.card import Card
 from baycompanion.views.cards import job_card
@@ -36,9 +38,15 @@ class Shown:
         return self.make()
 
 
-def screens_of(procedure: Procedure, when: datetime) -> tuple[Shown, ...]:
-    """Return every screen of `procedure` in the order of the work, as if every step applied."""
-    return tuple(_screens(procedure, _Blank(procedure, when)))
+def screens_of(
+    procedure: Procedure, when: datetime, choices: Answers = MappingProxyType({})
+) -> tuple[Shown, ...]:
+    """Return every screen of `procedure` in the order of the work.
+
+    What hangs on a choice is there as in a job in which `choices` are settled; a choice that is
+    left open leaves nothing out.
+    """
+    return tuple(_screens(procedure, _Blank(procedure, when, choices)))
 
 
 def place_of(screens: tuple[Shown, ...], name: str, number: int) -> int:
@@ -56,10 +64,15 @@ def heading(procedure: Procedure, screens: tuple[Shown, ...], number: int) -> st
 
 @dataclass(frozen=True, slots=True)
 class _Blank:
-    """A job of which nothing is known, to make cards from."""
+    """A job of which nothing is known but its choices, to make cards from."""
 
     procedure: Procedure
     when: datetime
+    choices: Answers
+
+    def applies(self, step: str) -> bool:
+        """Return whether the step of this id belongs to the job."""
+        return step_applies(self.procedure, step, self.choices)
 
     def card(
         self,
@@ -89,6 +102,7 @@ class _Blank:
             accepted_at=at if accepted else None,
             steps=steps or {},
             current=current,
+            choices=self.choices,
             gates={held.gate: GateTrack("held", at, "")} if held else {},
         )
         return job_card(self.procedure, state, (), self.when)
@@ -98,14 +112,14 @@ def _screens(procedure: Procedure, blank: _Blank) -> Iterator[Shown]:
     yield Shown("hazards", partial(blank.card, accepted=False))
     told: set[str] = set()
     for phase in procedure.phases:
-        for step in phase.steps:
+        for step in filter(lambda each: blank.applies(each.id), phase.steps):
             for gate in procedure.gates_on[step.id]:
-                if gate.gate not in told:
+                if gate.gate not in told and applies(gate, blank.choices):
                     told.add(gate.gate)
-                    card = partial(blank.card, None, _before(procedure, step), gate)
+                    card = partial(blank.card, None, _before(blank, step), gate)
                     yield Shown(f"gate {gate.gate}", card, phase)
             yield from _of_step(procedure, blank, phase, step)
-    yield Shown("end", partial(blank.card, None, _before(procedure, None)), procedure.phases[-1])
+    yield Shown("end", partial(blank.card, None, _before(blank, None)), procedure.phases[-1])
 
 
 def _of_step(procedure: Procedure, blank: _Blank, phase: Phase, step: Step) -> Iterator[Shown]:
@@ -117,7 +131,7 @@ def _of_step(procedure: Procedure, blank: _Blank, phase: Phase, step: Step) -> I
             yield Shown(f"caution {place} {step.id}", card, phase)
             read |= {place}
     for standing in procedure.standing:
-        if standing.ends == step.id:
+        if standing.ends == step.id and blank.applies(standing.begins):
             tracks = {
                 standing.begins: _answered(standing.begins, "done", "good"),
                 step.id: StepTrack(acknowledged=read, since_seq=2),
@@ -128,13 +142,14 @@ def _of_step(procedure: Procedure, blank: _Blank, phase: Phase, step: Step) -> I
     yield Shown(f"step {step.id}", card, phase, step.why or "")
 
 
-def _before(procedure: Procedure, step: Step | None) -> dict[str, StepTrack]:
+def _before(blank: _Blank, step: Step | None) -> dict[str, StepTrack]:
     """Return every step before `step` as passed by without an answer; all where it is None."""
-    number = procedure.number[step.id] if step is not None else len(procedure.steps) + 1
+    numbers = blank.procedure.number
+    number = numbers[step.id] if step is not None else len(numbers) + 1
     return {
         name: _answered(name, "not answered yet", "neutral")
-        for name, its in procedure.number.items()
-        if its < number
+        for name, its in numbers.items()
+        if its < number and blank.applies(name)
     }
 
 

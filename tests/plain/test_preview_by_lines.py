@@ -65,3 +65,50 @@ def test_the_lines_of_a_list_are_read_on_demand(file: Path, clock: Clock) -> Non
     assert len(rows) > 1
     for place, item in enumerate(SMALL.items_of(SMALL.steps["before"])[: len(rows)], start=1):
         assert any(line.startswith(f"{place}. ") and item.name in line for line in typist.heard)
+
+
+def test_a_vehicle_is_chosen_by_number_and_answer_and_kept_as_the_file_is_saved(
+    file: Path, clock: Clock
+) -> None:
+    class Saving(Typist):
+        def ask(self, prompt: str) -> str:
+            if len(self.prompts) == 4:
+                file.write_text(SMALL_TEXT + "# saved\n", encoding="utf-8")
+            return super().ask(prompt)
+
+    typist = Saving(clock, deque(["c", "2 none", "", "", "", "q"]))
+    assert talk_preview(file, typist, clock)
+    assert typist.told("1. Factory amplifier: open, all that hangs on it is shown.")
+    assert typist.told("2. Camera: none.")
+    counts = [line.split()[3] for line in typist.heard if line.startswith("Screen ")]
+    every, fewer = len(screens_of(SMALL, START)), len(screens_of(SMALL, START, {"camera": "none"}))
+    assert fewer < every
+    assert counts == [str(every), *[str(fewer)] * 3]
+    assert [line for line in typist.heard if line.startswith("Shown for: Camera: none")] != []
+    assert len([line for line in typist.heard if line.startswith("Shown for")]) == 2
+
+
+@pytest.mark.parametrize(
+    ("typed", "told"),
+    [
+        ("9 yes", "There is no choice of that number. Type 1 to 2."),
+        ("none", "There is no choice of that number. Type 1 to 2."),
+        ("2 left", "That is no answer to it. Choose one of: none, rear, front."),
+        ("2", "2. Camera: open, all that hangs on it is shown."),
+    ],
+)
+def test_what_is_no_choice_is_told_and_asked_again(
+    file: Path, clock: Clock, typed: str, told: str
+) -> None:
+    typist = Typist(clock, deque(["c", "2 rear", typed, "", "q"]))
+    assert talk_preview(file, typist, clock)
+    assert typist.told(told)
+
+
+def test_a_procedure_without_choices_offers_none(file: Path, clock: Clock) -> None:
+    text = Path(__file__).parents[1].joinpath("second-person.yaml").read_text(encoding="utf-8")
+    file.write_text(text, encoding="utf-8")
+    typist = Typist(clock, deque(["c", "q"]))
+    assert talk_preview(file, typist, clock)
+    assert not any("c for the choices" in prompt for prompt in typist.prompts)
+    assert typist.told("That is none of these.")

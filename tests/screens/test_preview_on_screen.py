@@ -7,15 +7,20 @@ from pathlib import Path
 
 import pytest
 from bay import SMALL, SMALL_TEXT, START
-from bench import press, shown
+from bench import Click, press, shown
 from hostile import HOSTILE, hostile_procedure, shown_text
+from pictures import text_of
+from syrupy.assertion import SnapshotAssertion
 from test_contrast import contrast, is_text
+from test_pictures import TextFile
 from textual.pilot import Pilot
+from textual.widgets import OptionList
 from walker import Clock
 
 from baycompanion.screens.app import BayApp
 from baycompanion.screens.preview import PreviewScreen
 from baycompanion.views.preview import screens_of
+from baycompanion.views.preview_choices import OPEN
 
 Walk = Callable[[Pilot[int]], Awaitable[None]]
 SIZES = [(80, 24), (120, 36)]
@@ -179,3 +184,148 @@ def test_every_text_can_be_read_with_errors_above_it(
         assert palest >= 4.5
 
     run(file, walk, size, theme)
+
+
+async def choose_no_camera(pilot: Pilot[int]) -> None:
+    """Let the preview be of a vehicle without a camera."""
+    await press(pilot, "f4", "2", "escape")
+
+
+def test_a_vehicle_is_chosen_and_kept_as_the_file_is_saved_broken_and_mended(file: Path) -> None:
+    every, fewer = len(screens_of(SMALL, START)), len(screens_of(SMALL, START, {"camera": "none"}))
+    assert fewer < every
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "f3", "f3")
+        assert f" of {every} " in shown(pilot, "#phase")
+        assert shown(pilot, "#choices") == ""
+        before = shown(pilot, "#title")
+        await choose_no_camera(pilot)
+        assert f" of {fewer} " in shown(pilot, "#phase")
+        assert shown(pilot, "#title") == before
+        assert shown(pilot, "#choices") == "Shown for: Camera: none"
+        for old, new in (("title: ", "titel: "), ("titel: ", "title: ")):
+            save(file, old, new)
+            await look(pilot)
+            assert f" of {fewer} " in shown(pilot, "#phase")
+        save(file, "answers: [none, rear, front]", "answers: [without, rear, front]")
+        save(file, "camera: [rear, front]", "camera: [rear]")
+        await look(pilot)
+        assert shown(pilot, "#choices") == ""  # an answer that is gone counts for nothing
+
+    run(file, walk)
+
+
+def test_a_choice_is_turned_by_number_by_enter_and_by_touch_until_it_is_open_again(
+    file: Path,
+) -> None:
+    async def walk(pilot: Pilot[int]) -> None:
+        def listed() -> list[str]:
+            options = pilot.app.screen.query_one("#choice-list", OptionList).options
+            return [str(each.prompt).split(": ")[1] for each in options]
+
+        await press(pilot, "f4")
+        assert listed() == [OPEN, OPEN]
+        await press(pilot, "1", "down", "enter", "enter")
+        assert listed() == ["yes", "rear"]
+        await press(pilot, "1", Click("#choice-list"), "9")
+        assert listed() == [OPEN, "rear"]
+        await press(pilot, "f4")
+        assert shown(pilot, "#choices") == "Shown for: Camera: rear"
+
+    run(file, walk)
+
+
+def test_a_procedure_without_choices_says_so_and_a_broken_file_offers_none(file: Path) -> None:
+    text = Path(__file__).parents[1].joinpath("second-person.yaml").read_text(encoding="utf-8")
+    file.write_text("procedure: [", encoding="utf-8")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "f4")
+        assert isinstance(pilot.app.screen, PreviewScreen)
+        file.write_text(text, encoding="utf-8")
+        await look(pilot)
+        await press(pilot, "f4")
+        assert shown(pilot, "#message") == "This procedure has no choices."
+
+    run(file, walk)
+
+
+async def turn_to(pilot: Pilot[int], widget: str, text: str) -> None:
+    """Turn the pages until `widget` says `text`."""
+    for _ in screens_of(SMALL, START):
+        if text in shown(pilot, widget):
+            return
+        await press(pilot, "right")
+    raise AssertionError(f"{text!r} came nowhere")
+
+
+async def _at_a_gate(pilot: Pilot[int]) -> None:
+    await turn_to(pilot, "#heading", "amplifier-checked")
+
+
+async def _at_a_list(pilot: Pilot[int]) -> None:
+    await choose_no_camera(pilot)
+    await turn_to(pilot, "#title", SMALL.steps["before"].text)
+
+
+async def _with_errors(pilot: Pilot[int]) -> None:
+    await press(pilot, "f3", "right")
+    screen = pilot.app.screen
+    assert isinstance(screen, PreviewScreen)
+    save(screen._file.path, "title: ", "titel: ")
+    await look(pilot)
+
+
+async def _choosing(pilot: Pilot[int]) -> None:
+    await press(pilot, "right", "f4", "1", "2", "2")
+
+
+PICTURED: dict[str, Walk] = {
+    "first": lambda pilot: press(pilot),
+    "gate": _at_a_gate,
+    "list": _at_a_list,
+    "errors": _with_errors,
+    "choices": _choosing,
+}
+
+
+@pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x36"])
+@pytest.mark.parametrize("scene", PICTURED)
+def test_the_preview_reads_as_it_did(
+    file: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    scene: str,
+    size: tuple[int, int],
+    snapshot: SnapshotAssertion,
+) -> None:
+    monkeypatch.chdir(file.parent)  # so that problems name the file by itself
+    texts = []
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await PICTURED[scene](pilot)
+        await pilot.pause()
+        texts.append(text_of(pilot.app))
+
+    run(Path(file.name), walk, size)
+    assert texts == [snapshot(extension_class=TextFile)]
+
+
+@pytest.mark.parametrize("theme", ["bay-dark", "bay-light"])
+def test_every_text_of_the_choices_can_be_read(file: Path, theme: str) -> None:
+    async def walk(pilot: Pilot[int]) -> None:
+        for _ in range(2):  # the list, then the line of what is chosen
+            palest = min(
+                contrast(segment.style)
+                for strip in pilot.app.screen._compositor.render_strips()
+                for segment in strip
+                if segment.style is not None and is_text(segment)
+            )
+            assert palest >= 4.5
+            await press(pilot, "2", "escape")
+
+    async def choosing(pilot: Pilot[int]) -> None:
+        await press(pilot, "f4")
+        await walk(pilot)
+
+    run(file, choosing, theme=theme)
