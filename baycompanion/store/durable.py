@@ -3,6 +3,7 @@
 import contextlib
 import errno
 import os
+import stat
 from collections.abc import Iterator
 from contextvars import ContextVar
 from pathlib import Path
@@ -64,6 +65,7 @@ def write_whole(path: Path, content: bytes) -> None:
     Raises:
         StoreTrouble: It cannot be written; the old file stands.
     """
+    _refuse_special(path)
     half = path.with_name(f".{path.name}.part")
     try:
         with through_no_link(half).open("wb") as file:
@@ -76,6 +78,20 @@ def write_whole(path: Path, content: bytes) -> None:
         with contextlib.suppress(OSError):
             half.unlink(missing_ok=True)
         raise StoreTrouble(f"{path} cannot be written: {because(error)}.") from None
+
+
+def _refuse_special(path: Path) -> None:
+    """Refuse to put a file in the place of a device or a pipe: `/dev/stdout` is worth keeping.
+
+    Raises:
+        StoreTrouble: There is one, itself or behind a link.
+    """
+    try:
+        mode = path.stat().st_mode
+    except (OSError, ValueError):  # nothing is there, or writing says what is wrong
+        return
+    if not (stat.S_ISREG(mode) or stat.S_ISDIR(mode)):
+        raise StoreTrouble(f"{path} is no plain file and is not written over. Name another.")
 
 
 def write_new(path: Path, content: bytes) -> None:
