@@ -3,6 +3,7 @@
 import contextlib
 import errno
 import os
+import stat
 from collections.abc import Iterator
 from contextvars import ContextVar
 from pathlib import Path
@@ -58,27 +59,13 @@ def through_no_link(path: Path) -> Path:
     return path
 
 
-def _refuse_no_file(path: Path) -> None:
-    """Refuse to put a file in the place of what is none: a folder, a device, a pipe.
-
-    Raises:
-        StoreTrouble: It is one.
-    """
-    try:
-        other = path.exists() and not path.is_file()
-    except (OSError, ValueError):  # a name that no disk takes is refused further down
-        return
-    if other:
-        raise StoreTrouble(f"{path} is a folder, a device or a pipe. Name a file, or a new one.")
-
-
 def write_whole(path: Path, content: bytes) -> None:
     """Put `content` at `path` so that a reader sees the old file or the new one, never a part.
 
     Raises:
         StoreTrouble: It cannot be written; the old file stands.
     """
-    _refuse_no_file(path)
+    _refuse_special(path)
     half = path.with_name(f".{path.name}.part")
     try:
         with through_no_link(half).open("wb") as file:
@@ -91,6 +78,20 @@ def write_whole(path: Path, content: bytes) -> None:
         with contextlib.suppress(OSError):
             half.unlink(missing_ok=True)
         raise StoreTrouble(f"{path} cannot be written: {because(error)}.") from None
+
+
+def _refuse_special(path: Path) -> None:
+    """Refuse to put a file in the place of a device or a pipe: `/dev/stdout` is worth keeping.
+
+    Raises:
+        StoreTrouble: There is one, itself or behind a link.
+    """
+    try:
+        mode = path.stat().st_mode
+    except (OSError, ValueError):  # nothing is there, or writing says what is wrong
+        return
+    if not (stat.S_ISREG(mode) or stat.S_ISDIR(mode)):
+        raise StoreTrouble(f"{path} is no plain file and is not written over. Name another.")
 
 
 def write_new(path: Path, content: bytes) -> None:

@@ -21,7 +21,7 @@ from baycompanion.text.clean import clean
 Run = Callable[..., Result]
 
 NAMES = (
-    *("../../../etc", "/dev/zero", "/dev/zero.yaml", "~nosuchuser/x.yaml", "", "-", ".", "a:b"),
+    *("../../../etc", "../../x.yaml", "~nosuchuser/x.yaml", "", "-", ".", "..", "~", "a:b"),
     *("x" * 300, f"{'é' * 200}.yaml", "\x1b[2J\u202ex", "a\nb", "\udcff.yaml", "\ud800", "a\0b"),
 )
 """Names that lead out, lead to no end, are none, are too long, act on a terminal, are half."""
@@ -47,8 +47,12 @@ NAMED = {
 
 
 @pytest.fixture
-def job(shop_folder: Path, tmp_path: Path) -> Path:
-    """Return the folder of a job that ended."""
+def job(shop_folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Return the folder of a job that ended; what is typed leads nowhere out of the test."""
+    deep = tmp_path / "a" / "b" / "c" / "d"
+    deep.mkdir(parents=True)
+    monkeypatch.chdir(deep)
+    monkeypatch.setenv("HOME", str(tmp_path / "home"))
     return play_text(SCRIPT, tmp_path / "script", open_shop(shop_folder)).folder
 
 
@@ -128,7 +132,9 @@ MET = (
 def test_a_hostile_file_is_refused_in_a_sentence(
     run: Run, job: Path, tmp_path: Path, where: str
 ) -> None:
-    path = job / where[2:] if where.startswith("@") else tmp_path / where
+    path = Path("any.yaml") if where == "any.yaml" else tmp_path / where
+    if where.startswith("@"):
+        path = job / where[2:]
     for name in MET:
         for command in WHERE[where]:
             path.write_bytes(MONSTERS[name]())

@@ -153,3 +153,15 @@ def test_a_pipe_in_place_of_the_ledger_is_refused_and_not_waited_for(shop: Shop)
         list(ledger_lines(shop.folder / LEDGER))
     with pytest.raises(StoreTrouble, match="is no plain file"), held_ledger(shop.folder):
         pass
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="there are no pipes with a name")
+def test_a_file_takes_the_place_of_no_pipe_and_no_device(tmp_path: Path) -> None:
+    """Whoever is root could else turn /dev/stdout into a page."""
+    os.mkfifo(tmp_path / "pipe")
+    (tmp_path / "link").symlink_to(tmp_path / "pipe")
+    for name in ("pipe", "link"):
+        with pytest.raises(StoreTrouble, match="is no plain file and is not written over"):
+            write_whole(tmp_path / name, b"new")
+    assert (tmp_path / "pipe").is_fifo()
+    assert (tmp_path / "link").is_symlink()
