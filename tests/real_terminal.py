@@ -104,7 +104,10 @@ class RealTerminal:
 
     def resize(self, columns: int, rows: int) -> None:
         """Give the window another size."""
+        kept = dict(self._screen.buffer)
         self._screen.resize(rows, columns)
+        self._screen.buffer.clear()  # it cuts lines off the top; a window loses those at its foot
+        self._screen.buffer.update({row: line for row, line in kept.items() if row < rows})
         _set_size(self.ours, (columns, rows))
 
     def hang_up(self) -> None:

@@ -1,5 +1,6 @@
 """A picture in the terminal, where a library that can draw it is installed; else its place."""
 
+import logging
 import sys
 from contextlib import suppress
 from importlib import import_module
@@ -25,6 +26,8 @@ LONGEST_SIDE = 1200
 def ready_for_pictures() -> None:
     """Let the library ask the terminal what it can draw; later its answers would be keys."""
     if sys.stdout.isatty() and find_spec(DRAWS) is not None:
+        # It reports a terminal that is silent with a traceback, which nobody at a bay is to read.
+        logging.getLogger(DRAWS).addHandler(logging.NullHandler())
         with suppress(Exception):  # a picture is a favour, and never keeps the work from starting
             import_module(f"{DRAWS}.widget")
 
