@@ -3,6 +3,7 @@
 import re
 from decimal import ROUND_HALF_EVEN, Decimal
 from random import Random
+from typing import get_args
 
 from baycompanion.learning.drawing_lots import lot
 from baycompanion.procedure.model import Procedure
@@ -106,8 +107,14 @@ def _unit(step: Step) -> str:
 
 
 def _for_input(kind: SumKind, name: str, source: Step, chance: Random | None, spread: float) -> str:
-    """Return a value for one input, near its example; its example itself without a chance."""
+    """Return a value for one input, near its example; its example itself without a chance.
+
+    Of an input that takes one of a few words it is one of these, the first without a chance.
+    """
     field = kind.model.model_fields.get(name)
+    words = get_args(field.annotation) if field is not None else ()
+    if words and all(isinstance(word, str) for word in words):
+        return str(chance.choice(words) if chance else words[0])
     example = str((field.examples or ["1"])[0]) if field is not None else "1"
     if "," in example:
         items = example.split(",")

@@ -32,8 +32,8 @@ from baycompanion.trade.catalogue import SUMS
 from baycompanion.trade.radio import GRIDS
 
 SHIPPED = {
-    name: read_procedure(shipped("procedures") / f"{name}.yaml").procedure
-    for name in ("receiver-swap", "dash-camera-hardwire", "key-off-draw-hunt", "comeback")
+    path.stem: read_procedure(path).procedure
+    for path in sorted(shipped("procedures").glob("*.yaml"))
 }
 EVERY = {"small-receiver": SMALL, "fitted": FITTED, **SHIPPED}
 
