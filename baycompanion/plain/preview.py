@@ -103,9 +103,10 @@ def _prompt(card: Card | None, file: DraftFile) -> str:
 def _choose(procedure: Procedure, wanted: Wanted, lines: Lines) -> Wanted:
     """Let it be said for which vehicle the screens are read, until Enter alone; return that."""
     known = {str(place): each for place, each in enumerate(procedure.choices, start=1)}
+    lines.say("What hangs on an open choice is read, whatever it is.")
+    for place, line in enumerate(choice_lines(procedure, wanted), start=1):
+        lines.say(f"{place}. {line}.")
     while True:
-        for place, line in enumerate(choice_lines(procedure, wanted), start=1):
-            lines.say(f"{place}. {line}.")
         typed = lines.ask(CHOOSE)
         if not typed:
             return wanted
@@ -117,6 +118,7 @@ def _choose(procedure: Procedure, wanted: Wanted, lines: Lines) -> Wanted:
             lines.say(f"That is no answer to it. Choose one of: {', '.join(choice.answers)}.")
         else:
             wanted = answered(wanted, choice, answer)
+            lines.say(f"{number}. {choice_lines(procedure, wanted)[int(number) - 1]}.")
 
 
 def _next(typed: str, number: int, count: int, lines: Lines) -> int:

@@ -37,7 +37,8 @@ class PreviewChoices(ModalScreen[Wanted]):
         """Lay the list out."""
         with Vertical(id="choices-box"):
             yield Static(
-                "Choices. Enter or its number turns one to its next answer; Esc shows the screens.",
+                "Choices. Enter or its number turns one to its next answer. An open one leaves "
+                "nothing out. Esc goes back to the screens.",
                 markup=False,
             )
             yield Listing(*self._options(), id="choice-list", compact=True)

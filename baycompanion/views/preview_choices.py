@@ -14,7 +14,8 @@ from baycompanion.procedure.steps import Choose
 Wanted = Mapping[str, str]
 """The answer asked for, by the name of its choice."""
 
-OPEN = "open, all that hangs on it is shown"
+OPEN = "open"
+"""Said of a choice that is not answered: all that hangs on it is shown."""
 
 
 def settled(procedure: Procedure, wanted: Wanted) -> Answers:

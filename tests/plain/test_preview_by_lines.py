@@ -78,7 +78,7 @@ def test_a_vehicle_is_chosen_by_number_and_answer_and_kept_as_the_file_is_saved(
 
     typist = Saving(clock, deque(["c", "2 none", "", "", "", "q"]))
     assert talk_preview(file, typist, clock)
-    assert typist.told("1. Factory amplifier: open, all that hangs on it is shown.")
+    assert typist.told("1. Factory amplifier: open.")
     assert typist.told("2. Camera: none.")
     counts = [line.split()[3] for line in typist.heard if line.startswith("Screen ")]
     every, fewer = len(screens_of(SMALL, START)), len(screens_of(SMALL, START, {"camera": "none"}))
@@ -94,7 +94,7 @@ def test_a_vehicle_is_chosen_by_number_and_answer_and_kept_as_the_file_is_saved(
         ("9 yes", "There is no choice of that number. Type 1 to 2."),
         ("none", "There is no choice of that number. Type 1 to 2."),
         ("2 left", "That is no answer to it. Choose one of: none, rear, front."),
-        ("2", "2. Camera: open, all that hangs on it is shown."),
+        ("2", "2. Camera: open."),
     ],
 )
 def test_what_is_no_choice_is_told_and_asked_again(
