@@ -97,7 +97,7 @@ class Axis:
         while (along := begins + _between(first, when)) < ends:
             if along >= begins:
                 yield along, when
-            when += timedelta(minutes=step)
+            when = later(when, 60 * step)
 
     def _new_days(self, zone: tzinfo | None) -> Iterator[tuple[int, datetime]]:
         """Yield where each day begins to be drawn."""

@@ -73,6 +73,42 @@ def test_a_key_that_cannot_be_saved_moves_nothing(
     assert bench.kinds(folder) == before
 
 
+def test_a_list_that_cannot_be_saved_keeps_its_entries(
+    bench: Bench, request: pytest.FixtureRequest
+) -> None:
+    folder = bench.job(to="stations")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, Typed("88.1"), "enter", Typed("94.7"), "enter")
+        disk = request.getfixturevalue("full_disk")
+        await press(pilot, "enter")
+        assert shown(pilot, "#message").startswith(SAYS)
+        assert "88.1" in shown(pilot, "#entries")
+        assert "94.7" in shown(pilot, "#entries")
+        disk.undo()
+        await press(pilot, "enter")
+
+    bench.run(walk, folder)
+    assert bench.last(folder, "answered")["data"]["entries"] == ["88.1", "94.7"]
+
+
+def test_a_count_that_cannot_be_saved_stays_in_the_field(
+    bench: Bench, request: pytest.FixtureRequest
+) -> None:
+    folder = bench.job(to="back")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        disk = request.getfixturevalue("full_disk")
+        await press(pilot, Typed("6"), "enter")
+        assert shown(pilot, "#message").startswith(SAYS)
+        assert pilot.app.screen.query_one("#entry", Input).value == "6"
+        disk.undo()
+        await press(pilot, "enter")
+
+    bench.run(walk, folder)
+    assert bench.last(folder, "ticked")["data"]["count"] == 6
+
+
 def test_a_form_that_cannot_be_saved_stays_open_as_typed(
     bench: Bench, request: pytest.FixtureRequest
 ) -> None:

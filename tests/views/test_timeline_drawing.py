@@ -1,6 +1,7 @@
 """The drawing of a timeline: columns in proportion, nights cut short, every mark in its place."""
 
-from datetime import UTC, timedelta, timezone
+from datetime import UTC, datetime, time, timedelta, timezone
+from zoneinfo import ZoneInfo
 
 import pytest
 from any_actions import SECONDS, next_actions
@@ -81,6 +82,32 @@ def test_columns_are_in_proportion_to_time_where_nothing_is_cut() -> None:
         59,
         59,
     ]
+
+
+@pytest.mark.parametrize(
+    ("start", "told"),
+    [
+        (datetime(2026, 3, 28, 22, 30, tzinfo=UTC), ["23:30", "01:30", "03:00", "04:00"]),
+        (datetime(2026, 10, 24, 21, 30, tzinfo=UTC), ["23:30", "01:30", "02:30"]),
+    ],
+)
+def test_over_the_change_of_clocks_each_time_stands_where_the_clock_showed_it(
+    start: datetime, told: list[str]
+) -> None:
+    """Berlin, by the IANA time zone database: at 01:00 UTC, 2:00 becomes 3:00, and 3:00, 2:00."""
+    zone = ZoneInfo("Europe/Berlin")
+    bay = Bay(now=start)
+    bay.walk("tools")
+    bay.do(Note(note="x"), after=4 * 3600 - (bay.now - start).total_seconds())
+    axis = make_axis(line_of(bay), 96)
+    _, times, _ = axis.lines(zone)
+    for shown in told:
+        first = datetime.combine(start.astimezone(zone), time.fromisoformat(shown), zone)
+        moment = first if first >= start else first + timedelta(days=1)
+        along = int((moment.astimezone(UTC) - start).total_seconds() * 1000)
+        at = times.find(shown)
+        assert at >= 0, times
+        assert abs(at - axis.column(along)) <= 2, (shown, times)
 
 
 def test_each_night_is_a_few_columns_and_is_told_of() -> None:
