@@ -341,7 +341,7 @@ def _key(ground: Ground, content: bytes) -> None:
     (folder / "S1-ab.pem").write_bytes(content)
     for key in known_keys(ground.shop.folder):
         if not isinstance(key, PublicKey):
-            assert_sentence(str(key))
+            raise key
 
 
 def _keys(ground: Ground) -> list[bytes]:
@@ -353,7 +353,7 @@ def _keys(ground: Ground) -> list[bytes]:
 def _picture(ground: Ground, content: bytes) -> None:
     small = make_small(content, 40)
     if isinstance(small, str):
-        assert_sentence(f"{small}.")
+        raise StoreTrouble(f"{small}.")
 
 
 def _pictures(ground: Ground) -> list[bytes]:
@@ -369,7 +369,7 @@ def _sum(ground: Ground, content: bytes) -> None:
     try:
         work(name, given)
     except ValueError as refused:
-        assert_sentence(f"{clean(str(refused)).rstrip('.')}.")
+        raise StoreTrouble(f"{str(refused).rstrip('.')}.") from None
 
 
 def _sums(ground: Ground) -> list[bytes]:

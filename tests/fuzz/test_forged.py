@@ -72,3 +72,12 @@ def test_an_answer_of_a_drill_that_is_no_answer_is_passed_over_in_the_list(groun
     lines[1]["data"]["face"] = [{}]
     ground.recalls_path.write_bytes(resealed(lines))
     due_counts(ground.shop.folder, NOW)
+
+
+def test_a_line_that_was_seen_as_nothing_known_is_told(ground: Ground) -> None:
+    lines = lines_of(ground.journals[-1])
+    seen = [line for line in lines if line["kind"] == "ticked"]
+    last = max(n for n, line in enumerate(seen) if line["data"]["step"] == "panels-after")
+    seen[last]["data"]["outcome"] = "take-in"
+    told = forged(ground, lines)
+    assert "the step “panels-after” has a line that was seen as “take-in”" in told
