@@ -121,8 +121,11 @@ def read_entry(raw: Any) -> Entry:
             raise BadEntry("It was changed after it was written: its hash does not fit")
         milliseconds(raw["at"])
         data = kind.model_validate(raw["data"], strict=True)
-        texts = (raw["by"], raw["prev"], *(v for v in raw["data"].values() if isinstance(v, str)))
-        if any(clean(text) != text for text in texts):
+        values = raw["data"].values()
+        if None in values:  # never written, and the hash of the entry would not cover it
+            raise ValueError
+        texts = (raw["by"], raw["prev"], *(v for v in values if isinstance(v, str)))
+        if not all(isinstance(text, str) and clean(text) == text for text in texts):
             raise ValueError
     except (ValidationError, ValueError, TypeError) as error:
         if isinstance(error, BadEntry):

@@ -6,6 +6,8 @@ from pathlib import Path
 
 from any_actions import finish
 from bay import BAD, S1, SMALL_TEXT, START, T1, Bay
+from lamp import make_shop as make_lamps
+from lamp import write_script
 
 from baycompanion.job.actions import (
     Answer,
@@ -54,6 +56,8 @@ class Ground:
     shop: Shop
     bare: Path
     """A shop folder with staff and settings, and no job: an audit of it is quick."""
+    lamps: Shop
+    """A shop with a short procedure on its shelf; jobs that are begun there are taken away."""
     job: Path
     """The folder of the job that ended."""
     journals: tuple[bytes, ...]
@@ -84,9 +88,12 @@ def make_ground(folder: Path) -> Ground:
     enter(job, NOW)
     _logs(shop)
     bare = open_shop(folder / "bare")
+    lamps = make_lamps(folder / "lamps")
+    write_script(folder / "lamps")
     return Ground(
         shop=shop,
         bare=bare.folder,
+        lamps=lamps,
         job=job,
         journals=tuple(walks),
         record=(job / RECORD).read_bytes(),

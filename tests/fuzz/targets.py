@@ -4,13 +4,16 @@ What is read is looked at as the program would: a journal is folded and shown, a
 """
 
 import json
+import shutil
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
 from bay import LISTS, SMALL_TEXT, T1
+from click.testing import CliRunner
 from ground import LEARNER, NOW, STAFF, Ground
+from lamp import SCRIPT as LAMP
 from mutations import Kind
 from refusals import assert_sentence
 
@@ -21,11 +24,14 @@ from baycompanion.audit.job_files import JobFiles
 from baycompanion.audit.shop import ShopSeen, audit_shop
 from baycompanion.audit.table_folders import MARK, read_tables_folder
 from baycompanion.audit.tables import TABLES, VERSION
+from baycompanion.cli import cli
+from baycompanion.exits import Exit
 from baycompanion.job.parts_order import read_order
 from baycompanion.job.timeline_marks import make_timeline
 from baycompanion.learning.deck import make_deck
 from baycompanion.learning.schedule import drill_standing
 from baycompanion.play.learning import Learnt
+from baycompanion.play.run import play
 from baycompanion.play.script import names_that_lead_nowhere, read_script
 from baycompanion.procedure.check import check
 from baycompanion.procedure.language import check_language
@@ -140,6 +146,26 @@ def _script(ground: Ground, content: bytes) -> None:
     procedure = load_procedure(SMALL_TEXT, "small.yaml").procedure
     for problem in names_that_lead_nowhere(read, procedure):
         assert_sentence(str(problem))
+
+
+def _play(ground: Ground, content: bytes) -> None:
+    """Play a script into a shop, action by action, and take its job away again."""
+    read = read_script(_text(content), "any.yaml")
+    lamps = ground.lamps
+    try:
+        played = play(read, lamps.folder, lamps, read.script.start or NOW)
+        if played.stop is not None:
+            assert_sentence(str(played.stop))
+            raise StoreTrouble(str(played.stop))
+    finally:
+        _take_away(lamps.jobs)
+
+
+def _take_away(jobs: Path) -> None:
+    """Take the jobs away, and the ledger that tells of them."""
+    for folder in jobs.iterdir():
+        shutil.rmtree(folder)
+    (jobs.parent / ledger.NAME).unlink(missing_ok=True)
 
 
 def _learning(ground: Ground, content: bytes) -> None:
@@ -341,7 +367,7 @@ def _key(ground: Ground, content: bytes) -> None:
     (folder / "S1-ab.pem").write_bytes(content)
     for key in known_keys(ground.shop.folder):
         if not isinstance(key, PublicKey):
-            assert_sentence(str(key))
+            raise key
 
 
 def _keys(ground: Ground) -> list[bytes]:
@@ -353,7 +379,7 @@ def _keys(ground: Ground) -> list[bytes]:
 def _picture(ground: Ground, content: bytes) -> None:
     small = make_small(content, 40)
     if isinstance(small, str):
-        assert_sentence(f"{small}.")
+        raise StoreTrouble(f"{small}.")
 
 
 def _pictures(ground: Ground) -> list[bytes]:
@@ -369,7 +395,7 @@ def _sum(ground: Ground, content: bytes) -> None:
     try:
         work(name, given)
     except ValueError as refused:
-        assert_sentence(f"{clean(str(refused)).rstrip('.')}.")
+        raise StoreTrouble(f"{str(refused).rstrip('.')}.") from None
 
 
 def _sums(ground: Ground) -> list[bytes]:
@@ -381,11 +407,61 @@ def _sums(ground: Ground) -> list[bytes]:
     ]
 
 
+def _command(ground: Ground, content: bytes) -> None:
+    """Type a command line; the first line says which, the rest is what stands in it.
+
+    Only commands are typed that write nowhere but in their shop.
+    """
+    first, _, typed = content.decode("utf-8", "surrogateescape").partition("\n")
+    words = COMMANDS[sum(first.encode("utf-8", "surrogateescape")) % len(COMMANDS)].split()
+    line = ["--shop", str(ground.lamps.folder)]
+    result = CliRunner().invoke(
+        cli,
+        [
+            *(word.replace("@", typed) for word in words[:1]),
+            *line,
+            *(word.replace("@", typed) for word in words[1:]),
+        ],
+    )
+    told = result.stdout + result.stderr
+    _take_away(ground.lamps.jobs)
+    assert result.exit_code in (Exit.DONE, Exit.REFUSED, Exit.UNUSABLE, Exit.TROUBLE), told
+    assert clean(told) == told
+    if result.exit_code in (Exit.UNUSABLE, Exit.TROUBLE):
+        raise StoreTrouble(result.stderr.split("\n")[0])
+
+
+_START = "start --by=T1 --json lamp"
+COMMANDS = (
+    f"{_START} --work-order=@ --vehicle=v",
+    f"{_START} --work-order=1 --vehicle=@",
+    f"{_START} --work-order=1 --vehicle=v --vin=@",
+    f"{_START} --work-order=1 --vehicle=v --mentor=@",
+    "start --work-order=1 --vehicle=v --json lamp --by=@",
+    "record -- @",
+    "timeline -- @",
+    "handover -- @",
+    "audit --since=@",
+    "audit --by=@ --procedure=@",
+    "sum -- splice awg=@",
+    "sum -- @",
+    "staff add --role=technician --by=S1 -- @",
+    "staff retire --by=S1 -- @",
+)
+"""What is typed, with a sign where the input goes in."""
+
+
+def _commands(ground: Ground) -> list[bytes]:
+    typed = ("18,18", "WO 7", "T1", "2026-03-02", "lamp", "a b=c", "")
+    return [f"{chr(97 + n)}\n{word}".encode() for n in range(len(COMMANDS)) for word in typed]
+
+
 def _all() -> Iterator[Target]:
     demo = shipped("demo")
     yield Target("procedure", "yaml", _procedures, _procedure)
     yield Target("include", "yaml", _includes, _include)
     yield Target("script", "yaml", lambda _: _files(demo / "half-way.yaml"), _script)
+    yield Target("play", "yaml", lambda _: [LAMP.encode()], _play)
     yield Target("learning", "yaml", lambda _: _files(*(demo / "learning").iterdir()), _learning, 4)
     yield Target("staff", "yaml", _staff_files, _staff, 4)
     yield Target("shop", "yaml", _shop_files, _shop, 4)
@@ -405,6 +481,7 @@ def _all() -> Iterator[Target]:
     yield Target("tables-mark", "json", _marks, _tables, 4)
     yield Target("seal-key", "bytes", _keys, _key, 4)
     yield Target("picture", "bytes", _pictures, _picture, 4)
+    yield Target("command", "bytes", _commands, _command)
     yield Target("sum", "bytes", _sums, _sum, 4)
 
 

@@ -7,9 +7,11 @@ import pytest
 from ground import NOW, Ground
 from mutations import resealed
 
+from baycompanion.audit.choice import Choice
 from baycompanion.audit.job_facts import facts_of
 from baycompanion.audit.job_files import JobFiles
-from baycompanion.store import journal
+from baycompanion.audit.shop import ShopSeen, audit_shop
+from baycompanion.store import journal, ledger
 from baycompanion.store.job_folder import RECORD, read_job
 from baycompanion.store.recalls import due_counts
 from baycompanion.store.trouble import StoreTrouble
@@ -72,3 +74,31 @@ def test_an_answer_of_a_drill_that_is_no_answer_is_passed_over_in_the_list(groun
     lines[1]["data"]["face"] = [{}]
     ground.recalls_path.write_bytes(resealed(lines))
     due_counts(ground.shop.folder, NOW)
+
+
+def test_a_line_that_was_seen_as_nothing_known_is_told(ground: Ground) -> None:
+    lines = lines_of(ground.journals[-1])
+    seen = [line for line in lines if line["kind"] == "ticked"]
+    last = max(n for n, line in enumerate(seen) if line["data"]["step"] == "panels-after")
+    seen[last]["data"]["outcome"] = "take-in"
+    told = forged(ground, lines)
+    assert "the step “panels-after” has a line that was seen as “take-in”" in told
+
+
+@pytest.mark.parametrize(
+    "forged_as", [{"by": 7}, {"by": None}, {"by": ["S1"]}, {"data": {"record": None}}]
+)
+def test_a_forged_entry_of_the_ledger_ends_no_audit(
+    ground: Ground, forged_as: dict[str, Any]
+) -> None:
+    first, entered = lines_of(ground.ledger)
+    entered["data"] |= forged_as.get("data", {})
+    entered |= {name: value for name, value in forged_as.items() if name != "data"}
+    (ground.bare / ledger.NAME).write_bytes(resealed([first, entered]))
+    *_, seen = audit_shop(ground.bare, Choice(), NOW)
+    assert isinstance(seen, ShopSeen)
+    with (
+        pytest.raises(StoreTrouble, match="does not fit"),
+        ledger.held_ledger(ground.bare),
+    ):
+        pass
