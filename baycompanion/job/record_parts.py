@@ -13,7 +13,7 @@ RECORD_FORMAT = 1
 class Part(BaseModel):
     """Parent of the pieces of a record."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, use_attribute_docstrings=True)
+    model_config = ConfigDict(extra="forbid", frozen=True)
 
 
 class ProcedureNamed(Part):
