@@ -9,6 +9,7 @@ from baycompanion.job.parts_order import OrderFile
 from baycompanion.out import data_json
 from baycompanion.play.schema import script_schema
 from baycompanion.procedure.schema import DIALECT, AsWritten, procedure_schema
+from baycompanion.text.described import Described
 from baycompanion.wiring.model import ConnectorFile
 
 RECORD_ID = "urn:baycompanion:schema:record"
@@ -24,7 +25,7 @@ def print_schema(what: str) -> int:
 
 def record_schema() -> dict[str, Any]:
     """Return the JSON Schema (2020-12) of a job record."""
-    schema = JobRecord.model_json_schema(mode="serialization")
+    schema = JobRecord.model_json_schema(mode="serialization", schema_generator=Described)
     title = "A job record of baycompanion"
     return {"$schema": DIALECT, "$id": RECORD_ID, **schema, "title": title}
 

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Annotated, Any
 
-from pydantic import AfterValidator, AwareDatetime, ConfigDict, Field, create_model
+from pydantic import AfterValidator, AwareDatetime, Field, create_model
 
 from baycompanion.job.actions import (
     ACTIONS,
@@ -63,15 +63,9 @@ class TakePlan(Written):
     """The connector files, by their paths from the folder of the script."""
 
 
-class _Made(Timed):
-    """Beside a kind of action: both have their docstrings, and what is made of them has no text."""
-
-    model_config = ConfigDict(use_attribute_docstrings=False)
-
-
 def _timed(kind: type[Written]) -> type[Written]:
     """Return `kind` as a script may write it: with its time and its person."""
-    return create_model(kind.__name__, __base__=(kind, _Made), __doc__=kind.__doc__)
+    return create_model(kind.__name__, __base__=(kind, Timed), __doc__=kind.__doc__)
 
 
 # In place of the actions that tell of files copied or read stand those that name the files.

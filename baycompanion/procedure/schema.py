@@ -2,11 +2,12 @@
 
 from typing import Any
 
-from pydantic.json_schema import GenerateJsonSchema, JsonSchemaValue, models_json_schema
+from pydantic.json_schema import JsonSchemaValue, models_json_schema
 from pydantic_core import core_schema
 
 from baycompanion.procedure.examples import with_examples
 from baycompanion.procedure.model import Procedure, Shared
+from baycompanion.text.described import Described
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
 SCHEMA_ID = "urn:baycompanion:schema:procedure"
@@ -61,7 +62,7 @@ def procedure_schema() -> dict[str, Any]:
     }
 
 
-class AsWritten(GenerateJsonSchema):
+class AsWritten(Described):
     """What may stand in a file: nothing is null there, and yes and no are written out."""
 
     def nullable_schema(self, schema: core_schema.NullableSchema) -> JsonSchemaValue:

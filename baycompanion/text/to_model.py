@@ -30,7 +30,6 @@ class Written(BaseModel):
         alias_generator=written,
         validate_by_name=True,  # in code; a file is read by its own spelling alone
         validate_by_alias=True,
-        use_attribute_docstrings=True,
         defer_build=True,
     )
 
