@@ -21,6 +21,8 @@ from baycompanion.job.draft import Refused
 from baycompanion.procedure.load import load_procedure
 from baycompanion.store.job_folder import make_job
 from baycompanion.store.open_job import OpenJob
+from baycompanion.store.trouble import StoreTrouble
+from baycompanion.working.only_reading import OnlyReading
 
 ESCAPES = re.compile(rb"\x1b\[[0-?]*[ -/]*[@-~]|\x1b[PX^_\]].*?(?:\x1b\\|\x07)|\x1b.", re.DOTALL)
 PATIENCE = 60
@@ -168,3 +170,16 @@ def test_on_a_full_disk_the_entry_stays_and_is_saved_once_there_is_room(small_di
     [answered] = [each for each in events(folder) if each["data"].get("step") == "volts"][-1:]
     assert answered["kind"] == "answered"
     assert "12.60" in json.dumps(answered["data"])
+
+
+def test_a_job_on_a_disk_that_was_made_read_only_is_read(small_disk: Path) -> None:
+    shop = lamp.make_shop(small_disk / "shop")
+    loaded, who = load_procedure(lamp.PROCEDURE, "lamp.yaml"), shop.staff["T1"]
+    now = datetime.now(UTC)
+    folder = make_job(shop.jobs, loaded, "WO 7", Vehicle(description="yellow van"), who, now)
+    subprocess.run(["mount", "-o", "remount,ro", str(small_disk)], check=True)
+    with pytest.raises(StoreTrouble, match="read-only file system") as trouble:
+        OpenJob(folder, shop.lists, who, now)
+    reading = OnlyReading(shop, folder, str(trouble.value), lambda: now)
+    assert reading.why.endswith("read-only file system. Here it can only be read.")
+    assert (reading.card.kind, reading.card.keys) == ("hazards", ())
