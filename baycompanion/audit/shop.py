@@ -27,7 +27,7 @@ from baycompanion.store.staff import Member, read_staff
 from baycompanion.store.staff_log import NAME as STAFF_LOG
 from baycompanion.store.staff_log import readable_lines
 from baycompanion.store.trouble import StoreTrouble, because
-from baycompanion.text.clean import clean
+from baycompanion.text.clean import clean_sentence
 from baycompanion.text.problem import BadFile
 
 JOBS = "jobs"
@@ -197,7 +197,7 @@ class _ShopAudit:
             for path in jobs.iterdir():
                 if not path.is_dir():
                     continue
-                if clean(path.name) == path.name:
+                if clean_sentence(path.name) == path.name:
                     yield path.name
                 else:
                     told = f"{path} is passed over for the signs in its name. Rename it."

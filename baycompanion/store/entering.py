@@ -23,7 +23,7 @@ from baycompanion.store.ledger_entry import Ended, Enrolled, JobEntry
 from baycompanion.store.lock import JobLock
 from baycompanion.store.reading import read_bytes
 from baycompanion.store.trouble import StoreTrouble
-from baycompanion.text.clean import clean
+from baycompanion.text.clean import clean_sentence
 from baycompanion.text.problem import BadFile
 
 JOBS = "jobs"
@@ -105,7 +105,11 @@ def _ended(jobs: Path) -> Iterator[tuple[Path, str]]:
     for folder in job_folders(jobs):
         with contextlib.suppress(StoreTrouble):
             ends = journal.read_ends(folder / journal.NAME)
-            if ends.ended is not None and clean(folder.name) == folder.name and _is_job(ends):
+            if (
+                ends.ended is not None
+                and clean_sentence(folder.name) == folder.name
+                and _is_job(ends)
+            ):
                 yield folder, ends.head
 
 

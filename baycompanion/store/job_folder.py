@@ -28,7 +28,7 @@ from baycompanion.store import journal
 from baycompanion.store.durable import flush_folder, write_whole
 from baycompanion.store.reading import read_text
 from baycompanion.store.trouble import StoreTrouble, because
-from baycompanion.text.clean import clean_line
+from baycompanion.text.clean import clean_line, clean_sentence
 from baycompanion.text.problem import BadFile, nearest, quoted
 from baycompanion.trade.catalogue import SUMS
 from baycompanion.trade.figures import Figures
@@ -264,6 +264,8 @@ def job_folders(jobs: Path) -> list[Path]:
 
 def _listed(folder: Path) -> JobListed:
     refuse_link(folder)
+    if clean_sentence(folder.name) != folder.name:
+        raise StoreTrouble(f"{folder} is passed over for the signs in its name. Rename it.")
     ends = journal.read_ends(folder / journal.NAME)
     opened = ends.opened.data
     assert isinstance(opened, Opened)

@@ -3,6 +3,7 @@
 import contextlib
 import json
 import os
+import stat
 from collections.abc import Iterator
 from datetime import datetime
 from pathlib import Path
@@ -50,7 +51,7 @@ class Ledger:
     def _read_end(self) -> None:
         if not self._path.exists():
             return
-        refuse_special(self._path, self._path.stat())
+        _refuse_endless(self._path)
         with self._path.open("rb") as file:
             size = file.seek(0, os.SEEK_END)
             file.seek(max(0, size - LONGEST_ENTRY))
@@ -129,13 +130,25 @@ def ledger_lines(path: Path) -> Iterator[bytes]:
         StoreTrouble: It cannot be read.
     """
     try:
-        refuse_special(path, path.stat())
+        _refuse_endless(path)
         with path.open("rb") as file:
             yield from iter(lambda: file.readline(LONGEST_ENTRY), b"")
     except FileNotFoundError:
         return
     except OSError as error:
         raise StoreTrouble(f"{path} cannot be read: {because(error)}.") from None
+
+
+def _refuse_endless(path: Path) -> None:
+    """Refuse a device or a pipe in place of the ledger; what a folder is, opening it says.
+
+    Raises:
+        StoreTrouble: There is one.
+        OSError: There is nothing at `path`.
+    """
+    kept = path.stat()
+    if not stat.S_ISDIR(kept.st_mode):
+        refuse_special(path, kept)
 
 
 def read_readable(path: Path, containing: str = "") -> Iterator[Entry]:

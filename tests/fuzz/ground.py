@@ -1,5 +1,6 @@
 """The shop that the parsers are fed in: small, whole, and with one job that has ended."""
 
+import shutil
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -60,6 +61,8 @@ class Ground:
     """A shop with a short procedure on its shelf; jobs that are begun there are taken away."""
     job: Path
     """The folder of the job that ended."""
+    held: Path
+    """A copy of it that a target may hold open."""
     journals: tuple[bytes, ...]
     """Of that job and of others that it could have been."""
     record: bytes
@@ -86,6 +89,7 @@ def make_ground(folder: Path) -> Ground:
     (job / journal.NAME).write_bytes(walks[-1])
     (job / RECORD).write_bytes(record_bytes(record_of(read_job(job))))
     enter(job, NOW)
+    held = shutil.copytree(job, folder / "held")
     _logs(shop)
     bare = open_shop(folder / "bare")
     lamps = make_lamps(folder / "lamps")
@@ -95,6 +99,7 @@ def make_ground(folder: Path) -> Ground:
         bare=bare.folder,
         lamps=lamps,
         job=job,
+        held=held,
         journals=tuple(walks),
         record=(job / RECORD).read_bytes(),
         ledger=(folder / ledger.NAME).read_bytes(),

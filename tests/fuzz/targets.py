@@ -301,6 +301,7 @@ def _staff_log(ground: Ground, content: bytes) -> None:
 
 def _record(ground: Ground, content: bytes) -> None:
     """Read a record as the audit, the ready-by times, the fading and the opening of a job do."""
+    (ground.job / journal.NAME).write_bytes(ground.journals[-1])
     (ground.job / RECORD).write_bytes(content)
     _audited(ground)
     has_record(ground.job, "ab")
@@ -311,8 +312,8 @@ def _record(ground: Ground, content: bytes) -> None:
 
 
 def _draft(ground: Ground, content: bytes) -> None:
-    (ground.job / DRAFT).write_bytes(content)
-    for name, typed in _at_work(ground.job).draft_for("gauges").items():
+    (ground.held / DRAFT).write_bytes(content)
+    for name, typed in _at_work(ground.held).draft_for("gauges").items():
         assert (clean(name), clean(typed)) == (name, typed)
 
 
@@ -452,7 +453,7 @@ COMMANDS = (
 
 
 def _commands(ground: Ground) -> list[bytes]:
-    typed = ("18,18", "WO 7", "T1", "2026-03-02", "lamp", "a b=c", "")
+    typed = ("18,18", "T1", "2026-03-02")
     return [f"{chr(97 + n)}\n{word}".encode() for n in range(len(COMMANDS)) for word in typed]
 
 

@@ -7,8 +7,10 @@ import pytest
 from bay import LISTS, START, T1, VEHICLE, load_small
 from on_disk import open_up, walked_on_disk
 
+from baycompanion.audit.choice import Choice
 from baycompanion.audit.job_facts import facts_of
 from baycompanion.audit.job_files import JobFiles
+from baycompanion.audit.shop import audit_shop
 from baycompanion.job.actions import Note
 from baycompanion.store.durable import write_whole
 from baycompanion.store.job_folder import JobListed, list_jobs, make_job, read_job
@@ -165,3 +167,14 @@ def test_a_file_takes_the_place_of_no_pipe_and_no_device(tmp_path: Path) -> None
             write_whole(tmp_path / name, b"new")
     assert (tmp_path / "pipe").is_fifo()
     assert (tmp_path / "link").is_symlink()
+
+
+@pytest.mark.parametrize("name", ["a\nNo findings.", "\u202edrow", "\x1b[2J"])
+def test_a_job_whose_name_would_act_is_told_in_one_line(shop: Shop, job: Path, name: str) -> None:
+    job.rename(shop.jobs / name)
+    [listed] = list_jobs(shop.jobs)
+    assert isinstance(listed, StoreTrouble)
+    [told, _] = audit_shop(shop.folder, Choice())
+    for trouble in (listed, told):
+        assert "is passed over for the signs in its name. Rename it." in str(trouble)
+        assert "\n" not in str(trouble)
