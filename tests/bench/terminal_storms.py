@@ -1,7 +1,7 @@
 """What real terminals do to a job: storms of sizes, closed windows, raw pastes; figures printed.
 
-Each storm runs the program in a pseudo-terminal of its own, with sizes, moments and texts drawn from
-a seed, and looks afterwards at the disk: an event lost, doubled or made up is counted, and so are a
+Each storm runs the program in a pseudo-terminal of its own, with sizes, moments and texts drawn
+from a seed, and looks afterwards at the disk: an event lost, doubled or made up is counted, and so are a
 traceback and a half-typed entry that is not whole. Run it with the tests' own libraries:
 
     .venv/bin/python tests/bench/terminal_storms.py --sizes 300 --closed 60 --seed 1
@@ -100,7 +100,7 @@ def storm_of_sizes(bench: Bench, drawn: random.Random, count: int) -> None:
     expected = [*entries, entry] if entry else entries
     kept = bench.last(folder, "answered")["data"]["entries"] == expected
     once = bench.kinds(folder).count("answered") == before.count("answered") + 1
-    print(
+    tell(
         f"{count} sizes ({small_sizes} too small) in {time.monotonic() - began:.0f} s: "
         f"{len(expected)} entries typed, kept as typed {_said(kept)}, answered once {_said(once)}, "
         f"nothing answered meanwhile {_said(held)}, traceback {_said(traceback)}"
@@ -132,7 +132,7 @@ def closed_windows(bench: object, drawn: random.Random, count: int) -> None:
             after = read_job(folder)
         except Exception as error:
             not_opened += 1
-            print("  ", way, error)
+            tell(f"  {way}: {error}")
             continue
         written = shop.journal(folder)
         ticks = sum(each["kind"] == "ticked" for each in written)
@@ -142,11 +142,11 @@ def closed_windows(bench: object, drawn: random.Random, count: int) -> None:
         torn += bool(after.torn)
         shop.act(folder)  # whoever comes next can have the job
         half += _closed_while_typing(shop, drawn)
-    print(
+    tell(
         f"{count} windows closed among {events} events: {not_opened} jobs that do not open, "
         f"{lost} with an event lost that the screen showed, {torn} torn lines set aside"
     )
-    print(f"{count} windows closed in the middle of an entry: {half} entries not whole")
+    tell(f"{count} windows closed in the middle of an entry: {half} entries not whole")
 
 
 def _closed_while_typing(shop: Bench, drawn: random.Random) -> bool:
@@ -177,7 +177,12 @@ def raw_paste(bench: Bench) -> None:
         terminal.settle()
         took = time.monotonic() - began
         answered = len(bench.kinds(folder)) - len(before)
-    print(f"{PASTED} keys pasted raw in {took:.1f} s: {answered} events came of them")
+    tell(f"{PASTED} keys pasted raw in {took:.1f} s: {answered} events came of them")
+
+
+def tell(line: str) -> None:
+    """Print one line of figures."""
+    print(line, flush=True)  # noqa: T201
 
 
 def _said(holds: bool) -> str:
