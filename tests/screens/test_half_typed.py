@@ -97,6 +97,18 @@ def test_a_storm_of_sizes_loses_nothing_and_a_small_window_takes_no_answer(bench
     assert bench.last(folder, "answered")["data"]["entries"] == ["88.1", "94.7"]
 
 
+def test_a_window_of_any_width_can_be_laid_out(bench: Bench) -> None:
+    folder = bench.job(to="joins-hold")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        for width in range(1, 66, 3):
+            await pilot.resize_terminal(width, 5 + width % 30)
+        await pilot.resize_terminal(80, 24)
+        assert job_screen(pilot).card.step == "joins-hold"
+
+    bench.run(walk, folder)
+
+
 def test_a_form_outlives_a_window_that_was_too_small(bench: Bench) -> None:
     folder = bench.job(to="gauges")
 

@@ -4,6 +4,9 @@ import pytest
 from bay import SMALL
 from bench import Bench, Move, Typed, press
 from rich.segment import Segment
+from scenes import SCENES
+from syrupy.assertion import SnapshotAssertion
+from test_pictures import TextFile
 from textual.app import App
 from textual.pilot import Pilot
 from textual.widgets import OptionList
@@ -126,3 +129,37 @@ def test_every_mark_of_the_sequence_has_a_sign_and_a_word(bench: Bench, no_colou
         assert "■ gate shut: sound-before-refit" in listed
 
     bench.run(walk, folder)
+
+
+SHOWN = ("board", "danger", "sheet-faulty", "gate", "outside", "outline", "timeline", "form")
+"""Scenes in which a colour says something, each as it reads without any."""
+
+
+def text_and_reverse(app: App[int]) -> str:
+    """Return what `app` shows, with what is reversed in brackets: all that is left of a style."""
+    lines = []
+    for strip in app.screen._compositor.render_strips():
+        line = ""
+        for segment in strip:
+            turned = segment.style is not None and segment.style.reverse
+            words = any(sign.isalnum() for sign in segment.text)  # borders are drawn so, too
+            line += f"⟦{segment.text}⟧" if turned and words else segment.text
+        lines.append(line.replace("⟧⟦", "").rstrip())
+    return "\n".join(lines) + "\n"
+
+
+@pytest.mark.parametrize("scene", SHOWN)
+def test_the_scene_reads_without_colour_as_it_did(
+    bench: Bench, scene: str, no_colour: None, snapshot: SnapshotAssertion
+) -> None:
+    folder, moves = SCENES["note" if scene == "form" else scene](bench)
+    seen: list[str] = []
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, *moves)
+        await pilot.app.workers.wait_for_complete()
+        await pilot.pause()
+        seen.append(text_and_reverse(pilot.app))
+
+    bench.run(walk, folder)
+    assert seen[0] == snapshot(extension_class=TextFile)
