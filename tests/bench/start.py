@@ -63,7 +63,9 @@ def main() -> None:
             make(shop, jobs, long=False)
             begin(shop, 3)
             painted = (*FRAME, "ENDED LATELY", "WO 900", "WO 901", "WO 902", "step 3 of 6")
-            usable = in_pairs(lambda shop=shop: board(shop, *painted), bare, asked.pairs)
+            usable = in_pairs(
+                lambda shop=shop, painted=painted: board(shop, *painted), bare, asked.pairs
+            )
             usable.told(f"Usable board, {jobs} jobs", "2 times at most")
     say("Processor time is that of every thread until then, the clock what a person waits.")
 

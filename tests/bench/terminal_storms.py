@@ -1,8 +1,8 @@
 """What real terminals do to a job: storms of sizes, closed windows, raw pastes; figures printed.
 
 Each storm runs the program in a pseudo-terminal of its own, with sizes, moments and texts drawn
-from a seed, and looks afterwards at the disk: an event lost, doubled or made up is counted, and so are a
-traceback and a half-typed entry that is not whole. Run it with the tests' own libraries:
+from a seed, and looks afterwards at the disk: an event lost, doubled or made up is counted, and so
+are a traceback and a half-typed entry that is not whole. Run it with the tests' own libraries:
 
     .venv/bin/python tests/bench/terminal_storms.py --sizes 300 --closed 60 --seed 1
 """
