@@ -452,7 +452,7 @@ def test_a_ledger_that_cannot_be_read_is_named_and_the_jobs_audited(shop: Path) 
     record(shop, A).unlink()
     findings, unread = audit(shop)
     assert len(unread) == 1
-    assert "ledger.jsonl is no plain file" in unread[0]
+    assert "ledger.jsonl cannot be read" in unread[0]
     assert [(finding.rule.id, finding.job) for finding in findings] == [("record-gone", A)]
 
 
