@@ -1,8 +1,8 @@
 """What real terminals do to a job: storms of sizes, closed windows, raw pastes; figures printed.
 
 Each storm runs the program in a pseudo-terminal of its own, with sizes, moments and texts drawn
-from a seed, and looks afterwards at the disk: an event lost, doubled or made up is counted, and so are a
-traceback and a half-typed entry that is not whole. Run it with the tests' own libraries:
+from a seed, and looks afterwards at the disk: an event lost, doubled or made up is counted, and so
+are a traceback and a half-typed entry that is not whole. Run it with the tests' own libraries:
 
     .venv/bin/python tests/bench/terminal_storms.py --sizes 300 --closed 60 --seed 1
 """
@@ -75,7 +75,7 @@ def storm_of_sizes(bench: Bench, drawn: random.Random, count: int) -> None:
         for columns, rows in sizes(drawn, count):
             small = columns < LEAST_WIDTH or rows < LEAST_HEIGHT
             if small and not small_before:
-                terminal.see(entry)  # no key is on its way while the window shrinks
+                terminal.settle()  # no key is on its way while the window shrinks
             terminal.resize(columns, rows)
             small_before, small_sizes = small, small_sizes + small
             if small:
@@ -92,7 +92,7 @@ def storm_of_sizes(bench: Bench, drawn: random.Random, count: int) -> None:
                 entry += key
         terminal.resize(80, 24)
         terminal.see_go("too small")
-        terminal.see(entry)
+        terminal.settle()
         held = bench.kinds(folder) == before
         terminal.send("\r\r" if entry else "\r")
         terminal.see("Step 8 of 33")
