@@ -95,7 +95,7 @@ class RealTerminal:
             _, writable, _ = select.select([], [self.ours], [], 0.02)
             if writable:
                 left = left[os.write(self.ours, left[:256]) :]
-            self._read(0)
+            self.read(0)
             assert time.monotonic() < until, "the program does not take what is typed"
 
     def paste(self, text: str) -> None:
@@ -144,7 +144,7 @@ class RealTerminal:
     def _until(self, holds: Callable[[], bool], otherwise: str) -> None:
         until = time.monotonic() + PATIENCE
         while not holds():
-            more = self._read(0.05) or self._status is None
+            more = self.read(0.05) or self._status is None
             assert more and time.monotonic() < until, f"{otherwise}:\n{self.text}"
 
     def settle(self) -> str:
@@ -152,11 +152,11 @@ class RealTerminal:
         quiet_since = time.monotonic()
         until = quiet_since + PATIENCE
         while time.monotonic() - quiet_since < QUIET and time.monotonic() < until:
-            if self._read(0.05):
+            if self.read(0.05):
                 quiet_since = time.monotonic()
         return self.text
 
-    def _read(self, wait: float) -> bool:
+    def read(self, wait: float) -> bool:
         """Take in what the program wrote within `wait` seconds; return whether it was anything."""
         if not select.select([self.ours], [], [], wait)[0]:
             return False
@@ -185,7 +185,7 @@ class RealTerminal:
         until = time.monotonic() + patience
         while self.poll() is None:
             with contextlib.suppress(OSError, ValueError):
-                self._read(0.02)
+                self.read(0.02)
             assert time.monotonic() < until, f"it does not end:\n{self.text}"
             time.sleep(0.005)
         assert self._status is not None

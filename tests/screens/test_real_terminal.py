@@ -56,9 +56,10 @@ def sizes() -> Iterator[tuple[int, int]]:
 
 def test_what_is_typed_in_a_storm_of_sizes_is_kept_as_it_was_typed(bench: Bench) -> None:
     folder = bench.job(to="gauges")
-    typed, was_small = "", False
+    typed, was_small = "Q", False  # a letter that stands nowhere else
     with opened(bench, folder) as terminal:
         before = bench.kinds(folder)
+        terminal.send(typed)
         for number, (columns, rows) in enumerate(sizes()):
             small = columns < LEAST_WIDTH or rows < LEAST_HEIGHT
             if small and not was_small:
