@@ -69,7 +69,7 @@ def _open_board(shop: Shop, plain: bool) -> int:
         return talk_board(shop)
     from baycompanion.screens.run import run_board
 
-    return run_board(shop)
+    return run_board(lambda: shop)
 
 
 def fill(shop: Shop, now: datetime) -> None:

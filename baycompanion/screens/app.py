@@ -2,7 +2,7 @@
 
 import os
 import signal
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -14,23 +14,16 @@ from textual.filter import NoColor
 from textual.screen import Screen
 from textual.widgets import Input
 
-from baycompanion.job.draft import Person
-from baycompanion.screens.board import BoardScreen
+from baycompanion.screens.board_frame import BoardFrame
 from baycompanion.screens.code_reader import CodeReader
-from baycompanion.screens.form import FormScreen
-from baycompanion.screens.job import JobScreen
 from baycompanion.screens.themes import BAY_DARK, BAY_LIGHT, THEMES
 from baycompanion.screens.too_small import LEAST_HEIGHT, LEAST_WIDTH, TooSmallScreen
-from baycompanion.store.open_job import OpenJob
-from baycompanion.store.shop import Shop
-from baycompanion.store.trouble import StoreTrouble
-from baycompanion.text.problem import BadFile
-from baycompanion.views.parts import no_field_for
-from baycompanion.working.at_work import AtWork
 from baycompanion.working.wall_clock import local_now
 
-if TYPE_CHECKING:
-    pass
+if TYPE_CHECKING:  # the frame of the board is painted before the rest of the program is loaded
+    from baycompanion.job.draft import Person
+    from baycompanion.screens.job import JobScreen
+    from baycompanion.store.shop import Shop
 
 
 class BayApp(App[int]):
@@ -48,17 +41,19 @@ class BayApp(App[int]):
 
     def __init__(
         self,
-        shop: Shop | None,
+        shop: "Shop | None",
         folder: Path | None = None,
-        who: Person | None = None,
+        who: "Person | None" = None,
         now: Callable[[], datetime] = local_now,
         alone: Callable[[], Screen[None]] | None = None,
         first: Callable[["BayApp"], None] | None = None,
+        opens: "Callable[[], Shop] | None" = None,
     ) -> None:
         """Show the board of `shop`, or with `folder` that job at once, opened by `who`.
 
         With `alone`, no board is shown but the screen that this makes, and leaving it ends the app.
         `first` is done in front of the board, once it stands, where it is no job that is opened.
+        With `opens`, the board is that of the shop which this opens behind its frame.
         """
         without_colour = _no_colour_wanted()
         super().__init__()
@@ -72,6 +67,7 @@ class BayApp(App[int]):
         self._folder = folder
         self._who = who
         self._first = first
+        self._opens = opens
         self._reader = CodeReader()
         for theme in THEMES:
             self.register_theme(theme)
@@ -80,23 +76,40 @@ class BayApp(App[int]):
     def on_mount(self) -> None:
         """Show the board, and the job in front of it if one was asked for."""
         self._listen_to_signals()
+        if self._opens is not None:
+            self.push_screen(BoardFrame(self._opens, self._show_board))
+            return
         self.screen_change_signal.subscribe(self, self._label_practice)
         if self._alone is not None:
             self.push_screen(self._alone(), lambda _: self.exit(0))
             return
+        from baycompanion.screens.board import BoardScreen
+
         self.push_screen(BoardScreen(self.shop, self.now))
         if self._folder is not None:
             self.call_after_refresh(self._open_first)
         elif self._first is not None:
             self.call_after_refresh(self._first, self)
 
+    async def _show_board(self, shop: "Shop", pressed: Sequence[Key]) -> None:
+        """Show the board of `shop` where its frame stood, and press what was pressed meanwhile."""
+        from baycompanion.screens.board import BoardScreen
+
+        self._shop = shop
+        self.screen_change_signal.subscribe(self, self._label_practice)
+        await self.switch_screen(BoardScreen(shop, self.now))
+        for key in pressed:
+            self.post_message(key)
+
     @property
-    def shop(self) -> Shop:
+    def shop(self) -> "Shop":
         """The shop whose jobs are shown; a review or a preview alone has none."""
         assert self._shop is not None
         return self._shop
 
     def _open_first(self) -> None:
+        from baycompanion.screens.board import BoardScreen
+
         assert self._folder is not None
         error = self.open_job(self._folder, self._who)
         if error and isinstance(self.screen, BoardScreen):
@@ -112,8 +125,14 @@ class BayApp(App[int]):
         for name in (signal.SIGTERM, signal.SIGHUP):
             loop.add_signal_handler(name, self.exit, 0)
 
-    def open_job(self, folder: Path, who: Person | None) -> str | None:
+    def open_job(self, folder: Path, who: "Person | None") -> str | None:
         """Open the job in `folder` in front; return the sentence that says why not, or None."""
+        from baycompanion.screens.job import JobScreen
+        from baycompanion.store.open_job import OpenJob
+        from baycompanion.store.trouble import StoreTrouble
+        from baycompanion.text.problem import BadFile
+        from baycompanion.working.at_work import AtWork
+
         try:
             person = who or self._technician_of(folder)
             job = OpenJob(folder, self.shop.lists, person, self.now())
@@ -122,7 +141,7 @@ class BayApp(App[int]):
         self.put_in_front(JobScreen(AtWork(self.shop, job, self.now, who)))
         return None
 
-    def put_in_front(self, screen: JobScreen) -> None:
+    def put_in_front(self, screen: "JobScreen") -> None:
         """Show a job in front of all but what says that the window is too small."""
         covered = isinstance(self.screen, TooSmallScreen)
         if covered:
@@ -133,12 +152,12 @@ class BayApp(App[int]):
 
     def _label_practice(self, screen: Screen[object]) -> None:
         """Say on every screen in front of a practice, whatever it is for, that it is practice."""
-        if any(isinstance(each, JobScreen) and each.job.is_practice for each in self.screen_stack):
+        if any(each.job.is_practice for each in self._job_screens):
             from baycompanion.screens.practice_label import label  # few jobs are practice
 
             label(screen)
 
-    def _technician_of(self, folder: Path) -> Person:
+    def _technician_of(self, folder: Path) -> "Person":
         from baycompanion.store.job_folder import read_job
 
         return self.shop.known(read_job(folder).state.technician)
@@ -147,6 +166,9 @@ class BayApp(App[int]):
 
     async def on_event(self, event: Event) -> None:
         """Hold keys back, before any widget sees them, while they may be a code that is read."""
+        if isinstance(event, Key) and isinstance(self.screen, BoardFrame) and not event.is_forwarded:
+            self.screen.keep(event)
+            return
         if isinstance(event, Key | MouseDown):
             self._touch()
         if not isinstance(event, Key) or event.is_forwarded:
@@ -164,13 +186,21 @@ class BayApp(App[int]):
 
     def _touch(self) -> None:
         """Tell the job in front, or behind a form, that somebody is there."""
-        for screen in self.screen_stack:
-            if isinstance(screen, JobScreen):
-                screen.work.seat.touch()
+        for screen in self._job_screens:
+            screen.work.seat.touch()
+
+    @property
+    def _job_screens(self) -> "list[JobScreen]":
+        """The jobs that are shown or lie behind a form."""
+        from baycompanion.screens.job import JobScreen
+
+        return [screen for screen in self.screen_stack if isinstance(screen, JobScreen)]
 
     @property
     def _types_in_field(self) -> bool:
         """Whether typing goes into a field; a form hands on what is typed for its next one."""
+        from baycompanion.screens.form import FormScreen
+
         return isinstance(self.focused, Input) or isinstance(self.screen, FormScreen)
 
     async def _give_repeated_or_wait(self, key: Key) -> None:
@@ -197,6 +227,9 @@ class BayApp(App[int]):
 
     def _say_read(self, code: str) -> None:
         """Say what was read, and which step takes it; nothing is answered by it."""
+        from baycompanion.screens.job import JobScreen
+        from baycompanion.views.parts import no_field_for
+
         self.bell()
         if isinstance(self.screen, JobScreen):
             self.screen.say_read(code)
@@ -217,6 +250,10 @@ class BayApp(App[int]):
         if self.is_headless:  # a test is told by the library
             super()._handle_exception(error)
             return
+        self.fail(error)
+
+    def fail(self, error: Exception) -> None:
+        """Leave with an error, which the command tells of in one sentence."""
         self.failure = self.failure or error
         self.exit(1)
 
@@ -239,9 +276,8 @@ class BayApp(App[int]):
 
     async def action_quit(self) -> None:
         """Leave; what was done is on the disk already."""
-        for screen in self.screen_stack:
-            if isinstance(screen, JobScreen):
-                screen.give_back()
+        for screen in self._job_screens:
+            screen.give_back()
         self.exit(0)
 
 
