@@ -15,7 +15,6 @@ def open_board(chosen: Chosen) -> int:
     if not in_terminal():
         talk(f"The bay board needs a terminal. For a list, type: {typed_again('jobs', chosen)}")
         return Exit.REFUSED
-    shop = opened(chosen)
     from baycompanion.screens.run import run_board
 
-    return run_board(shop)
+    return run_board(lambda: opened(chosen))

@@ -73,7 +73,7 @@ def _open_board(shop: Shop, by_lines: bool) -> int:
         return talk_board(shop)
     from baycompanion.screens.run import run_board
 
-    return run_board(shop)
+    return run_board(lambda: shop)
 
 
 def fill(shop: Shop, now: datetime) -> None:

@@ -3,14 +3,17 @@
 import shlex
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
-from baycompanion.job.draft import Person
 from baycompanion.mishaps import Chosen
-from baycompanion.store.job_folder import JobRead, find_job, read_job
-from baycompanion.store.shop import Shop, open_shop, where_is_shop
 from baycompanion.store.trouble import StoreTrouble
+
+if TYPE_CHECKING:  # the frame of the board is painted before the store is loaded
+    from baycompanion.job.draft import Person
+    from baycompanion.store.job_folder import JobRead
+    from baycompanion.store.shop import Shop
 
 
 def shop_folder(chosen: Chosen) -> Path:
@@ -19,35 +22,41 @@ def shop_folder(chosen: Chosen) -> Path:
     Raises:
         StoreTrouble: It begins with the home folder of somebody unknown.
     """
+    from baycompanion.store.shop import where_is_shop
+
     try:
         return where_is_shop(chosen.shop)
     except RuntimeError:
         raise StoreTrouble(f"There is no home folder behind {chosen.shop}. Type it out.") from None
 
 
-def opened(chosen: Chosen) -> Shop:
+def opened(chosen: Chosen) -> "Shop":
     """Return the shop of this command line, made if it is not there.
 
     Raises:
         StoreTrouble: Its folder or a file in it cannot be made or read.
         BadFile: shop.yaml or staff.yaml does not say what it should.
     """
+    from baycompanion.store.shop import open_shop
+
     folder = shop_folder(chosen)
     shop = open_shop(folder)
     chosen.folder = folder
     return shop
 
 
-def read_one(shop: Shop, name: str) -> JobRead:
+def read_one(shop: "Shop", name: str) -> "JobRead":
     """Return the one job whose name, beginning of a name, or work order is `name`.
 
     Raises:
         StoreTrouble: None fits, several do, or it cannot be read.
     """
+    from baycompanion.store.job_folder import find_job, read_job
+
     return read_job(find_job(shop.jobs, name))
 
 
-def named_or_only(shop: Shop, by: str | None, does: str) -> Person:
+def named_or_only(shop: "Shop", by: str | None, does: str) -> "Person":
     """Return who `does` it, as words say: the one named, or the only one there is.
 
     Raises:

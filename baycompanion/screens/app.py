@@ -2,7 +2,7 @@
 
 import os
 import signal
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -15,23 +15,20 @@ from textual.filter import NoColor
 from textual.screen import Screen
 from textual.widgets import Input
 
-from baycompanion.job.draft import Person
-from baycompanion.screens.board import BoardScreen
+from baycompanion.screens.board_frame import BoardFrame
 from baycompanion.screens.code_reader import CodeReader
-from baycompanion.screens.form import FormScreen
-from baycompanion.screens.job import JobScreen
 from baycompanion.screens.themes import BAY_DARK, BAY_LIGHT, THEMES
 from baycompanion.screens.too_small import LEAST_HEIGHT, LEAST_WIDTH, TooSmallScreen
-from baycompanion.store.open_job import OpenJob
-from baycompanion.store.shop import Shop
-from baycompanion.store.trouble import StoreTrouble
-from baycompanion.text.problem import BadFile
-from baycompanion.views.parts import PASTED_NOWHERE, no_field_for
-from baycompanion.working.at_work import AtWork
 from baycompanion.working.wall_clock import local_now
 
-if TYPE_CHECKING:
-    pass
+if TYPE_CHECKING:  # the frame of the board is painted before the rest of the program is loaded
+    from baycompanion.job.draft import Person
+    from baycompanion.screens.job import JobScreen
+    from baycompanion.store.shop import Shop
+
+
+LEAVE = "ctrl+q"
+"""The key that leaves everywhere, also while a slow disk is read."""
 
 
 class BayApp(App[int]):
@@ -43,24 +40,26 @@ class BayApp(App[int]):
     VERTICAL_BREAKPOINTS = [(0, "-low"), (32, "-high")]
     CSS_PATH = "app.tcss"
     BINDINGS = [
-        Binding("ctrl+q", "quit", "Leave", show=False, priority=True, id="app.quit"),
+        Binding(LEAVE, "quit", "Leave", show=False, priority=True, id="app.quit"),
         Binding("ctrl+z", "suspend_process", "To the shell", show=False, id="app.suspend"),
         Binding("ctrl+p", "command_palette", "By name", show=False, id="app.palette"),
     ]
 
     def __init__(
         self,
-        shop: Shop | None,
+        shop: "Shop | None",
         folder: Path | None = None,
-        who: Person | None = None,
+        who: "Person | None" = None,
         now: Callable[[], datetime] = local_now,
         alone: Callable[[], Screen[None]] | None = None,
         first: Callable[["BayApp"], None] | None = None,
+        opens: "Callable[[], Shop] | None" = None,
     ) -> None:
         """Show the board of `shop`, or with `folder` that job at once, opened by `who`.
 
         With `alone`, no board is shown but the screen that this makes, and leaving it ends the app.
         `first` is done in front of the board, once it stands, where it is no job that is opened.
+        With `opens`, the board is that of the shop which this opens behind its frame.
         """
         without_colour = _no_colour_wanted()
         super().__init__()
@@ -76,6 +75,7 @@ class BayApp(App[int]):
         self._folder = folder
         self._who = who
         self._first = first
+        self._opens = opens
         self._reader = CodeReader()
         for theme in THEMES:
             self.register_theme(theme)
@@ -84,24 +84,46 @@ class BayApp(App[int]):
     def on_mount(self) -> None:
         """Show the board, and the job in front of it if one was asked for."""
         self._listen_to_signals()
+        if self._opens is not None:
+            self.push_screen(BoardFrame(self._opens, self._show_board))
+            return
         self.screen_change_signal.subscribe(self, self._label_practice)
         if self._alone is not None:
             self.push_screen(self._alone(), lambda _: self.exit(0))
             return
+        from baycompanion.screens.board import BoardScreen
+
         self.push_screen(BoardScreen(self.shop, self.now))
         if self._folder is not None:
             self.call_after_refresh(self.open_or_say, self._folder, self._who)
         elif self._first is not None:
             self.call_after_refresh(self._first, self)
 
+    async def _show_board(self, shop: "Shop", pressed: Sequence[Key]) -> None:
+        """Show the board of `shop` where its frame stood, and press what was pressed meanwhile."""
+        from baycompanion.screens.board import BoardScreen
+
+        self._shop = shop
+        self.screen_change_signal.subscribe(self, self._label_practice)
+        covered = isinstance(self.screen, TooSmallScreen)
+        if covered:
+            await self.pop_screen()
+        await self.switch_screen(BoardScreen(shop, self.now))
+        if covered:
+            await self.push_screen(TooSmallScreen())
+        for key in pressed:
+            self.post_message(key)
+
     @property
-    def shop(self) -> Shop:
+    def shop(self) -> "Shop":
         """The shop whose jobs are shown; a review or a preview alone has none."""
         assert self._shop is not None
         return self._shop
 
-    def open_or_say(self, folder: Path, who: Person | None) -> None:
+    def open_or_say(self, folder: Path, who: "Person | None") -> None:
         """Open the job in `folder` in front of the board, which says why where it cannot be."""
+        from baycompanion.screens.board import BoardScreen
+
         error = self.open_job(folder, who)
         if error and isinstance(self.screen, BoardScreen):
             self.screen.say(error)
@@ -125,11 +147,17 @@ class BayApp(App[int]):
         for name in (signal.SIGTERM, signal.SIGHUP):
             loop.add_signal_handler(name, self.leave_keeping_all)
 
-    def open_job(self, folder: Path, who: Person | None) -> str | None:
+    def open_job(self, folder: Path, who: "Person | None") -> str | None:
         """Open the job in `folder` in front, or show as much of it as can be read.
 
         Returns the sentence that says why not even that can be, or None.
         """
+        from baycompanion.screens.job import JobScreen
+        from baycompanion.store.open_job import OpenJob
+        from baycompanion.store.trouble import StoreTrouble
+        from baycompanion.text.problem import BadFile
+        from baycompanion.working.at_work import AtWork
+
         self.only_reads = False
         try:
             person = who or self._technician_of(folder)
@@ -139,8 +167,10 @@ class BayApp(App[int]):
         self.put_in_front(JobScreen(AtWork(self.shop, job, self.now, who)))
         return None
 
-    def _only_read(self, folder: Path, who: Person | None, why_not: str) -> str | None:
+    def _only_read(self, folder: Path, who: "Person | None", why_not: str) -> str | None:
         from baycompanion.screens.only_reading import OnlyReadingScreen  # few jobs need it
+        from baycompanion.store.trouble import StoreTrouble
+        from baycompanion.text.problem import BadFile
         from baycompanion.working.only_reading import OnlyReading
 
         try:
@@ -167,7 +197,7 @@ class BayApp(App[int]):
 
             label(screen)
 
-    def _technician_of(self, folder: Path) -> Person:
+    def _technician_of(self, folder: Path) -> "Person":
         from baycompanion.store.job_folder import read_job
 
         return self.shop.known(read_job(folder).state.technician)
@@ -176,9 +206,16 @@ class BayApp(App[int]):
 
     async def on_event(self, event: Event) -> None:
         """Hold keys back, before any widget sees them, while they may be a code that is read."""
+        frame = self.screen if isinstance(self.screen, BoardFrame) else None
+        if frame is not None and isinstance(event, Key) and not event.is_forwarded:
+            if event.key != LEAVE:
+                frame.keep(event)
+                return
         if isinstance(event, Key | MouseDown):
             self._touch()
         if isinstance(event, Paste) and not isinstance(self.focused, Input):
+            from baycompanion.views.parts import PASTED_NOWHERE
+
             self._say_here(PASTED_NOWHERE)
             return
         if not isinstance(event, Key) or event.is_forwarded:
@@ -208,6 +245,8 @@ class BayApp(App[int]):
         A form hands on what is typed for its next field. What is typed into a window that is too
         small must not come out of it when it has grown.
         """
+        from baycompanion.screens.form import FormScreen
+
         return isinstance(self.focused, Input) or isinstance(
             self.screen, FormScreen | TooSmallScreen
         )
@@ -237,11 +276,16 @@ class BayApp(App[int]):
 
     def _say_read(self, code: str) -> None:
         """Say what was read, and which step takes it; nothing is answered by it."""
+        from baycompanion.screens.job import JobScreen
+        from baycompanion.views.parts import no_field_for
+
         more = self.screen.takes_code(code) if isinstance(self.screen, JobScreen) else ""
         self._say_here(f"{no_field_for(code)} {more}".rstrip())
 
     def _say_here(self, sentence: str) -> None:
         """Say why what was typed or sent did nothing, on whatever screen is in front."""
+        from baycompanion.screens.job import JobScreen
+
         self.bell()
         if isinstance(self.screen, JobScreen):
             self.screen.say(sentence, "bad")
@@ -262,6 +306,10 @@ class BayApp(App[int]):
         if self.is_headless:  # a test is told by the library
             super()._handle_exception(error)
             return
+        self.fail(error)
+
+    def fail(self, error: Exception) -> None:
+        """Leave with an error, which the command tells of in one sentence."""
         self.failure = self.failure or error
         self.exit(1)
 
@@ -302,8 +350,11 @@ class BayApp(App[int]):
         super().action_suspend_process()
 
     @property
-    def _jobs_open(self) -> Iterator[JobScreen]:
-        return (screen for screen in self.screen_stack if isinstance(screen, JobScreen))
+    def _jobs_open(self) -> "list[JobScreen]":
+        """The jobs that are shown or lie behind a form."""
+        from baycompanion.screens.job import JobScreen
+
+        return [screen for screen in self.screen_stack if isinstance(screen, JobScreen)]
 
 
 def _no_colour_wanted() -> bool:

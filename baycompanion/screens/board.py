@@ -6,7 +6,6 @@ from pathlib import Path
 
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import Binding
 from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import OptionList, Static
@@ -15,10 +14,9 @@ from textual.widgets.option_list import Option
 from baycompanion.job.draft import Person
 from baycompanion.job.events import Opened
 from baycompanion.job.past_job import PastJob
+from baycompanion.screens.board_frame import BOARD_KEYS, board_parts
 from baycompanion.screens.due_reading import DueRead, read_due
 from baycompanion.screens.form import ask
-from baycompanion.screens.key_strip import KeyStrip
-from baycompanion.screens.listing import Listing
 from baycompanion.screens.page import Page
 from baycompanion.screens.past_reading import PastRead, read_past
 from baycompanion.store.job_folder import JobListed, list_jobs, read_job
@@ -41,19 +39,7 @@ class BoardScreen(Screen[None]):
 
     CSS_PATH = "board.tcss"
     AUTO_FOCUS = "#jobs"
-    BINDINGS = [
-        Binding("n", "new", "Start", id="board.new"),
-        Binding("c", "came_back", "Comeback", id="board.came-back"),
-        Binding("r", "refresh", "Refresh", show=False, id="board.refresh"),
-        Binding("f10", "sum", "Sums", id="board.sum"),
-        Binding("equals_sign", "sum", "Sums", show=False, id="board.sum-sign"),
-        Binding("v", "review", "Review", id="board.review"),
-        Binding("p", "phases", "Times", id="board.phases"),
-        Binding("l", "learning", "Learning", id="board.learning"),
-        Binding("f1", "help", "Help", id="board.help"),
-        Binding("f9", "ground", "Colours", show=False, id="board.ground"),
-        Binding("q", "app.quit", "Leave", id="board.quit"),
-    ]
+    BINDINGS = [*BOARD_KEYS]
 
     def __init__(self, shop: Shop, now: Callable[[], datetime]) -> None:
         """List the jobs of `shop`; `now` is the clock."""
@@ -73,10 +59,7 @@ class BoardScreen(Screen[None]):
 
     def compose(self) -> ComposeResult:
         """Lay the board out."""
-        yield Static(f"BAY BOARD · {self.shop.name}", id="board-title", markup=False)
-        yield Listing(id="jobs", compact=True)
-        yield Static("", id="board-message", markup=False)
-        yield KeyStrip()
+        yield from board_parts(f"BAY BOARD · {self.shop.name}")
 
     def on_mount(self) -> None:
         """Read the jobs, and enter in the ledger what ended and was left out."""

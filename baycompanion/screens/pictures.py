@@ -7,13 +7,13 @@ from importlib import import_module
 from importlib.util import find_spec
 from io import BytesIO
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from textual.widget import Widget
 from textual.widgets import Static
 
-from baycompanion.job.events import PhotoAdded
-from baycompanion.store.photos import read_photo
-from baycompanion.working.small_photo import make_small
+if TYPE_CHECKING:
+    from baycompanion.job.events import PhotoAdded
 
 DRAWS = "textual_image"
 """The optional library; it asks the terminal what it can draw, once, before the screens begin."""
@@ -32,11 +32,14 @@ def ready_for_pictures() -> None:
             import_module(f"{DRAWS}.widget")
 
 
-def picture(folder: Path, photo: PhotoAdded) -> Widget:
+def picture(folder: Path, photo: "PhotoAdded") -> Widget:
     """Return what shows a photo of the job, or says where it lies and why it is not shown."""
     place = folder / photo.file
     if find_spec(DRAWS) is None:
         return Static(f"It lies at {place}\n{WITHOUT}", markup=False)
+    from baycompanion.store.photos import read_photo  # with the store, and only for a photo
+    from baycompanion.working.small_photo import make_small
+
     content = read_photo(folder, photo.file, photo.sha256)
     small = make_small(content, LONGEST_SIDE) if isinstance(content, bytes) else content
     if isinstance(small, str):

@@ -1,35 +1,40 @@
 """What each command puts on the screen, from the first frame to its exit code."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from baycompanion.job.draft import Person
 from baycompanion.screens.app import BayApp
-from baycompanion.screens.board import BoardScreen
 from baycompanion.screens.pictures import ready_for_pictures
-from baycompanion.store.shop import Shop
 from baycompanion.working.wall_clock import local_now
 
 if TYPE_CHECKING:
+    from baycompanion.job.draft import Person
+    from baycompanion.store.shop import Shop
     from baycompanion.working.drilling import Sitting
 
 
-def run_board(shop: Shop) -> int:
-    """Show the bay board of `shop`; return the exit code."""
-    return _run(BayApp(shop))
+def run_board(opens: "Callable[[], Shop]") -> int:
+    """Show the bay board of the shop that `opens` opens behind its frame; return the exit code.
+
+    Raises:
+        Exception: Whatever `opens` raises, once the screen is left.
+    """
+    return _run(BayApp(None, opens=opens))
 
 
-def run_job(shop: Shop, folder: Path, who: Person | None) -> int:
+def run_job(shop: "Shop", folder: Path, who: "Person | None") -> int:
     """Show the job in `folder`; return the exit code."""
     return _run(BayApp(shop, folder, who))
 
 
-def run_practice(shop: Shop, asked: Mapping[str, str], in_full: bool) -> int:
+def run_practice(shop: "Shop", asked: Mapping[str, str], in_full: bool) -> int:
     """Ask what is practised, or where it was `asked` `in_full` begin it; return the exit code."""
     from baycompanion.screens.practice_start import ask_practice, begin_practice
 
     def first(app: BayApp) -> None:
+        from baycompanion.screens.board import BoardScreen
+
         if not in_full:
             ask_practice(app, shop, app.now, asked)
             return
@@ -54,14 +59,14 @@ def run_drill(sitting: "Sitting") -> int:
     return _run(BayApp(sitting.shop, alone=lambda: DrillScreen(sitting)))
 
 
-def run_learning(shop: Shop) -> int:
+def run_learning(shop: "Shop") -> int:
     """Show what can be learnt in `shop`, and nothing after it; return the exit code."""
     from baycompanion.screens.learning import LearningScreen
 
     return _run(BayApp(shop, alone=lambda: LearningScreen(shop, local_now)))
 
 
-def run_trainees(shop: Shop, who: str | None, procedure: str | None) -> int:
+def run_trainees(shop: "Shop", who: str | None, procedure: str | None) -> int:
     """Show how the trainees of `shop` stand, and nothing after it; return the exit code."""
     from baycompanion.screens.trainees import TraineesScreen
 

@@ -32,6 +32,10 @@ _ANSWERS = {
 """What a plain terminal answers to what it is asked."""
 
 
+_CACHED = {"PYTHONDONTWRITEBYTECODE": ""}
+"""Compiled modules are kept, as they are where a program is installed."""
+
+
 class Terminal:
     """One program in a terminal of 120 columns and 36 lines."""
 
@@ -39,7 +43,7 @@ class Terminal:
         """Begin `command`, with `more` in its environment."""
         mine, theirs = pty.openpty()
         fcntl.ioctl(theirs, termios.TIOCSWINSZ, struct.pack("HHHH", 36, 120, 1200, 720))
-        surroundings = {**os.environ, "TERM": "xterm-256color", "COLORTERM": "truecolor"}
+        surroundings = {**os.environ, **_CACHED, "TERM": "xterm-256color", "COLORTERM": "truecolor"}
         self.begun = time.perf_counter()
         self._process = subprocess.Popen(
             list(command),

@@ -519,7 +519,7 @@ class TestDemo:
         boards = []
         monkeypatch.setattr("baycompanion.commands.demo.in_terminal", lambda: True)
         monkeypatch.setattr(
-            "baycompanion.screens.run.run_board", lambda shop: boards.append(shop) or 0
+            "baycompanion.screens.run.run_board", lambda opens: boards.append(opens()) or 0
         )
         result = run("demo", "--folder", str(tmp_path / "demo"))
         assert result.exit_code == Exit.DONE
@@ -552,7 +552,7 @@ class TestBoard:
         boards = []
         monkeypatch.setattr("baycompanion.commands.board.in_terminal", lambda: True)
         monkeypatch.setattr(
-            "baycompanion.screens.run.run_board", lambda shop: boards.append(shop.folder) or 0
+            "baycompanion.screens.run.run_board", lambda opens: boards.append(opens().folder) or 0
         )
         assert run().exit_code == Exit.DONE
         assert boards == [shop_folder]
