@@ -206,11 +206,16 @@ class BayApp(App[int]):
 
     async def on_event(self, event: Event) -> None:
         """Hold keys back, before any widget sees them, while they may be a code that is read."""
-        frame = self.screen if isinstance(self.screen, BoardFrame) else None
-        if frame is not None and isinstance(event, Key) and not event.is_forwarded:
-            if event.key != LEAVE:
-                frame.keep(event)
-                return
+        if (
+            isinstance(event, Key)
+            and not event.is_forwarded
+            and isinstance(self.screen, BoardFrame)
+        ):
+            if event.key == LEAVE:
+                self.leave_keeping_all()
+            else:
+                self.screen.keep(event)
+            return
         if isinstance(event, Key | MouseDown):
             self._touch()
         if isinstance(event, Paste) and not isinstance(self.focused, Input):

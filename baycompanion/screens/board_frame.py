@@ -15,6 +15,9 @@ from baycompanion.screens.listing import Listing
 if TYPE_CHECKING:
     from baycompanion.store.shop import Shop
 
+    Shows = Callable[[Shop, Sequence[Key]], Coroutine[Any, Any, None]]
+    """Takes the shop, and what was pressed meanwhile."""
+
 BOARD_KEYS = [
     Binding("n", "new", "Start", id="board.new"),
     Binding("c", "came_back", "Comeback", id="board.came-back"),
@@ -45,11 +48,7 @@ class BoardFrame(Screen[None]):
     AUTO_FOCUS = "#jobs"
     BINDINGS = [*BOARD_KEYS]
 
-    def __init__(
-        self,
-        opens: "Callable[[], Shop]",
-        show: "Callable[[Shop, Sequence[Key]], Coroutine[Any, Any, None]]",
-    ) -> None:
+    def __init__(self, opens: "Callable[[], Shop]", show: "Shows") -> None:
         """Read the shop by `opens`, and hand it to `show` with the keys pressed meanwhile."""
         super().__init__()
         self._opens = opens
@@ -78,4 +77,7 @@ class BoardFrame(Screen[None]):
         except Exception as error:
             app.call_from_thread(app.fail, error)  # type: ignore[attr-defined]
             return
-        app.call_from_thread(self._show, shop, self._pressed)
+        app.call_from_thread(self.call_later, self._hand_over, shop)
+
+    async def _hand_over(self, shop: "Shop") -> None:
+        await self._show(shop, self._pressed)
