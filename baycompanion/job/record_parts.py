@@ -13,7 +13,9 @@ RECORD_FORMAT = 1
 class Part(BaseModel):
     """Parent of the pieces of a record."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, use_attribute_docstrings=True, defer_build=True)
+    model_config = ConfigDict(
+        extra="forbid", frozen=True, use_attribute_docstrings=True, defer_build=True
+    )
 
 
 class ProcedureNamed(Part):

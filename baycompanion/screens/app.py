@@ -166,7 +166,11 @@ class BayApp(App[int]):
 
     async def on_event(self, event: Event) -> None:
         """Hold keys back, before any widget sees them, while they may be a code that is read."""
-        if isinstance(event, Key) and isinstance(self.screen, BoardFrame) and not event.is_forwarded:
+        if (
+            isinstance(event, Key)
+            and isinstance(self.screen, BoardFrame)
+            and not event.is_forwarded
+        ):
             self.screen.keep(event)
             return
         if isinstance(event, Key | MouseDown):

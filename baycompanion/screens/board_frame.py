@@ -1,7 +1,7 @@
 """The bay board before its shop is read: title and keys at once, all that takes time after it."""
 
-from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING
+from collections.abc import Callable, Coroutine, Sequence
+from typing import TYPE_CHECKING, Any
 
 from textual.app import ComposeResult
 from textual.binding import Binding
@@ -45,7 +45,9 @@ class BoardFrame(Screen[None]):
     BINDINGS = [*BOARD_KEYS]
 
     def __init__(
-        self, opens: "Callable[[], Shop]", show: "Callable[[Shop, Sequence[Key]], None]"
+        self,
+        opens: "Callable[[], Shop]",
+        show: "Callable[[Shop, Sequence[Key]], Coroutine[Any, Any, None]]",
     ) -> None:
         """Read the shop by `opens`, and hand it to `show` with the keys pressed meanwhile."""
         super().__init__()
@@ -75,4 +77,4 @@ class BoardFrame(Screen[None]):
         except Exception as error:
             app.call_from_thread(app.fail, error)  # type: ignore[attr-defined]
             return
-        app.call_from_thread(self._show, shop, self._pressed)
+        app.call_from_thread(self._show, shop, self._pressed)  # type: ignore[arg-type]

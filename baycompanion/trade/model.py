@@ -30,7 +30,9 @@ _NUMBER = re.compile(
 class Inputs(BaseModel):
     """Parent of what a sum is given: units stand in the names, ranges in the fields."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", use_attribute_docstrings=True, defer_build=True)
+    model_config = ConfigDict(
+        frozen=True, extra="forbid", use_attribute_docstrings=True, defer_build=True
+    )
 
     one_of: ClassVar[tuple[tuple[str, ...], ...]] = ()
     """Ways to say the same thing, each the names of what is typed for it: just one is taken."""
@@ -58,7 +60,9 @@ def wrong_way(ways: tuple[tuple[str, ...], ...], typed: Collection[str]) -> str:
 class Result(BaseModel):
     """Parent of what a sum finds; each sum puts its numbers before the verdict."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", use_attribute_docstrings=True, defer_build=True)
+    model_config = ConfigDict(
+        frozen=True, extra="forbid", use_attribute_docstrings=True, defer_build=True
+    )
 
     verdict: Verdict
     """Good or bad, against the limit of this sum."""

@@ -54,9 +54,7 @@ def append_alone(folder: Path, pairs: int) -> None:
     path = job / NAME
     bare = bare_writer(folder / "bare", lines)
     with closing(JournalWriter(path, path.stat().st_size)) as writer:
-        measured = in_pairs(
-            lambda: timed(lambda: writer.append(events)), lambda: next(bare), pairs
-        )
+        measured = in_pairs(lambda: timed(lambda: writer.append(events)), lambda: next(bare), pairs)
     measured.told(f"Two events, {len(lines)} bytes, appended", "1.3 times at most")
 
 

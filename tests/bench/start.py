@@ -62,8 +62,18 @@ def main() -> None:
         for shop, jobs in zip(shops, (asked.jobs // 10, asked.jobs), strict=True):
             make(shop, jobs, long=False)
             begin(shop, 3)
-            painted = (*FRAME, "UNDER WAY", "ENDED LATELY", "WO 900", "WO 901", "WO 902", "step 3 of 6")
-            usable = in_pairs(lambda shop=shop: board(shop, *painted), bare, asked.pairs)
+            painted = (
+                *FRAME,
+                "UNDER WAY",
+                "ENDED LATELY",
+                "WO 900",
+                "WO 901",
+                "WO 902",
+                "step 3 of 6",
+            )
+            usable = in_pairs(
+                lambda shop=shop, painted=painted: board(shop, *painted), bare, asked.pairs
+            )
             usable.told(f"Usable board, {jobs} jobs", "2 times at most")
     say("Processor time is that of every thread until then, the clock what a person waits.")
 

@@ -19,7 +19,9 @@ from pathlib import Path
 
 from pairs import Took
 
-_CODES = re.compile(rb"\x1b(?:\[[0-9;:?<>=!$ ]*[@-~]|[PX^_\]].*?(?:\x1b\\|\x07)|[()][0-9A-Z]|[@-Z\\=>78])")
+_CODES = re.compile(
+    rb"\x1b(?:\[[0-9;:?<>=!$ ]*[@-~]|[PX^_\]].*?(?:\x1b\\|\x07)|[()][0-9A-Z]|[@-Z\\=>78])"
+)
 _ANSWERS = {
     b"\x1b[c": b"\x1b[?62;22c",
     b"\x1b[?2026$p": b"\x1b[?2026;2$y",
