@@ -10,7 +10,7 @@ from baycompanion.procedure.panels import PanelPlace
 class Vehicle(BaseModel):
     """The vehicle of one job."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
+    model_config = ConfigDict(extra="forbid", frozen=True)
     description: str
     vin: str = ""
     plate: str = ""
@@ -19,7 +19,7 @@ class Vehicle(BaseModel):
 class OrderedPart(BaseModel):
     """One line of an order of parts."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
+    model_config = ConfigDict(extra="forbid", frozen=True)
     name: str
     part: str | None = None
     """The part of the procedure that it is."""
@@ -31,7 +31,7 @@ class OrderedPart(BaseModel):
 class PartsOrdered(BaseModel):
     """The order that the parts of a job came by."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
+    model_config = ConfigDict(extra="forbid", frozen=True)
     order: str
     """Its number."""
     parts: list[OrderedPart]
@@ -44,7 +44,7 @@ MarkKind = Literal["scratch", "dent", "chip", "crack", "stain", "tear", "worn", 
 class Practice(BaseModel):
     """That a job is practice, on a vehicle that is made up."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
+    model_config = ConfigDict(extra="forbid", frozen=True)
     seed: int
     """What the vehicle and its faults are drawn from: the same seed gives the same."""
     faults: int
@@ -56,7 +56,7 @@ class Practice(BaseModel):
 class PanelMark(BaseModel):
     """One mark on a panel."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
+    model_config = ConfigDict(extra="forbid", frozen=True)
     mark: MarkKind
     size_mm: int | None = None
     """Its longest extent in mm; none where something is missing."""
@@ -69,7 +69,7 @@ class PanelMark(BaseModel):
 class PlanLine(BaseModel):
     """One join of a splice plan, or one lead that is left over."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
+    model_config = ConfigDict(extra="forbid", frozen=True)
     item: str
     """Its name, the same wherever the plan comes from the same connectors."""
     name: str
@@ -79,7 +79,7 @@ class PlanLine(BaseModel):
 class PlanFile(BaseModel):
     """A connector file that a splice plan was made from."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
+    model_config = ConfigDict(extra="forbid", frozen=True)
     file: str
     sha256: str
 

@@ -8,5 +8,5 @@ from pydantic import BaseModel, ConfigDict
 class Data(BaseModel):
     """Parent of what the events carry."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
+    model_config = ConfigDict(extra="forbid", frozen=True)
     kind: ClassVar[str]

@@ -7,7 +7,14 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from baycompanion.job.chain import FIRST_PREV, MEMBERS, hash_event, unsealed
+from baycompanion.job.chain import (
+    FIRST_PREV,
+    MEMBERS,
+    canonical,
+    hash_event,
+    hash_of_line,
+    unsealed,
+)
 from baycompanion.job.data import Data
 from baycompanion.job.events import FORMAT, KINDS, Opened
 from baycompanion.job.moment import milliseconds, write_moment
@@ -64,9 +71,10 @@ def read_event(raw: Any, before: Event | None) -> Event:
         )
     if raw["prev"] != (before.hash if before else FIRST_PREV):
         raise BadEvent("It is not tied to the event before it")
-    if raw["hash"] != hash_event(raw):
+    line = canonical({name: value for name, value in raw.items() if name != "hash"})
+    if raw["hash"] != hash_of_line(line):
         raise BadEvent("It was changed after it was written: its hash does not fit")
-    return _event(raw, kind, before is None, may_hold_codes=True)
+    return _event(raw, kind, before is None, may_hold_codes=not _is_plain(line))
 
 
 def read_link(raw: dict[str, Any], line: bytes, first: bool) -> Event:
@@ -77,8 +85,12 @@ def read_link(raw: dict[str, Any], line: bytes, first: bool) -> Event:
     Raises:
         BadEvent: It is no event, or of an unknown kind or format.
     """
-    plain = line.isascii() and line.decode("ascii").isprintable() and b"\\" not in line
-    return _event(raw, _kind_of(raw), first, may_hold_codes=not plain)
+    return _event(raw, _kind_of(raw), first, may_hold_codes=not _is_plain(line))
+
+
+def _is_plain(line: bytes) -> bool:
+    """Return whether no text of a canonical line can hold codes: none of them is escaped in it."""
+    return b"\\" not in line and not has_codes(line.decode())
 
 
 def _kind_of(raw: Any) -> type[Data]:

@@ -23,7 +23,7 @@ from baycompanion.job.hands_events import Paused, PinRefused, SignedOn
 Status = Literal["open", "paused", "closed", "abandoned"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Attempt:
     """One answer to a step; earlier ones are kept beside later ones."""
 
@@ -33,7 +33,7 @@ class Attempt:
     seq: int
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Tick:
     """The newest answer to one line of a step."""
 
@@ -42,7 +42,7 @@ class Tick:
     by: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class StepTrack:
     """What has happened on one step."""
 
@@ -92,7 +92,7 @@ class StepTrack:
         return not self.finished and self.last is not None and self.last.weight == "bad"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class GateTrack:
     """What has happened at one gate."""
 
@@ -104,7 +104,7 @@ class GateTrack:
     by: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class OverrideRecord:
     """One override, kept whatever happens at its gate later."""
 
@@ -113,7 +113,7 @@ class OverrideRecord:
     by: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Fault:
     """Something found wrong, open until cleared."""
 
@@ -136,7 +136,7 @@ class Fault:
         return self.cleared_at is None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Note:
     """A note, with the step that was in hand."""
 
@@ -146,7 +146,7 @@ class Note:
     by: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Photo:
     """A photo copied into the job."""
 
@@ -156,7 +156,7 @@ class Photo:
     seq: int
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Circuit:
     """A circuit of the vehicle that the job taps, splices into or grounds to."""
 
@@ -174,7 +174,7 @@ class Circuit:
         return self.given_back_at is None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Pause:
     """A stretch in which nobody worked."""
 
@@ -194,7 +194,7 @@ class Pause:
     read_back: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SignOn:
     """Somebody took a seat before the job."""
 
@@ -203,7 +203,7 @@ class SignOn:
     by: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class WrongPin:
     """A wrong PIN was given."""
 
@@ -211,7 +211,7 @@ class WrongPin:
     at: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Revision:
     """A move to a newer revision, with the hash of the procedure followed until then."""
 
@@ -221,7 +221,7 @@ class Revision:
     hash_before: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class PhaseTime:
     """Milliseconds spent in a phase, and its ends as moments."""
 
@@ -231,7 +231,7 @@ class PhaseTime:
     last_at: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Gap:
     """Time not accounted for yet."""
 
@@ -244,7 +244,7 @@ class Gap:
     """Who said what it was, as far as known."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class State:
     """A job after some number of its events; a new one is made for each event, none is changed."""
 
