@@ -150,7 +150,7 @@ def test_a_terminal_of_few_signs_is_talked_to_plainly(encoding: str) -> None:
     assert done.returncode == Exit.TROUBLE
     told = done.stderr.decode(encoding)
     assert told.splitlines() == [
-        'There is no job "? gone".' if encoding != "cp1252" else "There is no job “? gone”."
+        'There is no job "ohm gone".' if encoding != "cp1252" else "There is no job “ohm gone”."
     ]
 
 

@@ -397,7 +397,7 @@ def test_whoever_has_a_pin_gives_it_first(shop: Shop, clock: Clock) -> None:
 
 def test_one_phase_alone_and_all_of_it_by_their_keys(shop: Shop, clock: Clock) -> None:
     async def walk(pilot: Pilot[int]) -> None:
-        await press(pilot, "l", "enter", READ, "end", "h", "down", "enter")
+        await press(pilot, "l", "enter", READ, "end", "up", "h", "down", "enter")
         screen = pilot.app.screen
         assert isinstance(screen, DrillScreen)
         assert screen._sitting.question is not None
@@ -417,7 +417,7 @@ def test_a_procedure_that_cannot_be_read_is_told_in_its_line(shop: Shop, clock: 
         await press(pilot, "l", "enter", READ)
         [row] = [line for line in listed(pilot, "#to-learn") if "shelf-broken" in line]
         assert row.startswith("! ")
-        await press(pilot, "end", "up")
+        await press(pilot, "end", "up", "up")
         assert "shelf-broken.yaml:1" in shown(pilot, "#learning-standing")
         assert "Ask all" not in keys(pilot)
         await press(pilot, "enter")

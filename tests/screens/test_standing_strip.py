@@ -24,7 +24,7 @@ def many(bench: Bench) -> Bench:
     return bench
 
 
-@pytest.mark.parametrize("size", [(80, 24), (60, 20), (120, 36), (200, 60)])
+@pytest.mark.parametrize("size", [(80, 24), (64, 21), (120, 36), (200, 60)])
 def test_every_standing_condition_is_in_sight_or_counted_there(
     many: Bench, size: tuple[int, int]
 ) -> None:

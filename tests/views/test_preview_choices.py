@@ -78,7 +78,7 @@ def test_steps_and_gates_are_those_of_a_job_with_these_choices(amplifier: str, c
 def test_a_list_has_the_lines_of_a_job_with_these_choices() -> None:
     procedure = read_procedure(shipped("procedures") / "receiver-swap.yaml").procedure
     lengths = []
-    for answer in ("yes", "no"):
+    for answer in ("new", "none"):
         choices = settled(procedure, {"receiver-camera": answer})
         screens = screens_of(procedure, START, choices)
         lengths.append(sum(len(each.card.rows) for each in screens))
