@@ -77,7 +77,4 @@ class BoardFrame(Screen[None]):
         except Exception as error:
             app.call_from_thread(app.fail, error)  # type: ignore[attr-defined]
             return
-        app.call_from_thread(self.call_later, self._hand_over, shop)
-
-    async def _hand_over(self, shop: "Shop") -> None:
-        await self._show(shop, self._pressed)
+        app.call_from_thread(self._show, shop, self._pressed)  # type: ignore[arg-type]
