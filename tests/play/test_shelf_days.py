@@ -11,14 +11,12 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from demo_days import demo_shop, play_text
 
-from baycompanion.play.run import play
-from baycompanion.play.script import read_script
 from baycompanion.procedure.check import check
 from baycompanion.procedure.language import check_language
 from baycompanion.store.job_folder import read_job, record_bytes, record_of
 from baycompanion.store.shelf import find_procedure, read_procedure, shipped
-from baycompanion.store.shop import open_shop
 from baycompanion.trade.catalogue import SUMS
 
 DAYS = Path(__file__).parent / "days"
@@ -40,13 +38,8 @@ def read_day(name: str) -> str:
 
 def record_of_day(text: str, folder: Path) -> Any:
     """Play a script into a new shop in `folder`, as far as it goes, and return the record."""
-    folder.mkdir()
-    for file in ("shop.yaml", "staff.yaml"):
-        (folder / file).write_bytes((DEMO / "shop" / file).read_bytes())
-    read = read_script(text, "day.yaml")
-    assert read.script.start is not None
-    job = play(read, DEMO, open_shop(folder), read.script.start).folder
-    return json.loads(record_bytes(record_of(read_job(job))))
+    played = play_text(text, "day.yaml", demo_shop(folder))
+    return json.loads(record_bytes(record_of(read_job(played.folder))))
 
 
 class Records(dict[str, Any]):
