@@ -3,13 +3,12 @@
 import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from baycompanion.text.clean import clean_sentence
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Place:
+class Place(NamedTuple):  # a tuple, since a file has thousands of them
     """A spot in a file; line and column count from 1."""
 
     file: str

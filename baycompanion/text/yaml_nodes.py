@@ -70,7 +70,7 @@ def _compose(events: Iterator[Any], file: str) -> Node:
     """Build the tree from the event stream without recursion, so depth cannot exhaust the stack."""
     tree = _Tree(file)
     for event in events:
-        tree.take(event, Place(file, event.start_mark.line + 1, event.start_mark.column + 1))
+        tree.take(event)
     if tree.root is None:
         _refuse(Place(file, 1, 1), "The file is empty", "Write something in it")
     return tree.root
@@ -96,23 +96,32 @@ class _Tree:
     anchors: dict[str, Node] = field(default_factory=dict)
     open: list[_Open] = field(default_factory=list)
 
-    def take(self, event: Any, place: Place) -> None:
+    def take(self, event: Any) -> None:
         """Grow by one event of the parser."""
-        if isinstance(event, yaml.DocumentStartEvent):
-            self.documents += 1
-            if self.documents > 1:
-                _refuse(place, "The file holds more than one document", "Remove the line of dashes")
+        if isinstance(event, yaml.ScalarEvent):
+            place = self.place(event)
+            self.finish(_scalar(event, place), event.anchor, place)
         elif isinstance(event, yaml.CollectionEndEvent):
             closed = self.open.pop()
             self.finish(closed.node, closed.anchor, closed.node.place)
-        elif isinstance(event, yaml.AliasEvent):
-            self.finish(self.named(str(event.anchor), place), None, place)
         elif isinstance(event, yaml.CollectionStartEvent):
+            place = self.place(event)
             if len(self.open) >= DEEPEST:
                 _refuse(place, f"Values nest deeper than {DEEPEST}", "Flatten the file")
-            self.open.append(_Open(_start(event, place), event.anchor))
-        elif isinstance(event, yaml.ScalarEvent):
-            self.finish(_start(event, place), event.anchor, place)
+            self.open.append(_Open(_empty(event, place), event.anchor))
+        elif isinstance(event, yaml.AliasEvent):
+            place = self.place(event)
+            self.finish(self.named(str(event.anchor), place), None, place)
+        elif isinstance(event, yaml.DocumentStartEvent):
+            self.documents += 1
+            if self.documents > 1:
+                what = "The file holds more than one document"
+                _refuse(self.place(event), what, "Remove the line of dashes")
+
+    def place(self, event: Any) -> Place:
+        """Return where `event` begins."""
+        mark = event.start_mark
+        return Place(self.file, mark.line + 1, mark.column + 1)
 
     def named(self, anchor: str, place: Place) -> Node:
         """Return the finished node that `anchor` names."""
@@ -142,13 +151,21 @@ class _Tree:
             _refuse(place, f"The file says more than {MOST_NODES:,} things", "Split it")
 
 
-def _start(event: Any, place: Place) -> Node:
-    """Return a new node for a scalar, or an empty container."""
+def _scalar(event: Any, place: Place) -> Node:
+    """Return the node of a piece of text."""
+    _refuse_tag(event, place)
+    return Node(clean(event.value), place)
+
+
+def _empty(event: Any, place: Place) -> Node:
+    """Return the node of a list or a mapping, with nothing in it so far."""
+    _refuse_tag(event, place)
+    return Node([] if isinstance(event, yaml.SequenceStartEvent) else {}, place, depth=1)
+
+
+def _refuse_tag(event: Any, place: Place) -> None:
     if event.tag not in (None, "!"):
         _refuse(place, f"Tags are not read here: {quoted(clean(event.tag))}", "Delete the tag")
-    if isinstance(event, yaml.ScalarEvent):
-        return Node(clean(event.value), place)
-    return Node([] if isinstance(event, yaml.SequenceStartEvent) else {}, place, depth=1)
 
 
 def _attach(parent: _Open, node: Node, place: Place) -> None:
