@@ -68,18 +68,19 @@ def gates_before(procedure: Procedure, state: State, step: Step | None) -> tuple
     """
     number = procedure.number[step.id] if step is not None else len(procedure.steps) + 1
     wanted = {gate.gate for gate in procedure.gates_on[step.id]} if step is not None else set()
-    for each in steps_that_apply(procedure, state):
-        if procedure.number[each.id] < number:
-            wanted |= {
-                gate.gate
-                for gate in procedure.gates_on[each.id]
-                if _standing(state, gate) not in ("open", "overridden")
-            }
+    for name, gates in procedure.gates_on.items():
+        if not gates or procedure.number[name] >= number:
+            continue
+        if step_applies(procedure, state, procedure.steps[name]):
+            wanted |= {gate.gate for gate in gates if _standing(state, gate) not in _PASSED}
     return tuple(
         gate
         for name, gate in procedure.all_gates.items()
         if name in wanted and applies(gate, state.choices)
     )
+
+
+_PASSED = ("open", "overridden")
 
 
 def _standing(state: State, gate: Gate) -> str | None:

@@ -78,10 +78,11 @@ def items_that_apply(procedure: Procedure, state: State, step: Step) -> tuple[It
 
 def next_step(procedure: Procedure, state: State) -> Step | None:
     """Return the first step of the job that is not finished; none when all are."""
-    return next(
-        (step for step in steps_that_apply(procedure, state) if not state.track(step.id).finished),
-        None,
-    )
+    for step in procedure.steps.values():
+        # asked in this order, since most steps are finished and few have choices
+        if not state.track(step.id).finished and step_applies(procedure, state, step):
+            return step
+    return None
 
 
 def step_state(procedure: Procedure, state: State, step: Step) -> StepState:
