@@ -4,10 +4,10 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-import yaml
 from bay import SMALL, Bay
 from hypothesis import HealthCheck, event, given, settings
 from hypothesis import strategies as st
+from yaml_text import as_yaml
 
 from baycompanion.job.events import Answered, Ticked
 from baycompanion.job.gates import missing
@@ -103,7 +103,7 @@ def procedures(draw: st.DrawFn) -> Procedure:
             for name, gate in zip("gh", draw(st.tuples(GATES, GATES)), strict=True)
         ][: draw(st.integers(1, 2))],
     }
-    return load_procedure(yaml.safe_dump(said), "any.yaml").procedure
+    return load_procedure(as_yaml(said), "any.yaml").procedure
 
 
 def track(draw: st.DrawFn, step: str) -> StepTrack:

@@ -3,8 +3,8 @@
 from itertools import pairwise
 from typing import Any
 
-import yaml
 from hypothesis import strategies as st
+from yaml_text import as_yaml
 
 from baycompanion.procedure.load import load_procedure
 from baycompanion.procedure.model import Procedure
@@ -56,7 +56,7 @@ def procedures(draw: st.DrawFn, most_steps: int = 7, choosing: bool = True) -> P
         "phases": phases,
         "gates": draw(_gates(phases, choices, conditional)),
     }
-    return load_procedure(yaml.safe_dump(data, sort_keys=False), "any.yaml").procedure
+    return load_procedure(as_yaml(data), "any.yaml").procedure
 
 
 def _ids(phase: dict[str, Any]) -> list[str]:

@@ -4,11 +4,11 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
-import yaml
 from any_procedures import procedures
 from at_hand import FILES
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from yaml_text import as_yaml, from_yaml
 
 from baycompanion.learning.deck import Deck, make_deck
 from baycompanion.learning.question import Question, judge, put_question
@@ -23,9 +23,9 @@ Change = Callable[[dict[str, Any]], None]
 
 def revised(text: str, change: Change) -> Procedure:
     """Return the procedure in `text` with something changed."""
-    data = yaml.safe_load(text)
+    data = from_yaml(text)
     change(data)
-    return load_procedure(yaml.safe_dump(data, sort_keys=False), "revised.yaml").procedure
+    return load_procedure(as_yaml(data), "revised.yaml").procedure
 
 
 def faces(deck: Deck) -> dict[str, str]:

@@ -5,10 +5,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-import yaml
 from any_procedures import procedures
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from yaml_text import as_yaml, from_yaml
 
 from baycompanion.learning.deck import Deck, make_deck
 from baycompanion.learning.question import put_question
@@ -185,7 +185,7 @@ def spots(value: Any) -> Iterator[tuple[Any, Any]]:
 def test_a_procedure_with_errors_gives_what_can_be_made_of_it(
     changes: list[tuple[int, str | None]],
 ) -> None:
-    data = yaml.safe_load(WHOLE)
+    data = from_yaml(WHOLE)
     for number, value in changes:
         found = list(spots(data))
         container, key = found[number % len(found)]
@@ -194,7 +194,7 @@ def test_a_procedure_with_errors_gives_what_can_be_made_of_it(
         else:
             container[key] = value
     try:
-        procedure = load_procedure(yaml.safe_dump(data, sort_keys=False), "any.yaml").procedure
+        procedure = load_procedure(as_yaml(data), "any.yaml").procedure
     except BadFile:
         return
     deck = make_deck(procedure)

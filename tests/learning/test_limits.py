@@ -10,9 +10,9 @@ from typing import Any
 
 import pint
 import pytest
-import yaml
 from hypothesis import given
 from hypothesis import strategies as st
+from yaml_text import as_yaml
 
 from baycompanion.learning.deck import Deck, make_deck
 from baycompanion.learning.question import judge, put_question
@@ -35,7 +35,7 @@ def deck_of(*phases: list[dict[str, Any]]) -> Deck:
         {"phase": f"phase-{number}", "title": "P", "target": "9 min", "steps": steps}
         for number, steps in enumerate(phases)
     ]
-    text = yaml.safe_dump({**HEAD, "phases": listed}, sort_keys=False)
+    text = as_yaml({**HEAD, "phases": listed})
     return make_deck(load_procedure(text, "limits.yaml").procedure)
 
 

@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
 from lamp import HEAD, SCRIPT
+from yaml_text import as_yaml
 
 from baycompanion.job.actions import ACTIONS, AddPhoto, PlanSplices
 from baycompanion.play.schema import script_schema
@@ -63,7 +64,7 @@ def test_an_action_written_in_a_script_is_read_back_as_the_same_action(step: str
     for written in plain:
         if "lasts" in written:
             written["lasts"] = f"{written['lasts']} s"
-    text = yaml.safe_dump(plain, sort_keys=False)
+    text = as_yaml(plain)
     indented = "".join(f"  {line}\n" for line in text.splitlines())
     assert [move.act for move in read_actions(indented)] == actions
 

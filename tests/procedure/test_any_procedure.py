@@ -4,9 +4,9 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-import yaml
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from yaml_text import as_yaml
 
 from baycompanion.procedure.check import check
 from baycompanion.procedure.language import check_language
@@ -82,9 +82,7 @@ def test_a_procedure_with_values_changed_or_deleted_is_checked_or_refused(
         if not data:
             return
     try:
-        loaded = load_procedure(
-            yaml.safe_dump(data, allow_unicode=True, sort_keys=False), "any.yaml"
-        )
+        loaded = load_procedure(as_yaml(data), "any.yaml")
     except BadFile as bad:
         assert all(problem.what and problem.place.file == "any.yaml" for problem in bad.problems)
         return
@@ -101,6 +99,6 @@ def test_any_text_in_place_of_a_sentence_is_read_over_or_refused(text: str) -> N
     step["do"] = step["cautions"][0]["avoid"] = text
     step["details"] = [text]
     try:
-        check_language(load_procedure(yaml.safe_dump(data, allow_unicode=True), "any.yaml"))
+        check_language(load_procedure(as_yaml(data), "any.yaml"))
     except BadFile as bad:
         assert bad.problems

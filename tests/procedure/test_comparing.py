@@ -3,10 +3,10 @@
 from collections.abc import Callable
 from typing import Any
 
-import yaml
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 from test_any_procedure import CHANGES, WHOLE, _spots
+from yaml_text import as_yaml
 
 from baycompanion.procedure.check import check
 from baycompanion.procedure.comparing import Comparison, compare, in_one_order
@@ -42,7 +42,7 @@ def near(draw: st.DrawFn) -> Procedure:
         else:
             container[key] = value
     try:
-        loaded = load_procedure(yaml.safe_dump(data, allow_unicode=True, sort_keys=False), "n.yaml")
+        loaded = load_procedure(as_yaml(data), "n.yaml")
     except BadFile:
         loaded = load_procedure(WHOLE, "n.yaml")
     names = [step.id for phase in loaded.procedure.phases for step in phase.steps]

@@ -6,8 +6,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-import yaml
 from jsonschema import Draft202012Validator
+from yaml_text import as_yaml, from_yaml
 
 from baycompanion.procedure.cautions import CAUTIONS, Torque
 from baycompanion.procedure.conditions import KINDS
@@ -26,7 +26,7 @@ PROCEDURES = Path(__file__).parents[2] / "procedures"
 
 def as_an_editor_sees_it(text: str) -> Any:
     """Return the values an editor takes from YAML text: numbers, booleans, and dates as text."""
-    return json.loads(json.dumps(yaml.safe_load(text), default=str))
+    return json.loads(json.dumps(from_yaml(text), default=str))
 
 
 def test_the_schema_is_one_of_its_dialect_and_names_itself() -> None:
@@ -127,7 +127,7 @@ def test_an_example_is_taken_by_the_program_as_well() -> None:
         fields = SCHEMA["$defs"][model.__name__]["properties"]
         for key, field in fields.items():
             for example in field["examples"]:
-                text = yaml.safe_dump({key: example})
+                text = as_yaml({key: example})
                 try:
                     to_model(model, read_yaml(text, "x.yaml"))
                 except BadFile as bad:  # the other keys of the mapping are missing, no more

@@ -6,6 +6,7 @@ import pytest
 import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from yaml_text import as_yaml
 
 from baycompanion.text import yaml_nodes
 from baycompanion.text.problem import BadFile, Place
@@ -201,5 +202,5 @@ def test_what_a_yaml_writer_wrote_reads_back_the_same(value: object) -> None:
         assert isinstance(part, dict)
         return {key: composed(each) for key, each in part.items()}
 
-    text = yaml.safe_dump(value, allow_unicode=True)
+    text = as_yaml(value)
     assert read_yaml(text, "job.yaml").plain() == composed(value)

@@ -6,9 +6,9 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-import yaml
 from jsonschema import Draft202012Validator
 from wires import SHIPPED, receiver, vehicle, written
+from yaml_text import from_yaml
 
 from baycompanion.commands.schema import connector_schema
 from baycompanion.text.problem import BadFile
@@ -237,7 +237,7 @@ class TestSchema:
     @pytest.mark.parametrize("path", SHIPPED, ids=lambda path: path.stem)
     def test_every_connector_that_ships_is_valid_and_can_be_read(self, path: Path) -> None:
         text = path.read_text(encoding="utf-8")
-        Draft202012Validator(SCHEMA).validate(yaml.safe_load(text))
+        Draft202012Validator(SCHEMA).validate(from_yaml(text))
         assert isinstance(read_connector(text, path.name), Connector)
 
     @pytest.mark.parametrize(
@@ -254,7 +254,7 @@ class TestSchema:
     def test_what_the_program_refuses_is_underlined(self, pin: str) -> None:
         text = written("x", "vehicle", pin)
         assert problems(text)
-        assert not Draft202012Validator(SCHEMA).is_valid(yaml.safe_load(text))
+        assert not Draft202012Validator(SCHEMA).is_valid(from_yaml(text))
 
     def test_every_key_and_every_function_says_what_it_is(self) -> None:
         told = {each["const"]: each["description"] for each in _functions(SCHEMA)}
