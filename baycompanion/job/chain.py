@@ -1,9 +1,10 @@
 """The bytes that are hashed, and the hash that ties each event to the one before (RFC 8785)."""
 
 import hashlib
-import json
 from collections.abc import Mapping
 from typing import Any
+
+import orjson
 
 FIRST_PREV = "0" * 64
 """What stands in `prev` of the first event."""
@@ -11,20 +12,30 @@ FIRST_PREV = "0" * 64
 LARGEST_INTEGER = 2**53 - 1
 """Integers beyond this are not exact in every reader of JSON; RFC 8785 refuses them too."""
 
-_WRITER = json.JSONEncoder(
-    ensure_ascii=False, allow_nan=False, sort_keys=True, separators=(",", ":")
-)
-"""Made once: to make one for each line takes a sixth of writing the line."""
-
 
 def canonical(value: Mapping[str, Any]) -> bytes:
     """Return the RFC 8785 bytes of `value`.
 
     `value` may hold text, integers up to `LARGEST_INTEGER`, booleans, nulls, lists and objects
     with ASCII keys, no floats: on that subset sorting keys by code point is the order of the RFC,
-    and the standard serialiser writes the same bytes at several times the speed.
+    and a quick serialiser writes the same bytes.
+
+    Raises:
+        ValueError: It holds something that the serialiser cannot write, or nests too deep.
     """
-    return _WRITER.encode(value).encode()
+    try:
+        return orjson.dumps(value, option=orjson.OPT_SORT_KEYS)
+    except TypeError as error:
+        raise ValueError(str(error)) from None
+
+
+def parsed(line: bytes) -> Any:
+    """Return the value in one line of a chain.
+
+    Raises:
+        ValueError: It is no JSON, or nests too deep.
+    """
+    return orjson.loads(line)
 
 
 MEMBERS = frozenset({"seq", "at", "by", "kind", "data", "prev", "hash"})

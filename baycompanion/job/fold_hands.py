@@ -3,9 +3,10 @@
 from typing import Any
 
 from baycompanion.job import events, hands_events
+from baycompanion.job.adding import Adding
 from baycompanion.job.event import Event
 from baycompanion.job.replacing import replace
-from baycompanion.job.state import Gap, Pause, SignOn, State, WrongPin
+from baycompanion.job.state import Gap, Pause, SignOn, WrongPin
 
 
 def first_sign_on(opened: events.Opened, event: Event) -> tuple[SignOn, ...]:
@@ -16,58 +17,56 @@ def first_sign_on(opened: events.Opened, event: Event) -> tuple[SignOn, ...]:
     return (SignOn(signed, event.at, event.by),)
 
 
-def signed_on(state: State, data: hands_events.SignedOn, event: Event) -> State:
+def signed_on(adding: Adding, data: hands_events.SignedOn, event: Event) -> None:
     """Add who took a seat before the job."""
-    return replace(state, sign_ons=(*state.sign_ons, SignOn(data, event.at, event.by)))
+    adding.put_last("sign_ons", SignOn(data, event.at, event.by))
 
 
-def pin_refused(state: State, data: hands_events.PinRefused, event: Event) -> State:
+def pin_refused(adding: Adding, data: hands_events.PinRefused, event: Event) -> None:
     """Add a wrong PIN."""
-    return replace(state, wrong_pins=(*state.wrong_pins, WrongPin(data, event.at)))
+    adding.put_last("wrong_pins", WrongPin(data, event.at))
 
 
-def paused(state: State, data: hands_events.Paused, event: Event) -> State:
+def paused(adding: Adding, data: hands_events.Paused, event: Event) -> None:
     """Begin a pause; one in a pause, at a change of hands, is a pause of its own."""
-    pauses = state.pauses
+    state, pauses = adding.state, adding.state.pauses
     if state.status == "paused":  # a change of hands in a pause begins a pause of its own
         pauses = _change_last(pauses, ended_at=event.at, ended_by=event.by)
     since = state.gap.since if state.gap is not None else event.at
     pause = Pause(data, event.at, event.by, since, clock=state.clock)
-    return replace(state, status="paused", pauses=(*pauses, pause))
+    adding.put(status="paused", pauses=(*pauses, pause))
 
 
-def resumed(state: State, data: hands_events.Resumed, event: Event) -> State:
+def resumed(adding: Adding, data: hands_events.Resumed, event: Event) -> None:
     """End the pause; whoever resumes has the job."""
     back = {"ended_at": event.at, "ended_by": event.by, "read_back": data.words}
-    return replace(
-        state, status="open", technician=event.by, pauses=_change_last(state.pauses, **back)
-    )
+    pauses = _change_last(adding.state.pauses, **back)
+    adding.put(status="open", technician=event.by, pauses=pauses)
 
 
-def handed_over(state: State, data: hands_events.HandedOver, event: Event) -> State:
+def handed_over(adding: Adding, data: hands_events.HandedOver, event: Event) -> None:
     """Pass the job on, with whoever stands beside."""
-    pauses = _change_last(state.pauses, handed_to=data.to, handed_words=data.words)
-    return replace(state, technician=data.to, mentor=data.mentor, pauses=pauses)
+    pauses = _change_last(adding.state.pauses, handed_to=data.to, handed_words=data.words)
+    adding.put(technician=data.to, mentor=data.mentor, pauses=pauses)
 
 
 def _change_last(pauses: tuple[Pause, ...], **changes: Any) -> tuple[Pause, ...]:
     return (*pauses[:-1], replace(pauses[-1], **changes)) if pauses else pauses
 
 
-def gap_found(state: State, data: hands_events.GapFound, event: Event) -> State:
+def gap_found(adding: Adding, data: hands_events.GapFound, event: Event) -> None:
     """Keep time aside that nobody has accounted for."""
-    return replace(state, gap=Gap(data.seconds * 1000, data.how, data.since, state.technician))
+    technician = adding.state.technician
+    adding.put(gap=Gap(data.seconds * 1000, data.how, data.since, technician))
 
 
-def length_unknown(state: State) -> State:
+def length_unknown(adding: Adding) -> None:
     """Mark the pause in force, if there is one, as one whose length nobody knows."""
-    if state.status != "paused":
-        return state
-    return replace(state, pauses=_change_last(state.pauses, clock_set=True))
+    if adding.state.status == "paused":
+        adding.put(pauses=_change_last(adding.state.pauses, clock_set=True))
 
 
-def clock_back(state: State, data: hands_events.ClockBack, event: Event) -> State:
+def clock_back(adding: Adding, data: hands_events.ClockBack, event: Event) -> None:
     """Add a clock that was set back; the length of a pause is then not known."""
-    return length_unknown(
-        replace(state, clock_backs=(*state.clock_backs, (event.at, data.seconds)))
-    )
+    adding.put_last("clock_backs", (event.at, data.seconds))
+    length_unknown(adding)

@@ -18,9 +18,9 @@ else:
         Raises:
             KeyError: It has no field of a name among `changes`.
         """
-        fields = vars(value)
-        if not changes.keys() <= fields.keys():
-            raise KeyError(*(changes.keys() - fields.keys()))
+        fields = vars(value) | changes
+        if len(fields) != len(vars(value)):
+            raise KeyError(*(fields.keys() - vars(value).keys()))
         new = object.__new__(type(value))
-        vars(new).update(fields, **changes)
+        object.__setattr__(new, "__dict__", fields)  # as it is frozen
         return new

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
 
-from baycompanion.job.chain import canonical
+from baycompanion.job.chain import canonical, parsed
 from baycompanion.job.event import BadEvent, Event, read_event
 from baycompanion.store.durable import flush, flush_folder, through_no_link
 from baycompanion.store.reading import read_bytes
@@ -119,10 +119,10 @@ def _unseen(closed: bytes, later: list[bytes]) -> bool:
 
 def _read_line(path: Path, number: int, line: bytes, before: Event | None) -> Event:
     try:
-        return read_event(json.loads(line), before)
+        return read_event(parsed(line), before)
     except BadEvent as error:
         what = f"{error}".rstrip(".")
-    except (ValueError, RecursionError):
+    except ValueError:
         what = "This line is no JSON"
     raise StoreTrouble(f"{path}:{number}: {what}. The journal was damaged; keep it for the audit.")
 

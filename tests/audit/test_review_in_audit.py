@@ -94,7 +94,7 @@ def on_day(bay: Bay, day: int) -> Played:
     """Return the job of `bay` as if it had come to its gates on that day."""
     at = write_moment(FIRST + timedelta(days=day))
     events = tuple(
-        replace(event, at=at) if isinstance(event.data, GateHeld | GateOpened) else event
+        event._replace(at=at) if isinstance(event.data, GateHeld | GateOpened) else event
         for event in bay.events
     )
     return replace(played(bay, f"job-{day:03}"), events=events)
