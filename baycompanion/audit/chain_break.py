@@ -1,12 +1,11 @@
 """Where a chain of lines breaks first, in a journal or a ledger, and how, as far as can be told."""
 
 import hashlib
-import json
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from baycompanion.job.chain import FIRST_PREV, canonical, hash_event
+from baycompanion.job.chain import FIRST_PREV, canonical, hash_event, parsed
 
 How = Literal["changed", "missing", "extra", "reordered"]
 
@@ -79,7 +78,7 @@ _NO_FIRST = "it is tied to something before it, and the first {} is tied to noth
 def read_link(line: bytes) -> dict[str, Any] | None:
     """Return what is in one line if it is whole by itself: canonical, with a hash that fits."""
     try:
-        raw = json.loads(line)
+        raw = parsed(line)
         fits = canonical(raw) == line and _has_its_hash(raw, line)
         return raw if fits and type(raw["seq"]) is int and isinstance(raw["prev"], str) else None
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
@@ -100,7 +99,7 @@ def _has_its_hash(raw: dict[str, Any], line: bytes) -> bool:
 def _why_no_link(line: bytes) -> str:
     """Return why a line is not whole by itself."""
     try:
-        raw = json.loads(line)
+        raw = parsed(line)
         if raw["hash"] == hash_event(raw):
             return "it is written otherwise than this program writes"
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError):

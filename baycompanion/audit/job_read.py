@@ -1,6 +1,5 @@
 """The folder of one job, read for an audit: file by file, so that a bad one hides no other."""
 
-import json
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -9,6 +8,7 @@ from typing import Any, Literal
 from baycompanion.audit.chain_break import Break, BrokenChain, whole_links
 from baycompanion.audit.integrity import JobEvents
 from baycompanion.audit.job_files import JobFiles
+from baycompanion.job.chain import parsed
 from baycompanion.job.event import BadEvent, Event, read_link
 from baycompanion.job.job_record import JobRecord
 from baycompanion.job.record import make_record
@@ -107,7 +107,7 @@ def events_in_record(content: bytes, events: tuple[Event, ...]) -> int | None:
     A record of a job under way, or of one that has grown since, was made from the first of them.
     """
     try:
-        told = json.loads(content)
+        told = parsed(content)
         count, last = len(told["events"]), (told.get("last_hash"), told["events"][-1]["hash"])
     except (ValueError, KeyError, TypeError, AttributeError, IndexError, RecursionError):
         return None

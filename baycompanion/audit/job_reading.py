@@ -1,7 +1,6 @@
 """Reading single jobs for an audit, in this process or in another: plain values in, plain out."""
 
 import hashlib
-import json
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
@@ -12,6 +11,7 @@ from pydantic import TypeAdapter, ValidationError
 from baycompanion.audit.facts import JobFacts
 from baycompanion.audit.job_facts import facts_of
 from baycompanion.audit.job_files import FileSeen, JobFiles
+from baycompanion.job.chain import parsed
 from baycompanion.store.ledger_entry import read_entry
 from baycompanion.store.trouble import StoreTrouble
 
@@ -58,7 +58,7 @@ def read_one(job: JobAsked) -> JobGiven:
         if _are_known(files, job.known):
             return JobGiven(tuple(files.seen.values()), None)
     files = JobFiles(folder)
-    facts = facts_of(files, [read_entry(json.loads(line)) for line in job.entries], job.has_ledger)
+    facts = facts_of(files, [read_entry(parsed(line)) for line in job.entries], job.has_ledger)
     return JobGiven(tuple(files.seen.values()), _as_json(facts))
 
 

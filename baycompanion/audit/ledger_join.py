@@ -1,11 +1,10 @@
 """A ledger beside the folders of its jobs, in a passing database: memory stays flat."""
 
-import json
 import sqlite3
 from collections.abc import Iterable, Iterator
 from types import TracebackType
 
-from baycompanion.job.chain import canonical
+from baycompanion.job.chain import canonical, parsed
 from baycompanion.store.ledger_entry import Entry, JobEntry, read_entry
 
 
@@ -65,7 +64,7 @@ class LedgerJoin:
 
     def entries_of(self, job: str) -> list[Entry]:
         """Return the entries of the job called `job`, the oldest first."""
-        return [read_entry(json.loads(line)) for line in self.lines_of(job)]
+        return [read_entry(parsed(line)) for line in self.lines_of(job)]
 
     def without_folder(self) -> Iterator[str]:
         """Yield the names of jobs that were entered and have no folder, in order."""

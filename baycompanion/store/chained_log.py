@@ -1,6 +1,5 @@
 """A log of the shop that only grows: small, each line tied by its hash to the one before."""
 
-import json
 from collections.abc import Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
@@ -8,7 +7,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from baycompanion.job.chain import FIRST_PREV, canonical, hash_event
+from baycompanion.job.chain import FIRST_PREV, canonical, hash_event, parsed
 from baycompanion.job.data import Data
 from baycompanion.job.event import Event, has_codes, seal
 from baycompanion.job.moment import milliseconds
@@ -87,7 +86,7 @@ def read_line(line: bytes, kinds: Kinds) -> Event | None:
     if b"{" not in line:  # known at once: a file of line ends has a million such lines
         return None
     try:
-        return _read_event(json.loads(line), kinds)
+        return _read_event(parsed(line), kinds)
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError, ValidationError):
         return None
 

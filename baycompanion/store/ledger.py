@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from datetime import datetime
 from pathlib import Path
 
-from baycompanion.job.chain import canonical
+from baycompanion.job.chain import canonical, parsed
 from baycompanion.store.durable import flush, flush_folder, through_no_link
 from baycompanion.store.journal import set_torn_aside
 from baycompanion.store.ledger_entry import (
@@ -163,13 +163,13 @@ def read_readable(path: Path, containing: str = "") -> Iterator[Entry]:
     for line in ledger_lines(path):
         if wanted in line and b"{" in line and line.endswith(b"\n"):
             with contextlib.suppress(BadEntry, ValueError, RecursionError):
-                yield read_entry(json.loads(line))
+                yield read_entry(parsed(line))
 
 
 def _read_line(path: Path, line: bytes) -> Entry:
     """Return the last entry, which the next one is tied to."""
     try:
-        return read_entry(json.loads(line))
+        return read_entry(parsed(line))
     except BadEntry as error:
         raise StoreTrouble(_damaged(path, f"{error}")) from None
     except (ValueError, RecursionError):
