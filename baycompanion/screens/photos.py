@@ -15,7 +15,7 @@ from textual.widgets.option_list import Option
 from baycompanion.job.state import State
 from baycompanion.procedure.model import Procedure
 from baycompanion.screens.listing import Listing
-from baycompanion.screens.pictures import picture
+from baycompanion.screens.pictures import picture, ready_for_pictures
 from baycompanion.views.photos import photo_line, photos_of
 
 
@@ -48,6 +48,7 @@ class PhotoList(ModalScreen[None]):
     @on(OptionList.OptionSelected)
     def _chosen(self, event: OptionList.OptionSelected) -> None:
         index = event.option_index
+        ready_for_pictures(self.app)
         shown = picture(self._folder, self._photos[index].data)
         self.app.push_screen(PhotoPage(self._lines[index], shown))
 

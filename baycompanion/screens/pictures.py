@@ -7,8 +7,9 @@ from importlib import import_module
 from importlib.util import find_spec
 from io import BytesIO
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
+from textual.app import App, SuspendNotSupported
 from textual.widget import Widget
 from textual.widgets import Static
 
@@ -16,20 +17,25 @@ if TYPE_CHECKING:
     from baycompanion.job.events import PhotoAdded
 
 DRAWS = "textual_image"
-"""The optional library; it asks the terminal what it can draw, once, before the screens begin."""
+"""The optional library; it asks the terminal what it can draw, once, as it is loaded."""
 
 WITHOUT = "To see it here: python -m pip install 'baycompanion[pictures]'"
 LONGEST_SIDE = 1200
 """Pixels of the longer side that is handed on: as much as a terminal shows. Own choice."""
 
 
-def ready_for_pictures() -> None:
-    """Let the library ask the terminal what it can draw; later its answers would be keys."""
-    if sys.stdout.isatty() and find_spec(DRAWS) is not None:
-        # It reports a terminal that is silent with a traceback, which nobody at a bay is to read.
-        logging.getLogger(DRAWS).addHandler(logging.NullHandler())
-        with suppress(Exception):  # a picture is a favour, and never keeps the work from starting
-            import_module(f"{DRAWS}.widget")
+def ready_for_pictures(app: App[Any]) -> None:
+    """Let the library ask the terminal what it can draw, once and with the screens aside.
+
+    Its answers would else be keys. It takes as long as half the start, so the first photo asks.
+    """
+    if f"{DRAWS}.widget" in sys.modules or not sys.stdout.isatty() or find_spec(DRAWS) is None:
+        return
+    # It reports a terminal that is silent with a traceback, which nobody at a bay is to read.
+    logging.getLogger(DRAWS).addHandler(logging.NullHandler())
+    # A picture is a favour: where it fails, the screens must come back all the same.
+    with suppress(SuspendNotSupported), app.suspend(), suppress(Exception):
+        import_module(f"{DRAWS}.widget")
 
 
 def picture(folder: Path, photo: "PhotoAdded") -> Widget:

@@ -5,7 +5,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from baycompanion.screens.app import BayApp
-from baycompanion.screens.pictures import ready_for_pictures
 from baycompanion.working.wall_clock import local_now
 
 if TYPE_CHECKING:
@@ -81,7 +80,6 @@ def run_preview(path: Path) -> int:
 
 
 def _run(app: BayApp) -> int:
-    ready_for_pictures()
     app.run()
     if app.failure is not None:
         raise app.failure  # the command tells of it in one sentence

@@ -25,6 +25,7 @@ from PIL import Image
 from textual.app import App
 from baycompanion.job.events import PhotoAdded
 from baycompanion.screens.pictures import picture, ready_for_pictures
+from baycompanion.screens.terminal_driver import TerminalDriver
 
 folder = Path(sys.argv[1])
 Image.new("RGB", (60, 40), "navy").save(folder / "a.png")
@@ -33,13 +34,14 @@ digest = hashlib.sha256(content).hexdigest()
 photo = PhotoAdded(file="a.png", sha256=digest, size=len(content), original="a.png", step=None)
 
 class Show(App):
-    def compose(self):
-        yield picture(folder, photo)
     def on_mount(self):
+        self.call_after_refresh(self.show)
+    def show(self):
+        ready_for_pictures(self)
+        self.mount(picture(folder, photo))
         self.set_timer(1, self.exit)
 
-ready_for_pictures()
-Show().run()
+Show(TerminalDriver).run()
 """
 
 
