@@ -27,7 +27,6 @@ from baycompanion.procedure.steps import (
 )
 from baycompanion.text.duration import countdown, write_duration
 from baycompanion.text.reading import parse_reading, write_number
-from baycompanion.trade.catalogue import kind_of, work
 from baycompanion.trade.figures import with_figures
 from baycompanion.trade.stations import off_grid, tidy_station
 
@@ -136,6 +135,8 @@ def _check_date(text: str) -> None:
 
 
 def _sum(draft: Draft, step: Sum, action: Answer) -> Answered:
+    from baycompanion.trade.catalogue import kind_of, work  # with every sum, and only here
+
     outcome = allow(step, action, "could not test")
     if outcome is not None:
         return answered(step, action, outcome, "neutral")

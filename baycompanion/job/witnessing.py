@@ -15,7 +15,6 @@ from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Measure, Record, Step, Sum, SumInput, Witness
 from baycompanion.text.clean import folded
 from baycompanion.text.reading import parse_reading
-from baycompanion.trade.catalogue import work
 
 
 def found_afresh(procedure: Procedure, step: Witness) -> tuple[Measure | Record, ...]:
@@ -184,6 +183,8 @@ def _agrees(step: Step, first: str, second: str) -> bool:
 
 def _sums_apart(draft: Draft, step: Witness, readings: dict[str, str]) -> dict[str, str]:
     """Return the sums that come to another verdict when worked from what was found afresh."""
+    from baycompanion.trade.catalogue import work  # with every sum, and only here
+
     apart = {}
     for name in step.of:
         each = draft.procedure.steps[name]

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping
 from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from textual import on
 from textual.app import ComposeResult
@@ -16,8 +17,7 @@ from baycompanion.job.events import Opened
 from baycompanion.job.past_job import PastJob
 from baycompanion.screens.board_frame import BOARD_KEYS, board_parts
 from baycompanion.screens.due_reading import DueRead, read_due
-from baycompanion.screens.form import ask
-from baycompanion.screens.page import Page
+from baycompanion.screens.ledger_mending import LedgerMended, mend
 from baycompanion.screens.past_reading import PastRead, read_past
 from baycompanion.store.job_folder import JobListed, list_jobs, read_job
 from baycompanion.store.journal import NAME, read_ends
@@ -25,10 +25,10 @@ from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile
 from baycompanion.views.board import board_row, due_line, ended_line
-from baycompanion.views.card import Form
-from baycompanion.views.forms import vehicle_form
-from baycompanion.working.entering import mend_ledger
-from baycompanion.working.start import Keys, Starting
+
+if TYPE_CHECKING:  # what a key needs is loaded when it is pressed, and not before the list stands
+    from baycompanion.views.card import Form
+    from baycompanion.working.start import Keys, Starting
 
 MOST_ENDED = 12
 """Ended jobs that are listed."""
@@ -46,6 +46,8 @@ class BoardScreen(Screen[None]):
         super().__init__()
         self.shop = shop
         self.now = now
+        self._listed: list[JobListed | StoreTrouble] = []
+        """The jobs as they were read last."""
         self._opens: list[Path | str | None] = []
         """What each line of the list opens: a job by its folder, or learning by a staff id."""
         self._ended: frozenset[Path] = frozenset()
@@ -62,39 +64,42 @@ class BoardScreen(Screen[None]):
         yield from board_parts(f"BAY BOARD · {self.shop.name}")
 
     def on_mount(self) -> None:
-        """Read the jobs, and enter in the ledger what ended and was left out."""
-        self.say(mend_ledger(self.shop, self.now()))
-        self.action_refresh()
+        """Begin to read what the list can do without at first."""
+        mend(self, self.shop, self.now)
         read_past(self, self.shop, self._procedures)
 
     def _procedures(self) -> set[str]:
         """Return every procedure that a job on the list follows: more of them may be begun."""
-        listed = (job for job in list_jobs(self.shop.jobs) if isinstance(job, JobListed))
-        return {job.opened.procedure for job in listed}
+        return {job.opened.procedure for job in self._listed if isinstance(job, JobListed)}
+
+    @on(LedgerMended)
+    def _ledger_mended(self, event: LedgerMended) -> None:
+        self.say(event.why_not)
 
     @on(PastRead)
     def _past_read(self, event: PastRead) -> None:
         self._past = event.past
         if any(event.past.values()):
-            self.action_refresh()
+            self._show()
 
     @on(DueRead)
     def _due_read(self, event: DueRead) -> None:
         if event.due != self._due:
             self._due = event.due
-            self._list()
+            self._show()
 
     def on_screen_resume(self) -> None:
-        """Read the jobs again on the way back from one."""
+        """Read the jobs, at first and on the way back from one."""
         self.action_refresh()
 
     def action_refresh(self) -> None:
         """Read the jobs again, and what is due of those who learn."""
-        self._list()
+        self._listed = list(list_jobs(self.shop.jobs))
+        self._show()
         read_due(self, self.shop, self.now)
 
-    def _list(self) -> None:
-        """Read the jobs again, and keep the place in the list."""
+    def _show(self) -> None:
+        """Show the jobs that were read, and keep the place in the list."""
         jobs = self.query_one("#jobs", OptionList)
         at = jobs.highlighted
         options, self._opens = self._options()
@@ -106,7 +111,7 @@ class BoardScreen(Screen[None]):
 
     def _options(self) -> tuple[list[Option], list[Path | str | None]]:
         """Return the lines of the board, and for each what it opens."""
-        listed = list(list_jobs(self.shop.jobs))
+        listed = self._listed
         under_way = [j for j in listed if isinstance(j, JobListed) and j.status == "under way"]
         ended = [j for j in listed if isinstance(j, JobListed) and j.status != "under way"]
         self._ended = frozenset(job.folder for job in ended)
@@ -153,6 +158,9 @@ class BoardScreen(Screen[None]):
 
     def _ask_for_vehicle(self, folder: Path) -> None:
         """Name the vehicle and ask again, where another one was in front before."""
+        from baycompanion.screens.form import ask
+        from baycompanion.views.forms import vehicle_form
+
         try:
             opened = read_ends(folder / NAME).opened.data
         except StoreTrouble as trouble:
@@ -176,10 +184,14 @@ class BoardScreen(Screen[None]):
 
     def action_new(self) -> None:
         """Ask for a new job, make it, and open it."""
+        from baycompanion.working.start import Starting
+
         starting = Starting(self.shop, self.now)
         self._ask_start(starting, starting.form())
 
-    def _ask_start(self, starting: Starting, form: Form[Keys]) -> None:
+    def _ask_start(self, starting: "Starting", form: "Form[Keys]") -> None:
+        from baycompanion.screens.form import ask
+
         def started() -> None:
             if starting.folder is not None:
                 self.open(starting.folder, starting.who)
@@ -193,6 +205,8 @@ class BoardScreen(Screen[None]):
         if not isinstance(earlier, Path) or earlier not in self._ended:
             self.say("Choose the ended job that the vehicle comes back from, then press C.")
             return
+        from baycompanion.working.start import Starting
+
         starting = Starting(self.shop, self.now)
         try:
             form = starting.comeback_form(earlier)
@@ -232,6 +246,7 @@ class BoardScreen(Screen[None]):
     def action_help(self) -> None:
         """Say what the keys do."""
         from baycompanion.screens.help import help_page
+        from baycompanion.screens.page import Page
 
         self.app.push_screen(Page(help_page()))
 

@@ -2,13 +2,14 @@
 
 from collections.abc import Callable, Mapping
 from datetime import datetime
+from typing import TYPE_CHECKING
 
 from textual.message import Message
 from textual.widget import Widget
 from textual.worker import get_current_worker
 
-from baycompanion.store.shop import Shop
-from baycompanion.working.due_today import due_today
+if TYPE_CHECKING:
+    from baycompanion.store.shop import Shop
 
 
 class DueRead(Message, bubble=False):
@@ -19,10 +20,12 @@ class DueRead(Message, bubble=False):
         self.due = due
 
 
-def read_due(asking: Widget, shop: Shop, now: Callable[[], datetime]) -> None:
+def read_due(asking: Widget, shop: "Shop", now: Callable[[], datetime]) -> None:
     """Read what is due, and send it to `asking`; given up when `asking` goes away."""
 
     def read() -> None:
+        from baycompanion.working.due_today import due_today  # with what it reads, in its thread
+
         worker = get_current_worker()
         due = due_today(shop, now())
         if not worker.is_cancelled:

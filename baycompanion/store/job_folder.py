@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from types import MappingProxyType
+from typing import TYPE_CHECKING
 
 from baycompanion.job.carried import EarlierJob, PartsOrdered, Vehicle
 from baycompanion.job.chain import canonical
@@ -15,11 +16,8 @@ from baycompanion.job.event import Event
 from baycompanion.job.events import Opened
 from baycompanion.job.fold import fold_all
 from baycompanion.job.impossible import impossible
-from baycompanion.job.job_record import JobRecord
 from baycompanion.job.opening import open_job
-from baycompanion.job.record import make_record
 from baycompanion.job.state import State
-from baycompanion.procedure.check import check
 from baycompanion.procedure.fields import LONGEST_LINE
 from baycompanion.procedure.load import Loaded, hash_of
 from baycompanion.procedure.model import Procedure
@@ -30,8 +28,10 @@ from baycompanion.store.reading import read_text
 from baycompanion.store.trouble import StoreTrouble, because
 from baycompanion.text.clean import clean_line, clean_sentence
 from baycompanion.text.problem import BadFile, nearest, quoted
-from baycompanion.trade.catalogue import SUMS
 from baycompanion.trade.figures import Figures
+
+if TYPE_CHECKING:
+    from baycompanion.job.job_record import JobRecord
 
 PINNED = "procedure.yaml"
 RECORD = "record.json"
@@ -229,6 +229,9 @@ def refuse_errors(loaded: Loaded) -> None:
     Raises:
         BadFile: It has errors.
     """
+    from baycompanion.procedure.check import check  # with all sums, which no other reading needs
+    from baycompanion.trade.catalogue import SUMS
+
     errors = [problem for problem in check(loaded, SUMS) if problem.weight == "error"]
     if errors:
         raise BadFile(errors)
@@ -303,17 +306,19 @@ def find_job(jobs: Path, name: str) -> Path:
     raise StoreTrouble(f"There is no job {said}. {nearest(name, known)}".rstrip())
 
 
-def record_of(job: JobRead) -> JobRecord:
+def record_of(job: JobRead) -> "JobRecord":
     """Return the record of `job` as it stands."""
+    from baycompanion.job.record import make_record  # with all models of a record
+
     return make_record(job.procedure, job.state, job.events)
 
 
-def record_bytes(record: JobRecord) -> bytes:
+def record_bytes(record: "JobRecord") -> bytes:
     """Return the bytes of a record file: the same record gives the same bytes."""
     return record.model_dump_json(indent=1).encode() + b"\n"
 
 
-def write_record(folder: Path, record: JobRecord) -> Path:
+def write_record(folder: Path, record: "JobRecord") -> Path:
     """Write `record` into its job's folder, and return where.
 
     Raises:

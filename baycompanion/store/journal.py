@@ -1,6 +1,5 @@
 """The journal of one job: an append-only file of events, one to a line, durable before told."""
 
-import json
 import os
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -100,7 +99,7 @@ def read_ends(path: Path) -> Ends:
 def _said_hash(line: bytes) -> str:
     """Return the hash that a line says it has, or nothing for a damaged one."""
     try:
-        return str(json.loads(line)["hash"])
+        return str(parsed(line)["hash"])
     except (ValueError, KeyError, TypeError, RecursionError):
         return ""
 
@@ -108,10 +107,10 @@ def _said_hash(line: bytes) -> str:
 def _unseen(closed: bytes, later: list[bytes]) -> bool:
     """Return whether something was released for now in `closed` and not looked at `later`."""
     try:
-        released = set(json.loads(closed)["data"].get("provisional", ()))
+        released = set(parsed(closed)["data"].get("provisional", ()))
         if not released:
             return False
-        answered = {json.loads(line)["data"].get("step") for line in later}
+        answered = {parsed(line)["data"].get("step") for line in later}
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
         return True  # damaged: opening the job says where
     return not released <= answered

@@ -24,9 +24,7 @@ from baycompanion.text.clean import clean_line
 from baycompanion.text.problem import BadFile, Problem, nearest, quoted
 from baycompanion.text.to_model import Written, place_of, to_model, wrong
 from baycompanion.text.yaml_nodes import read_yaml
-from baycompanion.trade.figures import Figures
-from baycompanion.trade.radio import Region
-from baycompanion.trade.splicing import MOST_CAPS, read_cap
+from baycompanion.trade.figures import Figures, Region
 
 VARIABLE = "BAYCOMPANION_SHOP"
 """The environment variable that names the shop folder."""
@@ -84,6 +82,8 @@ reasons:
 
 
 def _check_cap(text: str) -> str:
+    from baycompanion.trade.splicing import read_cap  # most shops give none
+
     try:
         return str(read_cap(text))
     except ValueError:
@@ -95,6 +95,8 @@ def _check_cap(text: str) -> str:
 
 
 def _check_caps(caps: tuple[str, ...]) -> tuple[str, ...]:
+    from baycompanion.trade.splicing import MOST_CAPS
+
     if len(caps) > MOST_CAPS:
         raise wrong(f"These are {len(caps)} caps", f"Keep {MOST_CAPS} at most, those in use")
     return caps

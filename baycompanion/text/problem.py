@@ -1,6 +1,5 @@
 """What is wrong with a file, where, and what to write instead."""
 
-import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal, NamedTuple
@@ -49,6 +48,8 @@ def quoted(text: str) -> str:
 
 def nearest(word: str, known: Iterable[str]) -> str:
     """Return a sentence that offers the known word nearest to `word`, or lists what is known."""
+    import difflib  # only where something is wrong
+
     names = list(known)
     close = difflib.get_close_matches(word, names, n=1, cutoff=0.7)
     if close:

@@ -6,10 +6,9 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, ValidationInfo
 
+from baycompanion.trade.figures import Region
 from baycompanion.trade.model import Inputs, Result, Takes, number_in, plain
 from baycompanion.trade.units import Unit
-
-Region = Literal["us", "itu1", "itu2", "itu3", "japan"]
 
 
 @dataclass(frozen=True, slots=True)

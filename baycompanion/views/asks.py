@@ -20,7 +20,6 @@ from baycompanion.procedure.steps import (
     Sum,
 )
 from baycompanion.text.reading import parse_reading
-from baycompanion.trade.catalogue import kind_of
 from baycompanion.views import answer_forms, earlier
 from baycompanion.views.card import MOST_KEYS, Card, Deed, Entry, Key, ListEntry, Piece, Row
 from baycompanion.views.circuit_forms import borrow_keys
@@ -127,6 +126,8 @@ def _ask_record(
 
 
 def _ask_sum(card: Card, procedure: Procedure, state: State, step: Sum, when: datetime) -> Card:
+    from baycompanion.trade.catalogue import kind_of  # with every sum, and only here
+
     named = {each.name: each for each in kind_of(step.of).inputs}
     pieces = []
     for name, value in step.inputs.items():

@@ -1,7 +1,5 @@
 """What is said of a VIN when the vehicle comes in: a slip of the pen is told, never refused."""
 
-from baycompanion.trade.catalogue import work
-
 
 def vin_warning(vin: str) -> str:
     """Return the one sentence that warns of `vin`, empty where nothing is wrong or none was typed.
@@ -9,6 +7,8 @@ def vin_warning(vin: str) -> str:
     Not every market gives the check digit, and old vehicles have another number, so the job goes
     on whatever it says.
     """
+    from baycompanion.trade.catalogue import work  # with every sum, and only here
+
     if not vin.strip():
         return ""
     try:

@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal
 
-from baycompanion.trade.catalogue import work
 from baycompanion.trade.splicing import MOST_CAPS, MOST_LEADS, Cap, read_cap
 from baycompanion.wiring.connector import Lead
 
@@ -55,6 +54,8 @@ def _read(text: str) -> Cap:
 
 def choose_cap(leads: Sequence[Lead], caps: Sequence[Cap]) -> CapChoice:
     """Return the cap of `caps` that holds `leads`, by the sum `splice`."""
+    from baycompanion.trade.catalogue import work  # with every sum, and only here
+
     without = [lead.name for lead in leads if lead.wire is None]
     if without:
         return _not_known(f"The gauge is not known of {', '.join(without)}.")
