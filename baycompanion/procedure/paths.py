@@ -16,7 +16,8 @@ MOST_WAYS = 4096
 
 def applies(thing: Applying, answers: Answers) -> bool:
     """Return whether `thing` belongs to the job; a choice not settled excludes nothing."""
-    return not excluding(thing, answers)
+    depends = thing.when or thing.unless  # few things do
+    return not (depends and excluding(thing, answers))
 
 
 def excluding(thing: Applying, answers: Answers) -> list[str]:

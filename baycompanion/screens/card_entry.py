@@ -7,10 +7,11 @@ from textual.app import ComposeResult
 from textual.containers import Vertical
 from textual.events import Key as KeyPressed
 from textual.message import Message
-from textual.widgets import Input, Static
+from textual.widgets import Input
 
 from baycompanion.screens import shown
 from baycompanion.screens.line_field import LineField
+from baycompanion.screens.words import Words, put
 from baycompanion.views.card import Does, Entry, ListEntry
 from baycompanion.views.sentence import first_sentence
 from baycompanion.working.half_typed import HalfTyped, half_typed
@@ -63,9 +64,9 @@ class CardEntry(Vertical):
 
     def compose(self) -> ComposeResult:
         """Lay out the label, the field, and what is said of it."""
-        yield Static("", id="entry-label", markup=False)
+        yield Words("entry-label")
         yield LineField(id="entry", compact=True, select_on_focus=False)
-        yield Static("", id="says", markup=False)
+        yield Words("says")
 
     def on_mount(self) -> None:
         """Let a list take each line at once."""
@@ -76,9 +77,8 @@ class CardEntry(Vertical):
     def show(self, entry: Entry | None, listed: ListEntry | None, of_a_line: bool) -> None:
         """Ask for `entry`, which may be that of one line, or for the entries of `listed`."""
         self._entry, self._listed, self._of_a_line = entry, listed, of_a_line
-        label = self.query_one("#entry-label", Static)
-        label.update(listed.label if listed else _label(entry))
-        label.display = self._field.display = self.asks
+        put(self, "entry-label", listed.label if listed else _label(entry))
+        self._field.display = self.asks
         self._say()
 
     @property
@@ -111,9 +111,7 @@ class CardEntry(Vertical):
         if not text and self._listed is not None and self._entries:
             text = self._entries[-1]  # said until the next entry is begun
         said = asked.says(text) if asked else None
-        says = self.query_one("#says", Static)
-        says.update(shown.piece(said) if said else "")
-        says.display = said is not None
+        put(self, "says", shown.piece(said) if said else "")
 
     # --- half typed ----------------------------------------------------------------------------
 

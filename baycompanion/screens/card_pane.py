@@ -8,13 +8,14 @@ from textual.binding import Binding
 from textual.containers import ItemGrid, Vertical, VerticalScroll
 from textual.content import Content
 from textual.message import Message
-from textual.widgets import Button, OptionList, Static
+from textual.widgets import Button, OptionList
 from textual.widgets.option_list import Option
 
 from baycompanion.screens import shown
 from baycompanion.screens.card_entry import CardEntry
 from baycompanion.screens.listing import Listing
 from baycompanion.screens.outline import Outline
+from baycompanion.screens.words import Words, put
 from baycompanion.views.card import MOST_KEYS, Card, Does, Entry, Key, Piece
 from baycompanion.views.outline import HEIGHT, WIDTH
 
@@ -58,10 +59,10 @@ class CardPane(Vertical):
 
     def compose(self) -> ComposeResult:
         """Lay the card out: the reading scrolls, what is typed and pressed stays in sight."""
-        yield Static("", id="heading", markup=False)
+        yield Words("heading")
         with VerticalScroll(id="reading", can_focus=False):
             for part in ("before", "title", "pieces", "why", "entries"):
-                yield Static("", id=part, markup=False)
+                yield Words(part)
         yield Outline()
         yield Listing(id="rows", compact=True, markup=False)
         yield self.entry
@@ -84,11 +85,11 @@ class CardPane(Vertical):
         new = card.topic != self._card.topic
         self._card = card
         self.set_class(card.kind in ("caution", "gate", "unsettled"), "-stop")
-        self._put("heading", card.heading)
-        self._put("before", shown.pieces(card.before) if card.before else "")
-        self._put("title", card.title)
-        self._put("pieces", shown.pieces(card.pieces) if card.pieces else "")
-        self._put("why", shown.piece(Piece("why", f"Why: {why}")) if why else "")
+        put(self, "heading", card.heading)
+        put(self, "before", shown.pieces(card.before) if card.before else "")
+        put(self, "title", card.title)
+        put(self, "pieces", shown.pieces(card.pieces) if card.pieces else "")
+        put(self, "why", shown.piece(Piece("why", f"Why: {why}")) if why else "")
         if new:
             self._as_list = False
             wrong = next((n for n, row in enumerate(card.rows) if row.sign == "!"), 0)
@@ -97,11 +98,6 @@ class CardPane(Vertical):
         self._show_rows()
         self._show_entry()
         self._show_keys()
-
-    def _put(self, name: str, content: str | Content) -> None:
-        widget = self.query_one(f"#{name}", Static)
-        widget.update(content)
-        widget.display = bool(content)
 
     def _show_rows(self) -> None:
         rows = self.query_one("#rows", OptionList)
@@ -180,7 +176,7 @@ class CardPane(Vertical):
 
     @on(CardEntry.Listed)
     def _show_list(self) -> None:
-        self._put("entries", self.entry.list_so_far)
+        put(self, "entries", self.entry.list_so_far)
 
     @property
     def _keys(self) -> list[Key]:

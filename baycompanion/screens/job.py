@@ -6,10 +6,9 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Horizontal
-from textual.content import Content
 from textual.events import Key as KeyPressed
 from textual.screen import Screen
-from textual.widgets import Input, Static
+from textual.widgets import Input
 
 from baycompanion.screens import shown
 from baycompanion.screens.card_entry import CardEntry
@@ -25,6 +24,7 @@ from baycompanion.screens.past_reading import DoneRead, read_done
 from baycompanion.screens.phase_line import PhaseLine
 from baycompanion.screens.sequence import Sequence
 from baycompanion.screens.standing import StandingStrip
+from baycompanion.screens.words import Words, put
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.views import forms, place
 from baycompanion.views.card import Card, Deed, Form, Piece, Tone
@@ -93,15 +93,15 @@ class JobScreen(Screen[None]):
 
     def compose(self) -> ComposeResult:
         """Lay the screen out."""
-        yield Static("", id="where", markup=False)
+        yield Words("where")
         yield PhaseLine(self.shop, self.job, self.now)
         yield StandingStrip()
         with Horizontal(id="middle"):
             yield Sequence()
             yield self._pane
-        yield Static("", id="message", markup=False)
-        yield Static("", id="gate", markup=False)
-        yield Static("", id="last", markup=False)
+        yield Words("message")
+        yield Words("gate")
+        yield Words("last")
         yield KeyStrip()
 
     def on_mount(self) -> None:
@@ -128,18 +128,13 @@ class JobScreen(Screen[None]):
         """Bring every part of the screen in line with the state of the job."""
         procedure, state = self.job.procedure, self.job.state
         card = self.card
-        self._put("where", place.where(procedure, state))
+        put(self, "where", place.where(procedure, state))
         self.query_one(PhaseLine).show()
         self.query_one(StandingStrip).show(procedure, state)
-        self._put("gate", place.gate_ahead(procedure, state))
-        self._put("last", place.last_line(procedure, state))
+        put(self, "gate", place.gate_ahead(procedure, state))
+        put(self, "last", place.last_line(procedure, state))
         self._show_card(card)
         self.query_one(Sequence).show(place.sequence(procedure, state), card.step)
-
-    def _put(self, name: str, content: str | Content) -> None:
-        widget = self.query_one(f"#{name}", Static)
-        widget.update(content)
-        widget.display = bool(content)
 
     def _show_card(self, card: Card) -> None:
         new = self._topic != card.topic
@@ -162,7 +157,7 @@ class JobScreen(Screen[None]):
     def say(self, message: str, tone: Tone = "label") -> None:
         """Show one sentence until the next key that does something, then what must be minded."""
         said = message or self._services.reminder
-        self._put("message", shown.piece(Piece(tone, said)) if said else "")
+        put(self, "message", shown.piece(Piece(tone, said)) if said else "")
 
     def takes_code(self, code: str) -> str:
         """Return which step takes `code`, and how, as a sentence."""
@@ -256,7 +251,9 @@ class JobScreen(Screen[None]):
         if self._looking is None:
             self._half_typed.keep()
         self._looking = step if step != self.job.state.current else None
-        self.show()
+        card = self.card
+        self.query_one(Sequence).turn_to(card.step)
+        self._show_card(card)
 
     def action_look(self, by: int) -> None:
         """Look at the step before or after, without moving the one in hand."""

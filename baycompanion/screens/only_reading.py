@@ -4,15 +4,14 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Horizontal
-from textual.content import Content
 from textual.screen import Screen
-from textual.widgets import Static
 
 from baycompanion.job.draft import Person
 from baycompanion.screens.card_pane import CardPane
 from baycompanion.screens.key_strip import KeyStrip
 from baycompanion.screens.sequence import Sequence
 from baycompanion.screens.standing import StandingStrip
+from baycompanion.screens.words import Words, put
 from baycompanion.views import place
 from baycompanion.views.card import Card
 from baycompanion.working.only_reading import OnlyReading
@@ -55,14 +54,14 @@ class OnlyReadingScreen(Screen[None]):
 
     def compose(self) -> ComposeResult:
         """Lay the screen out as that of the job."""
-        yield Static("", id="where", markup=False)
-        yield Static("", id="phase", markup=False)
+        yield Words("where")
+        yield Words("phase")
         yield StandingStrip()
         with Horizontal(id="middle"):
             yield Sequence()
             yield self._pane
-        yield Static("", id="message", markup=False)
-        yield Static("", id="last", markup=False)
+        yield Words("message")
+        yield Words("last")
         yield KeyStrip()
 
     def on_mount(self) -> None:
@@ -83,21 +82,16 @@ class OnlyReadingScreen(Screen[None]):
         """Bring every part of the screen in line with the job as it was read."""
         procedure, state = self.reading.job.procedure, self.reading.job.state
         card = self.card
-        self._put("where", f"ONLY TO READ · {place.where(procedure, state)}")
-        self._put("phase", place.phase_line(procedure, state, self.reading.now()))
+        put(self, "where", f"ONLY TO READ · {place.where(procedure, state)}")
+        put(self, "phase", place.phase_line(procedure, state, self.reading.now()))
         self.query_one(StandingStrip).show(procedure, state)
-        self._put("message", self.reading.why)
-        self._put("last", place.last_line(procedure, state))
+        put(self, "message", self.reading.why)
+        put(self, "last", place.last_line(procedure, state))
         step = procedure.steps.get(card.step or "")
         why = step.why if step is not None and self._with_why else None
         self._pane.show(card, why or "")
         self.query_one(Sequence).show(place.sequence(procedure, state), card.step)
         self.query_one(Sequence).focus()
-
-    def _put(self, name: str, content: str) -> None:
-        widget = self.query_one(f"#{name}", Static)
-        widget.update(Content(content))
-        widget.display = bool(content)
 
     @on(Sequence.Looked)
     def _looked(self, event: Sequence.Looked) -> None:

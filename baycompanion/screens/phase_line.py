@@ -5,22 +5,22 @@ from datetime import datetime
 
 from textual import on
 from textual.content import Content
-from textual.widgets import Static
 
 from baycompanion.job.past_job import PastJob
 from baycompanion.screens.past_reading import PastRead, read_past
+from baycompanion.screens.words import Words
 from baycompanion.store.open_job import OpenJob
 from baycompanion.store.shop import Shop
 from baycompanion.views.place import phase_strip
 from baycompanion.views.ready_by import ready_by
 
 
-class PhaseLine(Static):
+class PhaseLine(Words):
     """One line below the name of the job, brought up to date every second."""
 
     def __init__(self, shop: Shop, job: OpenJob, now: Callable[[], datetime]) -> None:
         """Tell of `job` by the clock `now`; the past is that of `shop`."""
-        super().__init__("", id="phase", markup=False)
+        super().__init__("phase")
         self._shop = shop
         self._job = job
         self._now = now
@@ -47,7 +47,7 @@ class PhaseLine(Static):
         def fits(line: str) -> bool:
             return Content(line).cell_length <= room
 
-        self.update(phase_strip(procedure, state, now, phrases, fits))
+        self.say(phase_strip(procedure, state, now, phrases, fits))
 
     @on(PastRead)
     def _past_read(self, event: PastRead) -> None:

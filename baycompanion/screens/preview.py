@@ -8,14 +8,13 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import VerticalScroll
-from textual.content import Content
 from textual.screen import Screen
-from textual.widgets import Static
 
 from baycompanion.screens.card_entry import CardEntry
 from baycompanion.screens.card_pane import CardPane
 from baycompanion.screens.key_strip import KeyStrip
 from baycompanion.screens.preview_choices import PreviewChoices
+from baycompanion.screens.words import Words, put
 from baycompanion.store.draft_file import DraftFile
 from baycompanion.text.clean import clean
 from baycompanion.text.counted import counted
@@ -66,12 +65,12 @@ class PreviewScreen(Screen[None]):
 
     def compose(self) -> ComposeResult:
         """Lay the screen out."""
-        yield Static("", id="where", markup=False)
-        yield Static("", id="phase", markup=False)
-        yield Static("", id="choices", markup=False)
-        yield Static("", id="problems", markup=False)
+        yield Words("where")
+        yield Words("phase")
+        yield Words("choices")
+        yield Words("problems")
         yield self._pane
-        yield Static("", id="message", markup=False)
+        yield Words("message")
         yield KeyStrip()
 
     def on_mount(self) -> None:
@@ -120,7 +119,7 @@ class PreviewScreen(Screen[None]):
         if self._file.good is None:
             return
         if not self._file.good.procedure.choices:
-            self._put("message", "This procedure has no choices.")
+            put(self, "message", "This procedure has no choices.")
             return
         chosen = PreviewChoices(self._file.good.procedure, self._wanted)
         self.app.push_screen(chosen, self._take_choices)
@@ -152,7 +151,7 @@ class PreviewScreen(Screen[None]):
     @on(CardEntry.Made)
     @on(CardEntry.Unusable)
     def _not_here(self) -> None:
-        self._put("message", "A preview answers nothing: no job is made. The arrows lead on.")
+        put(self, "message", "A preview answers nothing: no job is made. The arrows lead on.")
 
     def action_leave(self) -> None:
         """End the preview."""
@@ -161,17 +160,17 @@ class PreviewScreen(Screen[None]):
     def _show(self) -> None:
         name = clean(self._file.path.name)
         state = "as it was before the errors" if self._file.broken else "as saved"
-        self._put("where", f"PREVIEW  {name}, {state}. No job is made.")
-        self._put("problems", clean(self._told()))
-        self._put("message", "")
+        put(self, "where", f"PREVIEW  {name}, {state}. No job is made.")
+        put(self, "problems", clean(self._told()))
+        put(self, "message", "")
         self._pane.display = bool(self._screens)
         if not self._screens or self._file.good is None:
-            self._put("phase", "Nothing can be shown yet. Save the file without these errors.")
-            self._put("choices", "")
+            put(self, "phase", "Nothing can be shown yet. Save the file without these errors.")
+            put(self, "choices", "")
             return
-        self._put("choices", clean(vehicle_line(self._file.good.procedure, self._wanted)))
+        put(self, "choices", clean(vehicle_line(self._file.good.procedure, self._wanted)))
         shown = self._screens[self._number]
-        self._put("phase", clean(heading(self._file.good.procedure, self._screens, self._number)))
+        put(self, "phase", clean(heading(self._file.good.procedure, self._screens, self._number)))
         self._pane.show(shown.card, shown.why if self._with_why else "")
         self._pane.take_focus()
 
@@ -182,8 +181,3 @@ class PreviewScreen(Screen[None]):
         rest = len(problems) - most
         more = [f"and {counted(rest, 'more problem')}; `check` lists them all"] if rest > 0 else []
         return "\n".join((*(f"! {problem}" for problem in problems[:most]), *more))
-
-    def _put(self, name: str, content: str) -> None:
-        widget = self.query_one(f"#{name}", Static)
-        widget.update(Content(content))
-        widget.display = bool(content)

@@ -16,7 +16,12 @@ from baycompanion.views.place import Line
 class Sequence(Listing):
     """A list in which steps can be looked at; looking moves nothing."""
 
-    BINDINGS = [Binding("enter", "screen.return", "To the step now", show=False)]
+    BINDINGS = [
+        Binding("enter", "screen.return", "To the step now", show=False),
+        # The screen turns to the step and this list follows, so that both are painted at once.
+        Binding("up", "screen.look(-1)", "Look back", show=False),
+        Binding("down", "screen.look(1)", "Look ahead", show=False),
+    ]
 
     class Looked(Message):
         """The person looks at a step."""
@@ -32,7 +37,7 @@ class Sequence(Listing):
         self._listed: list[Line] = []
 
     def show(self, lines: Lines[Line], step: str | None) -> None:
-        """Show `lines`, with `step` in the middle; only lines that changed are drawn again."""
+        """Show `lines`, with `step` in the middle; only lines that changed are drawn anew."""
         if [line.name for line in lines] != [line.name for line in self._listed]:
             self.clear_options()
             self.add_options(
@@ -41,9 +46,14 @@ class Sequence(Listing):
         else:
             for index, (old, new) in enumerate(zip(self._listed, lines, strict=True)):
                 if old != new:
-                    self.replace_option_prompt_at_index(index, shown.line(new))
+                    self.change_line(index, shown.line(new))
         self._listed = list(lines)
-        at = next((n for n, line in enumerate(lines) if line.name == (step or self.now)), None)
+        self.turn_to(step)
+
+    def turn_to(self, step: str | None) -> None:
+        """Put `step` in the middle, or the one in hand."""
+        name = step or self.now
+        at = next((n for n, line in enumerate(self._listed) if line.name == name), None)
         if at is not None and self.highlighted != at:
             with self.prevent(OptionList.OptionHighlighted):
                 self.highlighted = at
@@ -52,7 +62,7 @@ class Sequence(Listing):
         """Keep what came before and what lies ahead in sight: the step stands in the middle."""
         if self.highlighted is not None and self.is_mounted:
             middle = self.highlighted - self.size.height // 2
-            self.scroll_to(y=max(0, middle), animate=False, force=True)
+            self.scroll_to(y=max(0, middle), animate=False, force=True, immediate=True)
 
     def on_resize(self) -> None:
         """Find the middle again."""

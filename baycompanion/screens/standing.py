@@ -1,22 +1,22 @@
 """The strip of what must stay true: whole sentences, and where to read those without room."""
 
 from textual.content import Content
-from textual.widgets import Static
 
 from baycompanion.job.state import State
 from baycompanion.procedure.model import Procedure
+from baycompanion.screens.words import Words
 from baycompanion.views.place import standing_line, standing_strip, standing_words
 
 SHARE = 6
 """The strip takes one line in so many of the screen, that the card below keeps its room."""
 
 
-class StandingStrip(Static):
+class StandingStrip(Words):
     """One line or a few, that stay on the screen in every view."""
 
     def __init__(self) -> None:
         """Make an empty strip."""
-        super().__init__("", id="standing", markup=False)
+        super().__init__("standing")
         self.cut = False
         """Whether there was no room for all of it."""
 
@@ -30,8 +30,7 @@ class StandingStrip(Static):
 
         strip = standing_strip(procedure, state, fits)
         self.cut = strip != standing_line(procedure, state)
-        self.update(strip)
-        self.display = bool(strip)
+        self.say(strip)
 
 
 def standing_page(procedure: Procedure, state: State) -> Content:

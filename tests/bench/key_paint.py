@@ -5,19 +5,25 @@
 Both programs run in a terminal of their own, side by side, and are pressed in turn: what is told is
 the time from the byte sent to the last byte painted. On the job, Down looks at the next step, and
 Enter answers the step in hand, its flush included; in the bare list, Down moves on by a line. A
-digit is pressed too: it waits for a moment, in which a code reader would have sent its next one.
+digit is pressed too: it waits for a moment, in which a code reader would have sent its next one,
+and that moment is told apart. Whether every press answered a step is looked up in the journal.
 """
 
 import argparse
 import sys
 import tempfile
 from collections.abc import Sequence
+from datetime import UTC, datetime
 from pathlib import Path
 from statistics import median, quantiles
 
 from long_procedure import begin_job, shop_for
 from pairs import Took, ratio, say, spread
 from terminal import Terminal
+
+from baycompanion.screens.code_reader import PACE
+from baycompanion.screens.held_enter import PAUSE
+from baycompanion.store.journal import NAME
 
 BARE = """
 import sys
@@ -59,7 +65,7 @@ def main() -> None:
     typed = asked.parse_args()
     with tempfile.TemporaryDirectory() as scratch:
         shop = shop_for(Path(scratch) / "shop")
-        folder = begin_job(shop, typed.steps, only=0)
+        folder = begin_job(shop, typed.steps, only=0, when=datetime.now(UTC))
         baycompanion = [sys.executable, "-m", "baycompanion", "--shop", str(shop.folder)]
         job = Terminal([*baycompanion, "resume", folder.name])
         bare = Terminal([sys.executable, "-c", BARE, str(typed.steps)])
@@ -69,6 +75,7 @@ def main() -> None:
             for terminal in (job, bare):
                 terminal.rest(1.5)
             pressed = {"Down": DOWN, "Enter, an answered step": ENTER, "1, an answered step": b"1"}
+            answered = 0
             for what, key in pressed.items():
                 if key == ENTER:
                     job.press(ESCAPE)
@@ -76,8 +83,13 @@ def main() -> None:
                 for _ in range(typed.presses):
                     ours.append(job.press(key))
                     other.append(bare.press(DOWN))
-                    job.rest(0.3)  # an Enter that comes again at once answers nothing
+                    job.rest(0.1 if key == DOWN else PAUSE.total_seconds() + 0.05)
                 told(what, ours, other)
+                if key != DOWN:
+                    answered += typed.presses
+                    said = (folder / NAME).read_bytes().count(b'"kind":"answered"')
+                    assert said == answered, f"{said} steps were answered, not {answered}"
+            say(f"Of a digit, {PACE * 1000:.0f} ms are the wait for a code reader.")
         finally:
             job.end()
             bare.end()

@@ -90,12 +90,12 @@ def shop_for(folder: Path) -> Shop:
     return open_shop(folder)
 
 
-def begin_job(shop: Shop, steps: int, only: int | None = None) -> Path:
-    """Begin a job with so many steps, its hazards accepted; return its folder."""
+def begin_job(shop: Shop, steps: int, only: int | None = None, when: datetime = START) -> Path:
+    """Begin a job with so many steps, its hazards accepted `when`; return its folder."""
     loaded = load_procedure(procedure_text(steps, only), "long.yaml")
-    folder = make_job(shop.jobs, loaded, "WO 1", Vehicle(description="white van"), T1, START)
-    job = OpenJob(folder, shop.lists, T1, START)
-    job.act(Accept(accept="hazards"), T1, START)
+    folder = make_job(shop.jobs, loaded, "WO 1", Vehicle(description="white van"), T1, when)
+    job = OpenJob(folder, shop.lists, T1, when)
+    job.act(Accept(accept="hazards"), T1, when)
     job.leave()
     return folder
 

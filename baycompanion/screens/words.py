@@ -1,0 +1,35 @@
+"""A text on a screen that changes: drawn anew only where it says something else.
+
+To update a text makes the library lay the whole screen out again, whatever it says; here only one
+that takes other room than before does.
+"""
+
+from textual.content import Content
+from textual.widget import Widget
+from textual.widgets import Static
+
+
+class Words(Static):
+    """Says something, or nothing, and then takes no room."""
+
+    def __init__(self, id: str) -> None:  # noqa: A002 - as the library calls it
+        """Say nothing yet."""
+        super().__init__("", id=id, markup=False)
+        self.display = False
+        self._said = Content("")
+
+    def say(self, words: str | Content) -> None:
+        """Say `words`, as they are."""
+        said = Content(words) if isinstance(words, str) else words
+        if said.is_same(self._said):
+            return
+        room, rules = self.content_size, self.styles.get_rules()
+        as_high = bool(self._said) and said.get_height(rules, room.width) == room.height
+        self._said = said
+        self.update(said, layout=not as_high)
+        self.display = bool(said)
+
+
+def put(on: Widget, name: str, words: str | Content) -> None:
+    """Say `words` in the text of that name on the screen or pane `on`."""
+    on.query_one(f"#{name}", Words).say(words)
