@@ -63,11 +63,6 @@ class BoardScreen(Screen[None]):
         """Lay the board out."""
         yield from board_parts(f"BAY BOARD · {self.shop.name}")
 
-    def on_mount(self) -> None:
-        """Begin to read what the list can do without at first."""
-        mend(self, self.shop, self.now)
-        read_past(self, self.shop, self._procedures)
-
     def _procedures(self) -> set[str]:
         """Return every procedure that a job on the list follows: more of them may be begun."""
         return {job.opened.procedure for job in self._listed if isinstance(job, JobListed)}
@@ -89,8 +84,15 @@ class BoardScreen(Screen[None]):
             self._show()
 
     def on_screen_resume(self) -> None:
-        """Read the jobs, at first and on the way back from one."""
+        """Read the jobs, at first and on the way back from one.
+
+        What the first list goes without is read after it, so that it does not take its turns.
+        """
+        first = not self._opens
         self.action_refresh()
+        if first:
+            mend(self, self.shop, self.now)
+            read_past(self, self.shop, self._procedures)
 
     def action_refresh(self) -> None:
         """Read the jobs again, and what is due of those who learn."""

@@ -2,11 +2,11 @@
 
 from textual.binding import Binding
 from textual.content import Content
-from textual.widgets import Static
 
 from baycompanion.screens.job import JobScreen
 from baycompanion.screens.page import Page
 from baycompanion.screens.sequence import Sequence
+from baycompanion.screens.words import put
 from baycompanion.views.card import Deed
 from baycompanion.views.practice_cards import ASKED_FIRST
 from baycompanion.working.practising import AtPractice
@@ -45,7 +45,7 @@ class PracticeScreen(JobScreen):
         hidden = self.practice.hides_order
         self.query_one(Sequence).display = not hidden
         if hidden:
-            self.query_one("#gate", Static).display = False
+            put(self, "gate", "")
         if self.job.ended:
             self.say("Esc leaves.")
 

@@ -65,8 +65,8 @@ class Sequence(Listing):
             self.scroll_to(y=max(0, middle), animate=False, force=True, immediate=True)
 
     def on_resize(self) -> None:
-        """Find the middle again."""
-        self.scroll_to_highlight()
+        """Find the middle again, once all of the screen has its size."""
+        self.call_after_refresh(self.scroll_to_highlight)
 
     @property
     def now(self) -> str | None:

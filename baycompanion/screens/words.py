@@ -23,11 +23,15 @@ class Words(Static):
         said = Content(words) if isinstance(words, str) else words
         if said.is_same(self._said):
             return
-        room, rules = self.content_size, self.styles.get_rules()
-        as_high = bool(self._said) and said.get_height(rules, room.width) == room.height
+        as_high = bool(self._said) and self._takes_as_much(said)
         self._said = said
         self.update(said, layout=not as_high)
         self.display = bool(said)
+
+    def _takes_as_much(self, said: Content) -> bool:
+        """Return whether `said` has just the lines that the text has room for now."""
+        room = self.content_size
+        return bool(room) and said.get_height(self.styles.get_rules(), room.width) == room.height
 
 
 def put(on: Widget, name: str, words: str | Content) -> None:
