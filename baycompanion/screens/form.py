@@ -1,6 +1,7 @@
 """A few questions, one below the other; Enter goes on, the last one saves, Escape goes back."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from types import MappingProxyType
 from typing import Any
 
 from textual import on
@@ -8,11 +9,14 @@ from textual.app import App, ComposeResult
 from textual.binding import Binding
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
+from textual.message import Message
 from textual.screen import ModalScreen
+from textual.timer import Timer
 from textual.widget import Widget
-from textual.widgets import Button, OptionList, Static
+from textual.widgets import Button, Input, OptionList, Static
 from textual.widgets.option_list import Option
 
+from baycompanion.screens.half_typed import REST
 from baycompanion.screens.questions import ChosenAnswer, TypedAnswer
 from baycompanion.screens.shown import pieces
 from baycompanion.store.trouble import StoreTrouble
@@ -23,6 +27,9 @@ from baycompanion.views.sentence import first_sentence
 
 Take = Callable[[Any], str | First | None]
 """Takes what the answers make; returns why the form stays open: a sentence, or what comes first."""
+
+Keep = Callable[[str, Mapping[str, str]], None]
+"""Keeps what is typed in the form of a title; nothing typed is to be forgotten."""
 
 Question = TypedAnswer | ChosenAnswer
 
@@ -40,14 +47,26 @@ class FormScreen(ModalScreen[bool]):
         Binding("escape", "back", "Back", id="form.back"),
     ]
 
-    def __init__(self, form: Form[Any], take: Take) -> None:
-        """Ask `form`, and hand what its answers make to `take`."""
+    def __init__(
+        self,
+        form: Form[Any],
+        take: Take,
+        typed: Mapping[str, str] = MappingProxyType({}),
+        keep: Keep = lambda title, typed: None,
+    ) -> None:
+        """Ask `form`, and hand what its answers make to `take`.
+
+        `typed` is what was typed in it before a window was closed; `keep` keeps it for the next.
+        """
         super().__init__()
         self._form = form
         self._take = take
+        self._typed = typed
+        self._keep = keep
+        self._resting: Timer | None = None
         self._error = ""
         self._done = False
-        """Whether the deed was done: keys of the same burst may still come."""
+        """Whether the deed was done, or given up: keys of the same burst may still come."""
 
     def compose(self) -> ComposeResult:
         """Lay the questions out."""
@@ -82,15 +101,40 @@ class FormScreen(ModalScreen[bool]):
 
     def _widget(self, field: Field) -> Question:
         name = f"field-{field.name}"
+        value = self._typed.get(field.name, field.value)
         if not field.choices:
             return TypedAnswer(
-                self._go_on, value=field.value, id=name, compact=True, password=field.secret
+                self._go_on, value=value, id=name, compact=True, password=field.secret
             )
         options = [Option(Content(clean_line(choice))) for choice in field.choices]
         listed = ChosenAnswer(self._go_on, *options, id=name, compact=True)
         listed.set_class(len(options) > MOST_OPEN, "-long")
-        listed.highlighted = field.choices.index(field.value) if field.value in field.choices else 0
+        listed.highlighted = field.choices.index(value) if value in field.choices else 0
         return listed
+
+    # --- half typed ----------------------------------------------------------------------------
+
+    @on(Input.Changed)
+    @on(OptionList.OptionHighlighted)
+    def _rest(self, event: Message) -> None:
+        """Keep what is typed as soon as the hands rest."""
+        event.stop()
+        if self._resting is not None:
+            self._resting.stop()
+        self._resting = self.set_timer(REST, self.keep)
+
+    def keep(self) -> None:
+        """Keep what is typed, but for what is shown nowhere; what is done with is forgotten."""
+        if not self.is_mounted:
+            return
+        typed = {
+            field.name: _answer(field, widget)
+            for field, widget in zip(self._form.fields, self._questions(), strict=True)
+            if not field.secret and _answer(field, widget) != _untouched(field)
+        }
+        self._keep(self._form.title, {} if self._done else typed)
+
+    # --- answering -----------------------------------------------------------------------------
 
     @on(OptionList.OptionSelected)
     def _clicked(self, event: OptionList.OptionSelected) -> None:
@@ -131,8 +175,7 @@ class FormScreen(ModalScreen[bool]):
         except (StoreTrouble, BadFile) as trouble:
             error = str(trouble).splitlines()[0]
         if error is None:
-            self._done = True
-            self.dismiss(True)
+            self._leave(True)
         elif isinstance(error, First):
             self._ask_first(error)
         else:
@@ -150,7 +193,12 @@ class FormScreen(ModalScreen[bool]):
     @on(Button.Pressed, "#form-back")
     def action_back(self) -> None:
         """Leave without doing anything."""
-        self.dismiss(False)
+        self._leave(False)
+
+    def _leave(self, did: bool) -> None:
+        self._done = True
+        self.keep()
+        self.dismiss(did)
 
 
 def ask(
@@ -164,6 +212,16 @@ def ask(
 
     `back` follows where the person goes back without an answer.
     """
+    put_in_front(app, FormScreen(form, take), then, back)
+
+
+def put_in_front(
+    app: App[Any],
+    form: FormScreen,
+    then: Callable[[], object],
+    back: Callable[[], object] | None,
+) -> None:
+    """Put `form` in front; `then` and `back` follow as in `ask`."""
 
     def done(did: bool | None) -> None:
         if did:
@@ -171,13 +229,18 @@ def ask(
         elif back is not None:
             back()
 
-    app.push_screen(FormScreen(form, take), done)
+    app.push_screen(form, done)
 
 
 def _label(field: Field) -> str:
     hint = f"  ({field.hint})" if field.hint else ""
     may = "  (may stay empty)" if field.may_be_empty and not field.hint else ""
     return f"{field.label}{hint}{may}"
+
+
+def _untouched(field: Field) -> str:
+    """Return the answer of a field to which nobody has done anything."""
+    return field.value if not field.choices or field.value in field.choices else field.choices[0]
 
 
 def _answer(field: Field, widget: Question) -> str:

@@ -344,8 +344,9 @@ class JobScreen(Screen[None]):
         self.dismiss(None)
 
     def keep_half_typed(self) -> None:
-        """Keep what is half typed, at once."""
+        """Keep what is half typed, on the card and in a form, at once."""
         self._half_typed.keep()
+        self.doing.keep_form()
 
     def give_back(self) -> None:
         """Keep what is half typed, and let others open the job; all else is on the disk already."""

@@ -1,7 +1,6 @@
 """A job open for work: the one way in which an action becomes durable events."""
 
 import contextlib
-import json
 from collections.abc import Callable, Mapping
 from datetime import datetime
 from pathlib import Path
@@ -21,6 +20,7 @@ from baycompanion.learning.practice_summary import summarise
 from baycompanion.procedure.load import Loaded, hash_of
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Record
+from baycompanion.store.draft import CARD, FORM, keep_typed, typed_of
 from baycompanion.store.durable import write_whole
 from baycompanion.store.entering import enter
 from baycompanion.store.job_folder import (
@@ -42,12 +42,9 @@ from baycompanion.store.journal import (
 from baycompanion.store.lock import JobLock
 from baycompanion.store.practice_file import write_summary
 from baycompanion.store.trouble import StoreTrouble
-from baycompanion.text.clean import clean
 
 UNNOTICED = 120
 """Seconds without an event, while the program was not running, that pass as work. Own choice."""
-
-DRAFT = "draft.json"
 
 
 class OpenJob:
@@ -217,30 +214,29 @@ class OpenJob:
         return self.folder / PHOTOS
 
     def keep_draft(self, step: str, fields: Mapping[str, str]) -> None:
-        """Keep a half-typed entry for `step`, unless it is private; without fields, forget it.
-
-        It is a favour: where it cannot be kept, nothing is said.
-        """
-        path = self.folder / DRAFT
-        known = self.procedure.steps.get(step)
-        private = isinstance(known, Record) and known.private
-        with contextlib.suppress(OSError, StoreTrouble):
-            if fields and not private:
-                write_whole(path, json.dumps({"step": step, "fields": dict(fields)}).encode())
-            else:
-                path.unlink(missing_ok=True)
+        """Keep a half-typed entry for `step`, unless it is private; without fields, forget it."""
+        keep_typed(self.folder / CARD, {"step": step}, {} if self._is_private(step) else fields)
 
     def draft_for(self, step: str) -> dict[str, str]:
         """Return the half-typed entry kept for `step`, empty where there is none."""
-        try:
-            kept = json.loads((self.folder / DRAFT).read_bytes())
-            if kept["step"] == step:
-                return {
-                    clean(str(name)): clean(str(value)) for name, value in kept["fields"].items()
-                }
-        except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
-            return {}
-        return {}
+        return typed_of(self.folder / CARD, {"step": step})
+
+    def keep_form(self, title: str, fields: Mapping[str, str]) -> None:
+        """Keep a half-typed form of that `title`, unless the step in hand is private.
+
+        Without fields, forget it; one of another title stays.
+        """
+        kept = {} if self._is_private(self.state.current or "") else fields
+        if kept or self.form_for(title):
+            keep_typed(self.folder / FORM, {"form": title}, kept)
+
+    def form_for(self, title: str) -> dict[str, str]:
+        """Return what was kept of the form of that `title`, empty where there is nothing."""
+        return typed_of(self.folder / FORM, {"form": title})
+
+    def _is_private(self, step: str) -> bool:
+        known = self.procedure.steps.get(step)
+        return isinstance(known, Record) and known.private
 
     def leave(self) -> None:
         """Give the job back; everything is on the disk already."""

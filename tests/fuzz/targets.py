@@ -39,6 +39,7 @@ from baycompanion.procedure.load import load_procedure
 from baycompanion.procedure.model import Shared
 from baycompanion.store import journal, ledger
 from baycompanion.store.done_right import done_right
+from baycompanion.store.draft import CARD, FORM
 from baycompanion.store.job_folder import (
     RECORD,
     has_record,
@@ -48,7 +49,7 @@ from baycompanion.store.job_folder import (
     record_bytes,
     record_of,
 )
-from baycompanion.store.open_job import DRAFT, OpenJob
+from baycompanion.store.open_job import OpenJob
 from baycompanion.store.past_times import past_jobs
 from baycompanion.store.pin_tries import NAME as PIN_TRIES
 from baycompanion.store.pin_tries import WrongPin, try_pin
@@ -312,7 +313,8 @@ def _record(ground: Ground, content: bytes) -> None:
 
 
 def _draft(ground: Ground, content: bytes) -> None:
-    (ground.held / DRAFT).write_bytes(content)
+    (ground.held / CARD).write_bytes(content)
+    (ground.held / FORM).write_bytes(content)
     for name, typed in _at_work(ground.held).draft_for("gauges").items():
         assert (clean(name), clean(typed)) == (name, typed)
 

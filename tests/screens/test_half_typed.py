@@ -10,6 +10,7 @@ from textual.widgets import Input
 
 from baycompanion.screens.app import BayApp
 from baycompanion.screens.too_small import LEAST_HEIGHT, LEAST_WIDTH, TooSmallScreen
+from baycompanion.store.draft import FORM
 
 SMALLEST = (LEAST_WIDTH, LEAST_HEIGHT)
 SIZES = [(63, 24), (60, 20), SMALLEST, (80, 20), (1, 1), (200, 60), (80, 24)]
@@ -51,6 +52,63 @@ def test_leaving_in_the_middle_of_a_word_keeps_it(bench: Bench, way: tuple[str, 
 
     bench.press(folder, *"18,1", *way)
     bench.run(later, folder)
+
+
+def words(pilot: Pilot[int]) -> str:
+    """Return what stands in the first field of the form in front."""
+    return pilot.app.screen.query("#form-fields Input").first(Input).value
+
+
+@pytest.mark.parametrize("closed", [True, False], ids=["closed", "killed"])
+def test_a_form_that_was_half_typed_comes_back_when_it_is_asked_again(
+    bench: Bench, closed: bool
+) -> None:
+    folder = bench.job(to="gauges")
+    killed: list[Path] = []
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, *"18.1", "f2", *"bent pin")
+        if closed:
+            await press(pilot, "ctrl+q")
+        else:
+            await asyncio.sleep(0.5)
+            killed.append(bench.killed(folder))
+
+    async def later(pilot: Pilot[int]) -> None:
+        assert entry(pilot).value == "18.1"
+        await press(pilot, "f5")
+        assert words(pilot) == "", "another form has nothing of it"
+        await press(pilot, "escape", "f2")
+        assert words(pilot) == "bent pin"
+        await press(pilot, "enter", "f2")
+        assert words(pilot) == "", "it was handed in"
+
+    bench.run(walk, folder)
+    again = folder if closed else killed[0]
+    bench.run(later, again)
+    assert bench.last(again, "noted")["data"]["words"] == "bent pin"
+    assert not (again / FORM).exists()
+
+
+def test_a_form_that_was_left_by_a_key_is_forgotten(bench: Bench) -> None:
+    folder = bench.job(to="gauges")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "f2", *"bent pin", "escape", "f2")
+        assert words(pilot) == ""
+
+    bench.run(walk, folder)
+    assert not (folder / FORM).exists()
+
+
+def test_of_a_form_at_a_private_step_nothing_is_kept(bench: Bench) -> None:
+    folder = bench.job(to="code")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "f2", *"it is 4711", "ctrl+q")
+
+    bench.run(walk, folder)
+    assert b"4711" not in b"".join(each.read_bytes() for each in folder.iterdir() if each.is_file())
 
 
 def test_what_was_typed_for_one_step_never_turns_up_in_another(bench: Bench) -> None:

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from on_disk import kinds, open_up, walk
 
-from baycompanion.store.open_job import DRAFT
+from baycompanion.store.draft import CARD
 
 FIELDS = {"value": "12.", "words": "two\nlines \N{GRINNING FACE}"}
 
@@ -27,7 +27,7 @@ def test_a_draft_is_forgotten_when_there_is_nothing_in_it(folder: Path) -> None:
     job.keep_draft("tools", {})
     job.keep_draft("tools", {})
     assert job.draft_for("tools") == {}
-    assert not (folder / DRAFT).exists()
+    assert not (folder / CARD).exists()
     job.leave()
 
 
@@ -57,7 +57,7 @@ def test_a_private_entry_is_never_kept_half_typed(folder: Path) -> None:
     ids=range(9),
 )
 def test_a_draft_that_cannot_be_read_is_no_draft(folder: Path, content: bytes) -> None:
-    (folder / DRAFT).write_bytes(content)
+    (folder / CARD).write_bytes(content)
     job = open_up(folder)
     assert job.draft_for("tools") == {}
     job.leave()
@@ -65,7 +65,7 @@ def test_a_draft_that_cannot_be_read_is_no_draft(folder: Path, content: bytes) -
 
 def test_a_draft_is_cleaned_as_it_is_read(folder: Path) -> None:
     """Invariant 6."""
-    (folder / DRAFT).write_text(
+    (folder / CARD).write_text(
         json.dumps({"step": "tools", "fields": {"\x1b": "\x1b]0;x\x07", "n": 5}}), encoding="utf-8"
     )
     job = open_up(folder)
@@ -76,7 +76,7 @@ def test_a_draft_is_cleaned_as_it_is_read(folder: Path) -> None:
 
 
 def test_a_draft_that_cannot_be_kept_is_not_worth_a_word(folder: Path) -> None:
-    (folder / DRAFT).mkdir()
+    (folder / CARD).mkdir()
     job = open_up(folder)
     job.keep_draft("tools", FIELDS)
     job.keep_draft("tools", {})
