@@ -81,7 +81,7 @@ def read_link(line: bytes) -> dict[str, Any] | None:
         raw = parsed(line)
         fits = canonical(raw) == line and _has_its_hash(raw, line)
         return raw if fits and type(raw["seq"]) is int and isinstance(raw["prev"], str) else None
-    except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
+    except (ValueError, KeyError, TypeError, AttributeError):
         return None
 
 
@@ -102,7 +102,7 @@ def _why_no_link(line: bytes) -> str:
         raw = parsed(line)
         if raw["hash"] == hash_event(raw):
             return "it is written otherwise than this program writes"
-    except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
+    except (ValueError, KeyError, TypeError, AttributeError):
         return "its line is no {} any more"
     return "its hash does not fit what it says"
 

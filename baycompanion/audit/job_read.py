@@ -109,7 +109,7 @@ def events_in_record(content: bytes, events: tuple[Event, ...]) -> int | None:
     try:
         told = parsed(content)
         count, last = len(told["events"]), (told.get("last_hash"), told["events"][-1]["hash"])
-    except (ValueError, KeyError, TypeError, AttributeError, IndexError, RecursionError):
+    except (ValueError, KeyError, TypeError, AttributeError, IndexError):
         return None
     return count if 1 <= count <= len(events) and events[count - 1].hash in last else None
 

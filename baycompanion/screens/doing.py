@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from baycompanion.screens.form import FormScreen, ask, put_in_front
+from baycompanion.screens.form import FormScreen, ask, show_form
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.views.card import Again, Aside, Deed, Does, First, Form, GoTo, Return
 
@@ -44,7 +44,7 @@ class Doing:
         """Put a form in front; it stays until its deed is done or the person goes back."""
         job = self._screen.job
         self._form = FormScreen(form, self.carry_out, job.form_for(form.title), job.keep_form)
-        put_in_front(self._screen.app, self._form, self._screen.saved, self._screen.take_focus)
+        show_form(self._screen.app, self._form, self._screen.saved, self._screen.take_focus)
 
     def keep_form(self) -> None:
         """Keep what is half typed in the form in front."""

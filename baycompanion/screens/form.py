@@ -212,10 +212,10 @@ def ask(
 
     `back` follows where the person goes back without an answer.
     """
-    put_in_front(app, FormScreen(form, take), then, back)
+    show_form(app, FormScreen(form, take), then, back)
 
 
-def put_in_front(
+def show_form(
     app: App[Any],
     form: FormScreen,
     then: Callable[[], object],

@@ -1,6 +1,7 @@
 """A list whose line in hand is reversed, so that it stands out without colour too."""
 
 from textual.content import Content
+from textual.geometry import Size
 from textual.style import Style
 from textual.widgets import OptionList
 
@@ -8,11 +9,30 @@ from textual.widgets import OptionList
 class Listing(OptionList):
     """An option list that heeds `reverse` in its styles, which the library (8.2.8) leaves out."""
 
+    _bar_stands = False
+    """Whether the scroll bar was there at the last layout; until it is, it is not drawn anew."""
+
     def get_visual_style(self, *component_classes: str, partial: bool = False) -> Style:
         """Return the style of a line, reversed where its style sheet asks for it."""
         style = super().get_visual_style(*component_classes, partial=partial)
         asked = [self.get_component_styles(name).text_style.reverse for name in component_classes]
         return style + Style(reverse=True) if any(asked) else style
+
+    def _size_updated(
+        self, size: Size, virtual_size: Size, container_size: Size, layout: bool = True
+    ) -> bool:
+        """Heed a new size, and a scroll bar that has come to stand: how many lines, the list knows.
+
+        The library (8.2.8) holds what its layout takes for that against it, which is never the
+        same, and so paints the scroll bar by itself after every layout, 17 ms after all else.
+        """
+        stood, self._bar_stands = self._bar_stands, self._has_bar
+        known = self.virtual_size if stood == self._bar_stands else virtual_size
+        return super()._size_updated(size, known, container_size, layout)
+
+    @property
+    def _has_bar(self) -> bool:
+        return self.show_vertical_scrollbar and self.vertical_scrollbar.is_mounted
 
     def change_line(self, index: int, prompt: Content) -> None:
         """Let one line say `prompt`, which takes a single row as before.

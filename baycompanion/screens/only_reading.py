@@ -81,17 +81,20 @@ class OnlyReadingScreen(Screen[None]):
     def show(self) -> None:
         """Bring every part of the screen in line with the job as it was read."""
         procedure, state = self.reading.job.procedure, self.reading.job.state
-        card = self.card
         put(self, "where", f"ONLY TO READ · {place.where(procedure, state)}")
         put(self, "phase", place.phase_line(procedure, state, self.reading.now()))
         self.query_one(StandingStrip).show(procedure, state)
         put(self, "message", self.reading.why)
         put(self, "last", place.last_line(procedure, state))
-        step = procedure.steps.get(card.step or "")
+        self.query_one(Sequence).show(place.sequence(procedure, state), self.card.step)
+        self.query_one(Sequence).focus()
+        self._show_card()
+
+    def _show_card(self) -> None:
+        card = self.card
+        step = self.reading.job.procedure.steps.get(card.step or "")
         why = step.why if step is not None and self._with_why else None
         self._pane.show(card, why or "")
-        self.query_one(Sequence).show(place.sequence(procedure, state), card.step)
-        self.query_one(Sequence).focus()
 
     @on(Sequence.Looked)
     def _looked(self, event: Sequence.Looked) -> None:
@@ -99,7 +102,8 @@ class OnlyReadingScreen(Screen[None]):
 
     def _look_at(self, step: str) -> None:
         self._looking = step if step != self.reading.job.state.current else None
-        self.show()
+        self.query_one(Sequence).turn_to(self.card.step)
+        self._show_card()
 
     def action_look(self, by: int) -> None:
         """Look at the step before or after."""

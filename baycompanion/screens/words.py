@@ -5,6 +5,8 @@ that takes other room than before does.
 """
 
 from textual.content import Content
+from textual.geometry import Size
+from textual.reactive import Reactive
 from textual.widget import Widget
 from textual.widgets import Static
 
@@ -12,9 +14,13 @@ from textual.widgets import Static
 class Words(Static):
     """Says something, or nothing, and then takes no room."""
 
-    def __init__(self, id: str) -> None:  # noqa: A002 - as the library calls it
+    # A text does not scroll. As the library (8.2.8) has it, one of another height than before lays
+    # the whole screen out a second time.
+    virtual_size = Reactive(Size(0, 0), repaint=False)
+
+    def __init__(self, name: str) -> None:
         """Say nothing yet."""
-        super().__init__("", id=id, markup=False)
+        super().__init__("", id=name, markup=False)
         self.display = False
         self._said = Content("")
 

@@ -87,7 +87,7 @@ def read_line(line: bytes, kinds: Kinds) -> Event | None:
         return None
     try:
         return _read_event(parsed(line), kinds)
-    except (ValueError, KeyError, TypeError, AttributeError, RecursionError, ValidationError):
+    except (ValueError, KeyError, TypeError, AttributeError, ValidationError):
         return None
 
 

@@ -100,7 +100,7 @@ def _said_hash(line: bytes) -> str:
     """Return the hash that a line says it has, or nothing for a damaged one."""
     try:
         return str(parsed(line)["hash"])
-    except (ValueError, KeyError, TypeError, RecursionError):
+    except (ValueError, KeyError, TypeError):
         return ""
 
 
@@ -111,7 +111,7 @@ def _unseen(closed: bytes, later: list[bytes]) -> bool:
         if not released:
             return False
         answered = {parsed(line)["data"].get("step") for line in later}
-    except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
+    except (ValueError, KeyError, TypeError, AttributeError):
         return True  # damaged: opening the job says where
     return not released <= answered
 

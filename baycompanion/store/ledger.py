@@ -162,7 +162,7 @@ def read_readable(path: Path, containing: str = "") -> Iterator[Entry]:
     wanted = json.dumps(containing, ensure_ascii=False)[1:-1].encode()
     for line in ledger_lines(path):
         if wanted in line and b"{" in line and line.endswith(b"\n"):
-            with contextlib.suppress(BadEntry, ValueError, RecursionError):
+            with contextlib.suppress(BadEntry, ValueError):
                 yield read_entry(parsed(line))
 
 
@@ -172,7 +172,7 @@ def _read_line(path: Path, line: bytes) -> Entry:
         return read_entry(parsed(line))
     except BadEntry as error:
         raise StoreTrouble(_damaged(path, f"{error}")) from None
-    except (ValueError, RecursionError):
+    except ValueError:
         raise StoreTrouble(_damaged(path, "The last line is no JSON")) from None
 
 

@@ -37,6 +37,7 @@ class Bare(App):
 Bare().run()
 """
 
+ANSWERED = b'"kind":"answered"'
 DOWN, ENTER, ESCAPE = b"\x1b[B", b"\r", b"\x1b"
 
 
@@ -57,42 +58,56 @@ def told(what: str, ours: Sequence[Took], bare: Sequence[Took]) -> None:
         )
 
 
+def look_ahead(job: Terminal, bare: Terminal, what: str, presses: int) -> None:
+    """Look at one step after the other."""
+    ours, other = [], []
+    for _ in range(presses):
+        ours.append(job.press(DOWN))
+        other.append(bare.press(DOWN))
+        job.rest(0.1)
+    told(what, ours, other)
+
+
+def answer(job: Terminal, bare: Terminal, key: bytes, presses: int, journal: Path) -> None:
+    """Answer one step after the other by `key`; each must stand in the `journal`."""
+    before = journal.read_bytes().count(ANSWERED)
+    ours, other = [], []
+    for _ in range(presses):
+        ours.append(job.press(key))
+        other.append(bare.press(DOWN))
+        job.rest(PAUSE.total_seconds() + 0.05)  # an Enter that comes again at once answers nothing
+    told(f"{'Enter' if key == ENTER else key.decode()}, an answered step", ours, other)
+    answered = journal.read_bytes().count(ANSWERED) - before
+    assert answered == presses, f"{answered} steps were answered, not {presses}"
+
+
 def main() -> None:
     """Press keys in both in turn."""
     asked = argparse.ArgumentParser(description="From a key press to the paint.")
     asked.add_argument("--steps", type=int, default=150)
     asked.add_argument("--presses", type=int, default=40)
     typed = asked.parse_args()
+    presses = typed.presses
     with tempfile.TemporaryDirectory() as scratch:
         shop = shop_for(Path(scratch) / "shop")
-        folder = begin_job(shop, typed.steps, only=0, when=datetime.now(UTC))
-        baycompanion = [sys.executable, "-m", "baycompanion", "--shop", str(shop.folder)]
-        job = Terminal([*baycompanion, "resume", folder.name])
+        alike = begin_job(shop, typed.steps, only=0, when=datetime.now(UTC))
+        mixed = begin_job(shop, typed.steps, when=datetime.now(UTC))
+        baycompanion = [sys.executable, "-m", "baycompanion", "--shop", str(shop.folder), "resume"]
         bare = Terminal([sys.executable, "-c", BARE, str(typed.steps)])
+        jobs = [Terminal([*baycompanion, folder.name]) for folder in (alike, mixed)]
         try:
-            job.wait_for("Clip lamp 0 in.", "Help")
-            bare.wait_for("Clip lamp 0 in.")
-            for terminal in (job, bare):
+            for terminal in (bare, *jobs):
+                terminal.wait_for("Clip lamp 0 in.")
                 terminal.rest(1.5)
-            pressed = {"Down": DOWN, "Enter, an answered step": ENTER, "1, an answered step": b"1"}
-            answered = 0
-            for what, key in pressed.items():
-                if key == ENTER:
-                    job.press(ESCAPE)
-                ours, other = [], []
-                for _ in range(typed.presses):
-                    ours.append(job.press(key))
-                    other.append(bare.press(DOWN))
-                    job.rest(0.1 if key == DOWN else PAUSE.total_seconds() + 0.05)
-                told(what, ours, other)
-                if key != DOWN:
-                    answered += typed.presses
-                    said = (folder / NAME).read_bytes().count(b'"kind":"answered"')
-                    assert said == answered, f"{said} steps were answered, not {answered}"
+            look_ahead(jobs[0], bare, "Down, cards of one height", presses)
+            look_ahead(jobs[1], bare, "Down, cards of every kind", presses)
+            jobs[0].press(ESCAPE)
+            answer(jobs[0], bare, ENTER, presses, alike / NAME)
+            answer(jobs[0], bare, b"1", presses, alike / NAME)
             say(f"Of a digit, {PACE * 1000:.0f} ms are the wait for a code reader.")
         finally:
-            job.end()
-            bare.end()
+            for terminal in (bare, *jobs):
+                terminal.end()
 
 
 if __name__ == "__main__":
