@@ -31,7 +31,7 @@ from baycompanion.store.shelf import find_procedure, read_procedure
 from baycompanion.store.shop import Shop
 from baycompanion.store.taking import take_keys
 from baycompanion.store.trouble import StoreTrouble
-from baycompanion.store.typed_path import leads_to_file, leads_to_folder
+from baycompanion.store.typed_path import leads_to_file
 from baycompanion.text.problem import BadFile, Place, Problem, nearest, quoted
 from baycompanion.working.hand_over import leave_hand_over
 
@@ -166,10 +166,7 @@ def _earlier_of(read: ScriptRead, beside: Path, shop: Shop) -> EarlierJob | None
     name = read.script.earlier
     if name is None:
         return None
-    folder = beside / name
-    return find_earlier(
-        shop.jobs, str(folder) if leads_to_folder(folder) else name, _vehicle(read.script)
-    )
+    return find_earlier(shop.jobs, name, beside / name, _vehicle(read.script))
 
 
 def _earlier(read: ScriptRead, beside: Path, shop: Shop) -> Iterator[Problem]:

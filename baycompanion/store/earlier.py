@@ -30,11 +30,10 @@ def earlier_in(folder: Path, vehicle: Vehicle) -> EarlierJob:
     return earlier
 
 
-def find_earlier(jobs: Path, name: str, vehicle: Vehicle) -> EarlierJob:
-    """Return the earlier job called `name` among `jobs`, or in the folder that `name` leads to.
+def find_earlier(jobs: Path, name: str, folder: Path, vehicle: Vehicle) -> EarlierJob:
+    """Return the earlier job in `folder`, where `name` would lead, or the one so called in `jobs`.
 
     Raises:
         StoreTrouble, BadFile: As `earlier_in`; or there is no such job.
     """
-    folder = Path(name)
     return earlier_in(folder if leads_to_folder(folder) else find_job(jobs, name), vehicle)

@@ -4,7 +4,6 @@ from baycompanion.job.carried import EarlierJob, Vehicle
 from baycompanion.store.earlier import find_earlier
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
-from baycompanion.store.typed_path import leads_to_folder
 from baycompanion.working.dropped import dropped_path
 
 
@@ -22,4 +21,4 @@ def earlier_at(shop: Shop, typed: str, vehicle: Vehicle) -> EarlierJob | None:
         path = dropped_path(name)
     except ValueError as wrong:
         raise StoreTrouble(str(wrong)) from None
-    return find_earlier(shop.jobs, str(path) if leads_to_folder(path) else name, vehicle)
+    return find_earlier(shop.jobs, name, path, vehicle)

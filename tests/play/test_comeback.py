@@ -120,8 +120,10 @@ WRONG = [
 
 @pytest.mark.parametrize(("right", "wrong", "told"), WRONG)
 def test_an_earlier_job_that_is_none_of_this_vehicle_is_refused_in_its_line(
-    right: str, wrong: str, told: str, tmp_path: Path
+    right: str, wrong: str, told: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    (tmp_path / "D-9999").mkdir()  # a path of a script begins at the script, wherever it is played
+    monkeypatch.chdir(tmp_path)
     shop = demo_shop(tmp_path / "shop")
     claim = (DEMO / "claim-day.yaml").read_text(encoding="utf-8")
     play_text(claim, "claim-day.yaml", shop)

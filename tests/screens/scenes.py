@@ -28,7 +28,7 @@ from baycompanion.job.hands_actions import (
     Resume,
 )
 from baycompanion.procedure.load import load_procedure
-from baycompanion.store.earlier import find_earlier
+from baycompanion.store.earlier import earlier_in
 from baycompanion.store.job_folder import make_job
 from baycompanion.store.shop import open_shop
 
@@ -149,7 +149,7 @@ def _came_back(bench: Bench) -> Scene:
     earlier = bench.new_job("WO 6")
     bench.act(earlier, *LOOKED_OVER)
     loaded = load_procedure(COME_BACK, "comeback.yaml")
-    kept = find_earlier(bench.shop.jobs, earlier.name, VEHICLE)
+    kept = earlier_in(earlier, VEHICLE)
     made = make_job(bench.shop.jobs, loaded, "WO 7", VEHICLE, T1, bench.clock(), earlier=kept)
     silent = tick("functions", "horn", "faulty", words="silent")
     scratched = tick("marks", "hood", "marked", marks=(SCRATCH_ON_HOOD,))
