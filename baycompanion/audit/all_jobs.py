@@ -1,5 +1,6 @@
 """The facts of all jobs of a shop in the order of their names: kept ones, and those read anew."""
 
+import os
 from collections import deque
 from collections.abc import Iterator
 from contextlib import ExitStack
@@ -11,7 +12,7 @@ from typing import Literal
 from baycompanion.audit.behind_stamp import Behind, behind_stamps, told_behind
 from baycompanion.audit.facts import JobFacts
 from baycompanion.audit.index import AuditIndex, KeptJob
-from baycompanion.audit.job_files import stamp_of
+from baycompanion.audit.job_files import kept_at, stamp_of
 from baycompanion.audit.job_reading import JobAsked, JobGiven, known_hashes, read_facts, read_one
 from baycompanion.audit.ledger_join import LedgerJoin
 from baycompanion.audit.program import program_hash
@@ -83,9 +84,9 @@ class AllJobs:
             index = stack.enter_context(AuditIndex(self._shop)) if indexed else None
             names = join.folders()
             ahead: deque[_Group] = deque()
+            at = f"{self._jobs}{os.sep}"
             while some := list(islice(names, AT_ONCE)):
-                folders = {name: str(self._jobs / name) for name in some}
-                asked = [JobAsked(folders[name], join.lines_of(name), has_ledger) for name in some]
+                asked = [JobAsked(f"{at}{name}", join.lines_of(name), has_ledger) for name in some]
                 ahead.append(self._begin(some, asked, index))
                 if len(ahead) > 2 * self._way.readers.processes:
                     yield from self._finish(ahead.popleft(), index)
@@ -150,7 +151,7 @@ def _is_of(known: KeptJob, job: JobAsked) -> bool:
 def _as_stamped(known: KeptJob, folder: str) -> JobFacts | None:
     """Return the kept facts of a job if every file still has the stamp that it had."""
     try:
-        same = all(stamp_of(f"{folder}/{each.name}") == each.stamp for each in known.files)
+        same = all(stamp_of(kept_at(f"{folder}/{each.name}")) == each.stamp for each in known.files)
     except OSError:
         return None
     return read_facts(known.facts) if same else None

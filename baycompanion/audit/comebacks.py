@@ -47,9 +47,9 @@ def _ours(job: Played) -> dict[str, int]:
         if isinstance(step, Do) and step.each == "differences"
     }
     said: dict[str, int] = {}
-    for event in job.events:
-        if isinstance(event.data, Ticked) and event.data.step in tracing:
-            said.pop(event.data.item, None)
-            if event.data.outcome == OUR_WORK:
-                said[event.data.item] = event.seq
+    for event, data in job.all_of(Ticked) if tracing else ():
+        if data.step in tracing:
+            said.pop(data.item, None)
+            if data.outcome == OUR_WORK:
+                said[data.item] = event.seq
     return said

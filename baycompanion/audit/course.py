@@ -46,11 +46,9 @@ def clock_back(job: Played) -> Iterator[Finding]:
 
 def on_paper(job: Played) -> Iterator[Finding]:
     """Yield what in `job` was copied from the paper form."""
-    copied = [
-        event.seq
-        for event in job.events
-        if isinstance(event.data, Answered | Ticked) and event.data.on_paper
-    ]
+    answers = (event.seq for event, data in job.all_of(Answered) if data.on_paper)
+    lines = (event.seq for event, data in job.all_of(Ticked) if data.on_paper)
+    copied = sorted((*answers, *lines))
     if copied:
         entries = f"{len(copied)} entr{'y was' if len(copied) == 1 else 'ies were'}"
         yield Finding(

@@ -1,15 +1,16 @@
 """Figures of all jobs in a passing database, so that memory stays flat until they are compared."""
 
-import json
 import sqlite3
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
-from functools import cache
-from typing import Protocol
+from typing import NamedTuple, Protocol
+
+import orjson
+
+AT_ONCE = 2048
+"""Figures that are in memory before they go to the database together."""
 
 
-@dataclass(frozen=True, slots=True)
-class Figure:
+class Figure(NamedTuple):  # a tuple, since all jobs of a shop give some
     """One figure of one job."""
 
     job: str
@@ -19,13 +20,8 @@ class Figure:
     value: str | int | float
 
 
-@dataclass(frozen=True, slots=True)
-class KeptFigure:
-    """A figure with its kind, and with what it may be compared with."""
-
-    kind: str
-    alike: tuple[str, ...]
-    figure: Figure
+KeptFigure = tuple[str, tuple[str, ...], str, tuple[int, ...], str | int | float]
+"""A figure of a known job: its kind, what it may be compared with, and the rest of a `Figure`."""
 
 
 class TakesFigures(Protocol):
@@ -44,7 +40,7 @@ class FiguresOfJob:
 
     def add(self, kind: str, alike: tuple[str, ...], figure: Figure) -> None:
         """Take in a figure."""
-        self.all.append(KeptFigure(kind, alike, figure))
+        self.all.append((kind, alike, *figure[1:]))
 
 
 class Figures:
@@ -58,36 +54,35 @@ class Figures:
         """Begin with none."""
         self._base = sqlite3.connect("")
         self._base.executescript(
-            "CREATE TABLE figure (kind, alike, job, by, events, value);"
-            "CREATE INDEX figure_by_alike ON figure (kind, alike);"
+            "CREATE TABLE some (alike INTEGER, figures BLOB);"
+            "CREATE INDEX some_by_alike ON some (alike);"
         )
+        self._groups: dict[tuple[str, tuple[str, ...]], Group] = {}
+        self._new = 0
+        """Figures that are in no database yet."""
 
     def add(self, kind: str, alike: tuple[str, ...], figure: Figure) -> None:
         """Take in a figure; it is compared with those of its kind and the same `alike`."""
-        self.take([KeptFigure(kind, alike, figure)])
+        group = self._groups.get((kind, alike))
+        if group is None:
+            group = self._groups[kind, alike] = Group(self._base, len(self._groups))
+        group.new.append(figure)
+        self._new += 1
+        if self._new >= AT_ONCE:
+            self._new = 0
+            for each in self._groups.values():
+                each.write()
 
-    def take(self, kept: Iterable[KeptFigure]) -> None:
-        """Take in the figures of a job."""
-        rows = (
-            (
-                each.kind,
-                _alike(each.alike),
-                each.figure.job,
-                each.figure.by,
-                " ".join(map(str, each.figure.events)),
-                each.figure.value,
-            )
-            for each in kept
-        )
-        self._base.executemany("INSERT INTO figure VALUES (?, ?, ?, ?, ?, ?)", rows)
+    def take(self, job: str, kept: Iterable[KeptFigure]) -> None:
+        """Take in the figures of the job called `job`."""
+        for kind, alike, by, events, value in kept:
+            self.add(kind, alike, Figure(job, by, events, value))
 
     def groups(self, kind: str) -> Iterator[tuple[tuple[str, ...], "Group"]]:
         """Yield what may be compared, group by group."""
-        alike = self._base.execute(
-            "SELECT DISTINCT alike FROM figure WHERE kind = ? ORDER BY alike", (kind,)
-        ).fetchall()
-        for (group,) in alike:
-            yield tuple(json.loads(group)), Group(self._base, kind, group)
+        for (of, alike), group in sorted(self._groups.items(), key=lambda each: each[0]):
+            if of == kind:
+                yield alike, group
 
 
 class Group:
@@ -96,27 +91,30 @@ class Group:
     They are read from the database each time that they are gone through, so they may be many.
     """
 
-    def __init__(self, base: sqlite3.Connection, kind: str, alike: str) -> None:
-        """Go through the figures of that `kind` and `alike`."""
+    def __init__(self, base: sqlite3.Connection, number: int) -> None:
+        """Begin with none; in `base` they stand under `number`."""
         self._base = base
-        self._key = (kind, alike)
+        self._number = number
+        self._written = 0
+        self.new: list[Figure] = []
+        """Those that came last."""
+
+    def write(self) -> None:
+        """Write the new ones into the database, as JSON, together."""
+        if self.new:
+            told = orjson.dumps([tuple(each) for each in self.new])
+            self._base.execute("INSERT INTO some VALUES (?, ?)", (self._number, told))
+            self._written += len(self.new)
+            self.new.clear()
 
     def __len__(self) -> int:
         """Return how many there are."""
-        told = "SELECT count(*) FROM figure WHERE kind = ? AND alike = ?"
-        [number] = self._base.execute(told, self._key).fetchone()
-        return int(number)
+        return self._written + len(self.new)
 
     def __iter__(self) -> Iterator[Figure]:
         """Yield each."""
-        told = (
-            "SELECT job, by, events, value FROM figure WHERE kind = ? AND alike = ? ORDER BY rowid"
-        )
-        for job, by, events, value in self._base.execute(told, self._key):
-            yield Figure(job, by, tuple(map(int, events.split())), value)
-
-
-@cache
-def _alike(names: tuple[str, ...]) -> str:
-    """Return what may be compared as one text: there are few, and they come again with each job."""
-    return json.dumps(names)
+        told = "SELECT figures FROM some WHERE alike = ? ORDER BY rowid"
+        for (some,) in self._base.execute(told, (self._number,)):
+            for job, by, events, value in orjson.loads(some):
+                yield Figure(job, by, tuple(events), value)
+        yield from self.new

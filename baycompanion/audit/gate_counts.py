@@ -84,7 +84,10 @@ class GateCounts:
     def of(self, procedure: str, revision: int, gate: str) -> GateCount:
         """Return the counts of one gate."""
         key = (procedure, revision, gate)
-        return self._counts.setdefault(key, GateCount(*key))
+        count = self._counts.get(key)
+        if count is None:
+            count = self._counts[key] = GateCount(*key)
+        return count
 
     def take(self, follows: tuple[str, int], outcomes: Iterable[GateOutcome]) -> None:
         """Count what came of the gates in one job, which follows this procedure and revision."""

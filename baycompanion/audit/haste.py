@@ -62,8 +62,8 @@ def bursts(job: Played) -> Iterator[Finding]:
     Lines are no answers here, so a key that answers a group or all that is left makes no burst.
     """
     run: list[Event] = []
-    for event in job.events:
-        if not isinstance(event.data, Answered) or not was_done(event.data):
+    for event, data in job.all_of(Answered):
+        if not was_done(data):
             continue
         if run and not 0 <= event.milliseconds - run[-1].milliseconds <= BURST_GAP * 1000:
             yield from _burst(job, run)

@@ -6,7 +6,6 @@ damaged or was made by another program counts as nothing: the records are read a
 
 import contextlib
 import hashlib
-import json
 import os
 import sqlite3
 from collections.abc import Iterable, Iterator, Sequence
@@ -14,6 +13,8 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from types import TracebackType
 from typing import Any
+
+import orjson
 
 from baycompanion.audit.behind_stamp import Behind
 from baycompanion.audit.job_files import FileSeen, Stamp
@@ -23,7 +24,7 @@ NAME = "audit-index.sqlite"
 OURS = 0x42435849
 """Stands in the head of the file, so that one of another program is known (application_id)."""
 
-FORM = 1
+FORM = 2
 """The form of the tables; a file of another form is made anew."""
 
 PATIENCE = 10
@@ -82,15 +83,15 @@ class KeptJob:
 
     def as_row(self) -> tuple[str | int | bytes, ...]:
         """Return the job as a row of the table, with a hash of the whole at its end."""
-        files = json.dumps(
+        files = orjson.dumps(
             [
                 [each.name, each.sha256, each.stamp.size, each.stamp.modified, each.stamp.changed]
                 if each.stamp
                 else [each.name]
                 for each in self.files
             ]
-        )
-        behind = json.dumps([[each.file, each.before] for each in self.behind])
+        ).decode()
+        behind = orjson.dumps([[each.file, each.before] for each in self.behind]).decode()
         row = (self.job, self.program, self.entries, self.read_at, files, behind, self.facts)
         return (*row, _hash_of(row))
 
@@ -98,7 +99,7 @@ class KeptJob:
 def _hash_of(row: Sequence[str | int | bytes]) -> str:
     *head, facts = row
     assert isinstance(facts, bytes)
-    return hashlib.sha256(json.dumps(head).encode() + facts).hexdigest()
+    return hashlib.sha256(orjson.dumps(head) + facts).hexdigest()
 
 
 def _read_row(row: Sequence[Any]) -> KeptJob | None:
@@ -110,9 +111,9 @@ def _read_row(row: Sequence[Any]) -> KeptJob | None:
         job, program, entries, read_at, files, behind, facts = said
         seen = tuple(
             FileSeen(name, Stamp(*rest[1:]), rest[0]) if rest else FileSeen(name, None)
-            for name, *rest in json.loads(files)
+            for name, *rest in orjson.loads(files)
         )
-        old = tuple(Behind(*each) for each in json.loads(behind))
+        old = tuple(Behind(*each) for each in orjson.loads(behind))
     except (ValueError, TypeError, AssertionError):
         return None
     return KeptJob(job, program, entries, read_at, seen, old, facts)

@@ -7,19 +7,24 @@ from baycompanion.audit import integrity
 from baycompanion.audit.facts import Heading, JobFacts, WorkFacts
 from baycompanion.audit.findings import Finding
 from baycompanion.audit.job_files import JobFiles
-from baycompanion.audit.job_read import ChangedProcedure, pinned, read_journal
-from baycompanion.audit.job_rules import JobAudited, audit_broken, audit_job, audit_practice
+from baycompanion.audit.job_read import read_journal
+from baycompanion.audit.job_rules import (
+    JobAudited,
+    audit_broken,
+    audit_job,
+    audit_practice,
+    pinned,
+)
 from baycompanion.audit.played import Played
 from baycompanion.audit.questions import ask
 from baycompanion.job.event import Event
 from baycompanion.job.events import Opened
 from baycompanion.job.fold import fold_all
-from baycompanion.job.state import State
+from baycompanion.procedure.model import Procedure
 from baycompanion.store import journal
 from baycompanion.store.job_folder import RECORD, refuse_link
 from baycompanion.store.ledger_entry import Enrolled, Entry
 from baycompanion.store.trouble import StoreTrouble
-from baycompanion.text.problem import BadFile
 
 
 def facts_of(files: JobFiles, entries: Sequence[Entry], has_ledger: bool) -> JobFacts:
@@ -97,8 +102,10 @@ def _journal(
         return
     facts.heading = _heading(read.events)
     facts.ended = state.status in ("closed", "abandoned")
-    facts.take(audit_job(JobAudited(files, read.events, state, entries, has_ledger)))
-    facts.work = _work(files, read.events, state)
+    procedure = pinned(files, state)
+    facts.take(audit_job(JobAudited(files, read.events, state, entries, has_ledger), procedure))
+    if isinstance(procedure, Procedure):
+        facts.work = ask(Played(files.folder.name, procedure, read.events, state))
 
 
 def _heading(events: tuple[Event, ...]) -> Heading:
@@ -106,12 +113,3 @@ def _heading(events: tuple[Event, ...]) -> Heading:
     assert isinstance(opened, Opened)
     people = sorted({event.by for event in events})
     return Heading(events[-1].at, people, opened.procedure)
-
-
-def _work(files: JobFiles, events: tuple[Event, ...], state: State) -> WorkFacts | None:
-    """Return what is asked about the work; where its procedure is unread, that is told before."""
-    try:
-        procedure = pinned(files, state)
-    except (ChangedProcedure, StoreTrouble, BadFile):
-        return None
-    return ask(Played(files.folder.name, procedure, events, state))

@@ -2,14 +2,13 @@
 
 import hashlib
 import os
-from dataclasses import dataclass
 from pathlib import Path
+from typing import NamedTuple
 
-from baycompanion.store.reading import read_bytes
+from baycompanion.store.reading import read_bytes, read_kept
 
 
-@dataclass(frozen=True, slots=True)
-class Stamp:
+class Stamp(NamedTuple):
     """What the system says of a file that is there, without its content: it can be forged."""
 
     size: int
@@ -19,8 +18,7 @@ class Stamp:
     """When anything about it changed, in nanoseconds; on Windows when it was made."""
 
 
-@dataclass(frozen=True, slots=True)
-class FileSeen:
+class FileSeen(NamedTuple):
     """One file that an audit has read, or has looked for in vain."""
 
     name: str
@@ -31,17 +29,21 @@ class FileSeen:
     """The hash of its content, in hex."""
 
 
-def stamp_of(path: str) -> Stamp | None:
-    """Return the stamp of the file at `path`, None where there is none.
+def kept_at(path: str) -> os.stat_result | None:
+    """Return what the system says of the file at `path`, None where there is none.
 
     Raises:
         OSError: The system does not say.
     """
     try:
-        told = os.stat(path)  # noqa: PTH116  # a second audit does little else
+        return os.stat(path)  # noqa: PTH116  # a second audit does little else
     except (FileNotFoundError, NotADirectoryError):
         return None
-    return Stamp(told.st_size, told.st_mtime_ns, told.st_ctime_ns)
+
+
+def stamp_of(kept: os.stat_result | None) -> Stamp | None:
+    """Return the stamp of a file of which the system says `kept`, None where there is none."""
+    return None if kept is None else Stamp(kept.st_size, kept.st_mtime_ns, kept.st_ctime_ns)
 
 
 class JobFiles:
@@ -50,16 +52,17 @@ class JobFiles:
     def __init__(self, folder: Path) -> None:
         """Begin with nothing read."""
         self.folder = folder
+        self._at = f"{folder}/"
         self.seen: dict[str, FileSeen] = {}
         """By name, what was read or looked for."""
         self._texts: dict[str, bytes] = {}
 
     def has(self, name: str) -> bool:
         """Return whether there is something of that name; its absence is remembered, too."""
-        stamp = stamp_of(f"{self.folder}/{name}")
-        if stamp is None:
+        there = kept_at(self._at + name) is not None
+        if not there:
             self.seen[name] = FileSeen(name, None)
-        return stamp is not None
+        return there
 
     def read(self, name: str) -> bytes:
         """Return what is in the file called `name`; from the second time on, the same again.
@@ -85,9 +88,9 @@ class JobFiles:
         return self.seen[name].sha256
 
     def _read(self, name: str) -> bytes:
-        path = f"{self.folder}/{name}"
-        stamp = stamp_of(path)  # before the content: what is written meanwhile shows in it
-        content = b"" if stamp is None else read_bytes(Path(path))
-        sha256 = "" if stamp is None else hashlib.sha256(content).hexdigest()
-        self.seen[name] = FileSeen(name, stamp, sha256)
+        path = self._at + name
+        kept = kept_at(path)  # before the content: what is written meanwhile shows in it
+        content = b"" if kept is None else read_kept(path, kept)
+        sha256 = "" if kept is None else hashlib.sha256(content).hexdigest()
+        self.seen[name] = FileSeen(name, stamp_of(kept), sha256)
         return content

@@ -10,14 +10,13 @@ from baycompanion.audit.integrity import JobEvents
 from baycompanion.audit.job_files import JobFiles
 from baycompanion.job.chain import parsed
 from baycompanion.job.event import BadEvent, Event, read_link
-from baycompanion.job.job_record import JobRecord
 from baycompanion.job.record import make_record
 from baycompanion.job.state import State
 from baycompanion.procedure.load import hash_of
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.pinned import pinned_procedure
 from baycompanion.store import journal
-from baycompanion.store.job_folder import PHOTOS, RECORD, pinned_path
+from baycompanion.store.job_folder import PHOTOS, RECORD, pinned_path, record_bytes
 from baycompanion.store.reading import as_text
 from baycompanion.store.trouble import StoreTrouble
 
@@ -126,10 +125,6 @@ def photo_standing(files: JobFiles, file: str, sha256: str) -> Literal["whole", 
     return "whole" if files.hash_of(name) == sha256 else "changed"
 
 
-def record_afresh(files: JobFiles, events: tuple[Event, ...], state: State) -> JobRecord:
-    """Return the record made from `events`, the first of the job of `files`, and their `state`.
-
-    Raises:
-        ChangedProcedure, StoreTrouble, BadFile: As `pinned`.
-    """
-    return make_record(pinned(files, state), state, events)
+def record_afresh(procedure: Procedure, events: tuple[Event, ...], state: State) -> bytes:
+    """Return the record of a job that follows `procedure`, from all its events up to `state`."""
+    return record_bytes(make_record(procedure, state, events))

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
 
+import orjson
 from pydantic import TypeAdapter, ValidationError
 
 from baycompanion.audit.facts import JobFacts
@@ -77,10 +78,10 @@ def _adapter() -> TypeAdapter[JobFacts]:
 
 def _as_json(facts: JobFacts) -> bytes:
     try:
-        return _adapter().dump_json(facts)
-    except ValueError:  # half a character, out of a forged file, which no file can be written with
+        return orjson.dumps(facts)
+    except TypeError:  # half a character, out of a forged file, which no file can be written with
         told = f"{facts.job} cannot be audited: a file in it holds half a character."
-        return _adapter().dump_json(replace(facts, findings=[], work=None, unread=[told]))
+        return orjson.dumps(replace(facts, findings=[], work=None, unread=[told]))
 
 
 def read_facts(content: bytes) -> JobFacts | None:

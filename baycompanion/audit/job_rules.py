@@ -9,6 +9,7 @@ from baycompanion.audit.job_files import JobFiles
 from baycompanion.job.event import Event
 from baycompanion.job.fold import fold_all
 from baycompanion.job.state import State
+from baycompanion.procedure.model import Procedure
 from baycompanion.store.ledger_entry import Entry
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile
@@ -32,18 +33,32 @@ class JobAudited:
         return self.files.folder.name
 
 
-def audit_job(job: JobAudited) -> Iterator[Finding | StoreTrouble]:
+Pinned = Procedure | Finding | StoreTrouble
+"""The procedure that a job follows, or why nobody can say which it is."""
+
+
+def pinned(files: JobFiles, state: State) -> Pinned:
+    """Return the procedure that the job of `files` follows in `state`, or what is wrong with it."""
+    try:
+        return job_read.pinned(files, state)
+    except job_read.ChangedProcedure as changed:
+        return integrity.changed_procedure(files.folder.name, str(changed))
+    except StoreTrouble as trouble:
+        return trouble
+    except BadFile as bad:
+        return StoreTrouble(str(bad).splitlines()[0])
+
+
+def audit_job(job: JobAudited, procedure: Pinned) -> Iterator[Finding | StoreTrouble]:
     """Yield what every rule finds in `job`, and why a file of it cannot be read."""
     yield from _events_and_ledger(job)
     yield from _photos(job)
     try:
-        yield from _record(job)
-    except job_read.ChangedProcedure as changed:
-        yield integrity.changed_procedure(job.name, str(changed))
+        content = job_read.read_record(job.files)
     except StoreTrouble as trouble:
         yield trouble
-    except BadFile as bad:
-        yield StoreTrouble(str(bad).splitlines()[0])
+    else:
+        yield from _record(job, procedure, content)
 
 
 def audit_practice(job: JobAudited) -> Iterator[Finding]:
@@ -88,33 +103,51 @@ def _photos(job: JobAudited) -> Iterator[Finding | StoreTrouble]:
                 yield integrity.photo(job.name, photo.data.file, photo.seq, standing)
 
 
-def _record(job: JobAudited) -> Iterator[Finding]:
-    """Yield what is wrong with record.json.
-
-    Raises:
-        ChangedProcedure, StoreTrouble, BadFile: What it is made from cannot be read.
-    """
-    events = job_read.job_events(job.name, job.events, job.state)
-    content = job_read.read_record(job.files)
+def _record(
+    job: JobAudited, procedure: Pinned, content: bytes | None
+) -> Iterator[Finding | StoreTrouble]:
+    """Yield what is wrong with `content`, what is in record.json, or why nobody can say."""
+    ended = job.state.status in ("closed", "abandoned")
+    if not isinstance(procedure, Procedure):
+        if content is not None and job_read.events_in_record(content, job.events) is None:
+            yield record_integrity.no_fold(job.name, content)
+        yield procedure
+        return
     if content is None:
-        job_read.pinned(job.files, job.state)
-        if events.ended:
+        if ended:
             yield record_integrity.record_gone(job.name, job.entries)
         return
-    newest = job.entries[-1] if job.entries else None
-    differs: list[Finding] = []
+    made = job_read.record_afresh(procedure, job.events, job.state)
+    differs = [] if content == made else list(_differs(job, content, made, ended))
+    yield from differs
+    if job.entries:
+        grave = any(isinstance(each, Finding) and each.rule.weight == "grave" for each in differs)
+        newest = job.entries[-1]
+        yield from record_integrity.record_against_entry(job.name, content, newest, not grave)
+
+
+def _differs(
+    job: JobAudited, content: bytes, made: bytes, ended: bool
+) -> Iterator[Finding | StoreTrouble]:
+    """Yield where the record `content` is not the one `made` from all events of `job`.
+
+    It may have been made from the first of them, and is then compared with what those give.
+    """
     count = job_read.events_in_record(content, job.events)
     if count is None:
-        differs.append(record_integrity.no_fold(job.name, content))
-    else:
+        yield record_integrity.no_fold(job.name, content)
+        return
+    if count < len(job.events):
         first = job.events[:count]
-        state = job.state if count == len(job.events) else fold_all(first)
-        made = job_read.record_afresh(job.files, first, state)
-        behind = len(job.events) - count if events.ended else 0
-        as_entered = record_integrity.is_as_entered(content, newest) if newest else None
-        vouched = True if not events.ended else as_entered
-        differs += record_integrity.against_fold(job.name, content, made, behind, vouched)
-    yield from differs
-    if newest is not None:
-        grave = any(finding.rule.weight == "grave" for finding in differs)
-        yield from record_integrity.record_against_entry(job.name, content, newest, not grave)
+        state = fold_all(first)
+        procedure = pinned(job.files, state)
+        if not isinstance(procedure, Procedure):
+            yield procedure
+            return
+        made = job_read.record_afresh(procedure, first, state)
+    vouched: bool | None = True
+    if ended:
+        newest = job.entries[-1] if job.entries else None
+        vouched = record_integrity.is_as_entered(content, newest) if newest else None
+    missed = tuple(event.seq for event in job.events[count:]) if ended else ()
+    yield from record_integrity.against_fold(job.name, content, made, missed, vouched)

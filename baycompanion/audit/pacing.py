@@ -31,8 +31,8 @@ def evenly_spaced(job: Played) -> Iterator[Finding]:
     to that rule (`haste.bursts`).
     """
     row: list[Event] = []
-    for event in job.events:
-        if not isinstance(event.data, Answered) or not was_done(event.data):
+    for event, data in job.all_of(Answered):
+        if not was_done(data):
             continue
         grown = [*row, event]
         if not is_even(_gaps(grown)):

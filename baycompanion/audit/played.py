@@ -1,8 +1,9 @@
 """One job as the rules read it that ask about the work: its procedure, its events, their state."""
 
-from collections.abc import Iterator
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TypeVar
+from functools import cached_property
+from typing import TypeVar, cast
 
 from baycompanion.job.data import Data
 from baycompanion.job.event import Event
@@ -12,7 +13,7 @@ from baycompanion.procedure.model import Procedure
 Kind = TypeVar("Kind", bound=Data)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Played:
     """A job whose chain holds, with the procedure that it follows by now."""
 
@@ -37,8 +38,14 @@ class Played:
         """Everybody with an event in it."""
         return frozenset(event.by for event in self.events)
 
-    def all_of(self, kind: type[Kind]) -> Iterator[tuple[Event, Kind]]:
-        """Yield the events of one kind, each with what it carries."""
+    @cached_property
+    def _by_kind(self) -> dict[type[Data], list[tuple[Event, Data]]]:
+        """All events by their kind: every rule asks for some, and is to look at no other."""
+        found: dict[type[Data], list[tuple[Event, Data]]] = {}
         for event in self.events:
-            if isinstance(event.data, kind):
-                yield event, event.data
+            found.setdefault(type(event.data), []).append((event, event.data))
+        return found
+
+    def all_of(self, kind: type[Kind]) -> Sequence[tuple[Event, Kind]]:
+        """Return the events of one kind, each with what it carries."""
+        return cast(Sequence[tuple[Event, Kind]], self._by_kind.get(kind, ()))

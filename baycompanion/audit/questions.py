@@ -1,8 +1,9 @@
 """All rules that ask about the work itself, job by job in one pass; a new one is hooked in here."""
 
-import json
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
+
+import orjson
 
 from baycompanion.audit import (
     comebacks,
@@ -79,7 +80,7 @@ def ask(job: Played) -> WorkFacts:
         findings=[finding for rule in _ASKED for finding in rule(job)],
         without_pin=list(second_people.without_pin(job)),
         gates=list(gate_outcomes(job)),
-        rows=json.dumps(rows_of(job)),
+        rows=orjson.dumps(rows_of(job)).decode(),
         overrides=list(overrides_of(job)),
         work=list(staff_rules.work_of_each(job)),
         alone=release_rules.alone(job),
@@ -129,7 +130,7 @@ class Questions:
         self._gates.take(job.follows, job.gates)
         self._overrides.take(job.job, job.follows, job.people, job.overrides)
         self._people.take(job.job, job.follows[0], job.work)
-        self._figures.take(job.figures)
+        self._figures.take(job.job, job.figures)
         yield from job.findings
         yield from self._releases.take(job.job, job.alone, job.whose_work)
         if self._has_pins:

@@ -7,8 +7,6 @@ from collections.abc import Iterator, Sequence
 from baycompanion.audit.difference import first_difference
 from baycompanion.audit.findings import Finding, Rule
 from baycompanion.audit.integrity import ASK, said_of
-from baycompanion.job.job_record import JobRecord
-from baycompanion.store.job_folder import record_bytes
 from baycompanion.store.ledger_entry import Entry
 from baycompanion.text.clean import clean, clean_line
 from baycompanion.text.problem import quoted
@@ -24,32 +22,31 @@ LONGEST_FIELD = 120
 
 
 def against_fold(
-    job: str, content: bytes, made: JobRecord, behind: int, vouched: bool | None
+    job: str, content: bytes, made: bytes, missed: tuple[int, ...], vouched: bool | None
 ) -> Iterator[Finding]:
     """Yield where record.json, `content`, is not the record `made` afresh from the same events.
 
-    `behind` counts the events of the journal that came after those in the record; `vouched` says
+    `missed` are the events of the journal that came after those in the record; `vouched` says
     that the ledger knows these very bytes, or that the job is still under way; None where no
     ledger knows the job.
     """
-    if behind:
-        last = len(made.events)
+    if missed:
         told = (
-            f"record.json stands at event {last}, and {behind} came after it. Write it again with "
-            "the command record, and look at what came after."
+            f"record.json stands at event {missed[0] - 1}, and {len(missed)} came after it. Write "
+            "it again with the command record, and look at what came after."
         )
-        yield Finding(RECORD_BEHIND, told, job, tuple(range(last + 1, last + behind + 1)))
-    if content != record_bytes(made):
+        yield Finding(RECORD_BEHIND, told, job, missed)
+    if content != made:
         yield _differs(job, content, made, vouched)
 
 
-def _differs(job: str, content: bytes, made: JobRecord, vouched: bool | None) -> Finding:
+def _differs(job: str, content: bytes, made: bytes, vouched: bool | None) -> Finding:
     """Return how a record that is not the one made afresh differs from it."""
     try:
         told = json.loads(content)
     except (ValueError, RecursionError):
         return Finding(RECORD_DIFFERS, f"record.json is no JSON any more. {ASK}", job)
-    found = first_difference(told, json.loads(record_bytes(made)))
+    found = first_difference(told, json.loads(made))
     if found is None:
         said = "record.json says what the events say, in bytes that this program does not write."
         return Finding(RECORD_DIFFERS, f"{said} {ASK}", job)

@@ -1,5 +1,6 @@
 """The audit of one shop folder: its ledger, then its jobs one by one, each forgotten after it."""
 
+import os
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -194,13 +195,13 @@ class _ShopAudit:
         """
         jobs = self._folder / JOBS
         try:
-            for path in jobs.iterdir():
-                if not path.is_dir():
+            for entry in os.scandir(jobs):
+                if not entry.is_dir():
                     continue
-                if clean_sentence(path.name) == path.name:
-                    yield path.name
+                if clean_sentence(entry.name) == entry.name:
+                    yield entry.name
                 else:
-                    told = f"{path} is passed over for the signs in its name. Rename it."
+                    told = f"{entry.path} is passed over for the signs in its name. Rename it."
                     self._odd_names.append(StoreTrouble(told))
         except FileNotFoundError:
             raise StoreTrouble(f"{self._folder} is no shop folder: it has no {JOBS}.") from None

@@ -50,9 +50,9 @@ class OwnWork:
 def work_of_each(job: Played) -> Iterator[OwnWork]:
     """Yield who answered something in `job` or opened a gate."""
     seen: dict[str, list[int]] = {}
-    for event in job.events:
-        if isinstance(event.data, Answered | Ticked | Overridden):
-            seen.setdefault(event.by, []).append(event.seq)
+    done = (*job.all_of(Answered), *job.all_of(Ticked), *job.all_of(Overridden))
+    for seq, by in sorted((event.seq, event.by) for event, _ in done):
+        seen.setdefault(by, []).append(seq)
     for by, events in seen.items():
         yield OwnWork(by, tuple(events), job.events[events[-1] - 1].at)
 

@@ -34,16 +34,20 @@ def keep_untested(job: Played, figures: TakesFigures) -> None:
 def untested(figures: Figures) -> Iterator[OneTest]:
     """Yield a test of each job that has a share of its own above that of the others."""
     for (procedure,), jobs in figures.groups(KIND):
-        if len(jobs) <= FEWEST_JOBS:
+        others = len(jobs) - 1
+        if others < FEWEST_JOBS:
             continue
         asked = sum(int(each.value) for each in jobs)
         bare = sum(len(each.events) for each in jobs)
         for each in jobs:
             own, count = int(each.value), len(each.events)
-            chance = at_least_dealt(count, own, bare, asked) if count else 1.0
+            if not count:
+                yield OneTest(1.0, "", Finding(UNTESTED, ""))
+                continue
+            chance = at_least_dealt(count, own, bare, asked)
             sentence = (
                 f"Here {count} of {own} checks and lines could not be tested, in the other "
-                f"{len(jobs) - 1} jobs of {procedure} {bare - count} of {asked - own}. What was "
+                f"{others} jobs of {procedure} {bare - count} of {asked - own}. What was "
                 "in the way, and has it been tested since?"
             )
             finding = Finding(UNTESTED, sentence, each.job, events=each.events, about=procedure)

@@ -245,8 +245,8 @@ def without_changed(monkeypatch: pytest.MonkeyPatch) -> None:
     """Let the system not say when a file changed, as Windows does not."""
     real = job_files.stamp_of
 
-    def stamp_of(path: str) -> Stamp | None:
-        stamp = real(path)
+    def stamp_of(kept: os.stat_result | None) -> Stamp | None:
+        stamp = real(kept)
         return stamp and Stamp(stamp.size, stamp.modified, 0)
 
     for module in (job_files, all_jobs):
