@@ -24,9 +24,9 @@ import filelock
 
 import baycompanion.audit
 import baycompanion.store
-from baycompanion.audit.all_jobs import Way
 from baycompanion.audit.choice import Choice
-from baycompanion.audit.readers import Readers
+from baycompanion.audit.reading.all_jobs import Way
+from baycompanion.audit.reading.readers import Readers
 from baycompanion.audit.shop import audit_shop
 from baycompanion.job.actions import Abandon, Accept, Note
 from baycompanion.job.carried import Vehicle

@@ -15,9 +15,9 @@ from baycompanion.job.fold import fold_all
 from baycompanion.job.opening import open_job
 from baycompanion.job.practising import PRACTICE_MENTOR
 from baycompanion.job.state import State
-from baycompanion.learning.honest import truthful
-from baycompanion.learning.made_past import make_past
-from baycompanion.learning.made_up import MadeUpVehicle, make_vehicle
+from baycompanion.learning.practice.honest import truthful
+from baycompanion.learning.practice.made_past import make_past
+from baycompanion.learning.practice.made_up import MadeUpVehicle, make_vehicle
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Wait
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from baycompanion.audit.tables import TABLES, Table
+from baycompanion.audit.tables.columns import TABLES, Table
 from baycompanion.cli import cli
 from baycompanion.store.shop import VARIABLE
 from baycompanion.trade.catalogue import SUMS

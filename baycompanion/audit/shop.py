@@ -6,18 +6,19 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
-from baycompanion.audit import integrity
-from baycompanion.audit.all_jobs import AllJobs, HashedAgain, Way
-from baycompanion.audit.chain_break import first_break
+from baycompanion.audit.chains import integrity
+from baycompanion.audit.chains.chain_break import first_break
+from baycompanion.audit.chains.seal_integrity import Seals
+from baycompanion.audit.chains.staff_log_integrity import audit_staff_log
 from baycompanion.audit.choice import Choice
-from baycompanion.audit.facts import JobFacts, WorkFacts
 from baycompanion.audit.findings import Finding
-from baycompanion.audit.gate_counts import GateCount
-from baycompanion.audit.ledger_join import LedgerJoin
-from baycompanion.audit.questions import Questions
-from baycompanion.audit.release_rules import Releases
-from baycompanion.audit.seal_integrity import Seals
-from baycompanion.audit.staff_log_integrity import audit_staff_log
+from baycompanion.audit.one_job.facts import JobFacts
+from baycompanion.audit.reading.all_jobs import AllJobs, HashedAgain, Way
+from baycompanion.audit.reading.ledger_join import LedgerJoin
+from baycompanion.audit.rules.gate_counts import GateCount
+from baycompanion.audit.rules.questions import Questions
+from baycompanion.audit.rules.release_rules import Releases
+from baycompanion.audit.rules.work_facts import WorkFacts
 from baycompanion.job.event import Event
 from baycompanion.store import ledger
 from baycompanion.store.chained_log import read_line

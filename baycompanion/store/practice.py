@@ -12,9 +12,9 @@ from baycompanion.job.draft import Person
 from baycompanion.job.opening import open_job
 from baycompanion.job.practising import MENTOR
 from baycompanion.job.shop_lists import ShopLists
-from baycompanion.learning.made_past import make_past
-from baycompanion.learning.made_up import make_vehicle
-from baycompanion.learning.practice_summary import PracticeSummary, summarise
+from baycompanion.learning.practice.made_past import make_past
+from baycompanion.learning.practice.made_up import make_vehicle
+from baycompanion.learning.practice.summary import PracticeSummary, summarise
 from baycompanion.procedure.load import Loaded, hash_of
 from baycompanion.store import journal
 from baycompanion.store.durable import flush_folder, write_whole

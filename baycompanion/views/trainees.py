@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from baycompanion.learning.schedule import RETENTION
+from baycompanion.learning.drill.schedule import RETENTION
 from baycompanion.learning.standing_of import PhaseAgainst, Standing, Times
 from baycompanion.text.counted import counted
 from baycompanion.text.duration import rough_duration

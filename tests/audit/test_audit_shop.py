@@ -14,10 +14,10 @@ from bay import LISTS, START, T1, VEHICLE, load_small
 from hypothesis import given
 from hypothesis import strategies as st
 
-from baycompanion.audit import all_jobs, index
-from baycompanion.audit.all_jobs import Trust, Way
 from baycompanion.audit.choice import Choice
 from baycompanion.audit.findings import Finding, spans
+from baycompanion.audit.reading import all_jobs, index
+from baycompanion.audit.reading.all_jobs import Trust, Way
 from baycompanion.audit.shop import ShopSeen, audit_shop
 from baycompanion.job.actions import Abandon, Accept, Close
 from baycompanion.job.chain import canonical, hash_event

@@ -8,10 +8,10 @@ from asked import asked, closed, only, parts, played, put_down, retold
 from bay import BAD, GOOD, N1, S1, SMALL, START, T1, T2, VEHICLE, Bay
 from second_person import SECOND, at_the_witness, closed_for_now, seen
 
-from baycompanion.audit.course import LEAST_BACK, OPEN_FOR
 from baycompanion.audit.findings import Finding
-from baycompanion.audit.played import Played
-from baycompanion.audit.staff_rules import IN_A_ROW
+from baycompanion.audit.rules.course import LEAST_BACK, OPEN_FOR
+from baycompanion.audit.rules.played import Played
+from baycompanion.audit.rules.staff_rules import IN_A_ROW
 from baycompanion.job.actions import (
     Accept,
     Answer,

@@ -11,8 +11,8 @@ from signed_off import PIN, lamp_by, learning_shop
 
 from baycompanion.audit.choice import Choice
 from baycompanion.audit.findings import Finding
-from baycompanion.audit.played import Played
-from baycompanion.audit.release_rules import GRACE, Releases
+from baycompanion.audit.rules.played import Played
+from baycompanion.audit.rules.release_rules import GRACE, Releases
 from baycompanion.audit.shop import audit_shop
 from baycompanion.job.data import Data
 from baycompanion.job.event import Event, seal

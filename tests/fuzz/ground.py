@@ -27,7 +27,7 @@ from baycompanion.job.draft import Person
 from baycompanion.job.event import Event
 from baycompanion.job.hands_actions import HandOver, PauseWork, Resume
 from baycompanion.job.moment import write_moment
-from baycompanion.learning.recalls import Recalled
+from baycompanion.learning.drill.recalls import Recalled
 from baycompanion.procedure.load import load_procedure
 from baycompanion.store import journal, ledger
 from baycompanion.store.entering import enter

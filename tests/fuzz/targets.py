@@ -19,17 +19,17 @@ from refusals import assert_sentence
 
 from baycompanion.audit.choice import Choice
 from baycompanion.audit.findings import Finding
-from baycompanion.audit.job_facts import facts_of
-from baycompanion.audit.job_files import JobFiles
+from baycompanion.audit.one_job.files import JobFiles
+from baycompanion.audit.one_job.gathering import facts_of
 from baycompanion.audit.shop import ShopSeen, audit_shop
-from baycompanion.audit.table_folders import MARK, read_tables_folder
-from baycompanion.audit.tables import TABLES, VERSION
+from baycompanion.audit.tables.columns import TABLES, VERSION
+from baycompanion.audit.tables.table_folders import MARK, read_tables_folder
 from baycompanion.cli import cli
 from baycompanion.exits import Exit
 from baycompanion.job.parts_order import read_order
 from baycompanion.job.timeline_marks import make_timeline
-from baycompanion.learning.deck import make_deck
-from baycompanion.learning.schedule import drill_standing
+from baycompanion.learning.drill.deck import make_deck
+from baycompanion.learning.drill.schedule import drill_standing
 from baycompanion.play.learning import Learnt
 from baycompanion.play.run import play
 from baycompanion.play.script import names_that_lead_nowhere, read_script

@@ -8,8 +8,8 @@ from bay import LISTS, START, T1, VEHICLE, load_small
 from on_disk import open_up, walked_on_disk
 
 from baycompanion.audit.choice import Choice
-from baycompanion.audit.job_facts import facts_of
-from baycompanion.audit.job_files import JobFiles
+from baycompanion.audit.one_job.files import JobFiles
+from baycompanion.audit.one_job.gathering import facts_of
 from baycompanion.audit.shop import audit_shop
 from baycompanion.job.actions import Note
 from baycompanion.store.durable import write_whole

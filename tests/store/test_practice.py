@@ -17,8 +17,8 @@ from baycompanion.job.gates import gates_holding
 from baycompanion.job.hands_actions import HandOver
 from baycompanion.job.practising import MENTOR, PRACTICE_MENTOR
 from baycompanion.job.state import State
-from baycompanion.learning.practice_summary import PracticeSummary, summarise
-from baycompanion.learning.vehicle import MadeUpVehicle, make_vehicle, truthful
+from baycompanion.learning.practice.summary import PracticeSummary, summarise
+from baycompanion.learning.practice.vehicle import MadeUpVehicle, make_vehicle, truthful
 from baycompanion.store.job_folder import make_job
 from baycompanion.store.open_job import OpenJob
 from baycompanion.store.practice import (
