@@ -1,5 +1,6 @@
 """The app: one board, one job at a time, two themes, and a way out that loses nothing."""
 
+import asyncio
 import os
 import signal
 from collections.abc import Callable, Iterable, Sequence
@@ -76,6 +77,10 @@ class BayApp(App[int]):
         self._who = who
         self._first = first
         self._opens = opens
+        self._frame: BoardFrame | None = None
+        """What keeps the keys until the board stands in its place."""
+        self._kept: list[Key] = []
+        """Those that it kept; they come before any that is pressed now."""
         self._shown_job = False
         """Whether a job was ever in front; until then its screens need not be loaded to know."""
         self._reader = CodeReader()
@@ -87,7 +92,8 @@ class BayApp(App[int]):
         """Show the board, and the job in front of it if one was asked for."""
         self._listen_to_signals()
         if self._opens is not None:
-            self.push_screen(BoardFrame(self._opens, self._show_board))
+            self._frame = BoardFrame(self._opens, self._show_board)
+            self.push_screen(self._frame)
             return
         self.screen_change_signal.subscribe(self, self._label_practice)
         if self._alone is not None:
@@ -113,8 +119,8 @@ class BayApp(App[int]):
         await self.switch_screen(BoardScreen(shop, self.now))
         if covered:
             await self.push_screen(TooSmallScreen())
-        for key in pressed:
-            self.post_message(key)
+        self._frame, self._kept = None, list(pressed)
+        self.call_next(self._give_kept)
 
     @property
     def shop(self) -> "Shop":
@@ -143,8 +149,6 @@ class BayApp(App[int]):
         """Leave the terminal as it was when the system ends the program, where it can tell."""
         if os.name == "nt" or self.is_headless:  # tests keep the signals of their runner
             return
-        import asyncio
-
         loop = asyncio.get_running_loop()
         for name in (signal.SIGTERM, signal.SIGHUP):
             loop.add_signal_handler(name, self.leave_keeping_all)
@@ -208,17 +212,25 @@ class BayApp(App[int]):
     # --- codes that come where no field stands ---------------------------------------------------
 
     async def on_event(self, event: Event) -> None:
+        """Keep keys until the board stands, and give those that were kept before any other."""
+        if not isinstance(event, Key) or event.is_forwarded:
+            await self._take(event)
+        elif self._frame is None:
+            await self._give_kept()
+            await self._take(event)
+        elif isinstance(self.screen, TooSmallScreen):
+            await self._take(event)
+        elif event.key == LEAVE:
+            self.leave_keeping_all()
+        else:
+            self._frame.keep(event)
+
+    async def _give_kept(self) -> None:
+        while self._kept:
+            await self._take(self._kept.pop(0))
+
+    async def _take(self, event: Event) -> None:
         """Hold keys back, before any widget sees them, while they may be a code that is read."""
-        if (
-            isinstance(event, Key)
-            and not event.is_forwarded
-            and isinstance(self.screen, BoardFrame)
-        ):
-            if event.key == LEAVE:
-                self.leave_keeping_all()
-            else:
-                self.screen.keep(event)
-            return
         if isinstance(event, Key | MouseDown):
             self._touch()
         if isinstance(event, Paste) and not isinstance(self.focused, Input):
@@ -226,8 +238,11 @@ class BayApp(App[int]):
 
             self._say_here(PASTED_NOWHERE)
             return
-        if not isinstance(event, Key) or event.is_forwarded:
+        if not isinstance(event, Key):
             await super().on_event(event)
+            return
+        if event.is_forwarded:
+            await self._give(event)
             return
         if self._reader.ends(event):
             await self._give_held()
@@ -239,7 +254,16 @@ class BayApp(App[int]):
             await self._give_repeated_or_wait(event)
             return
         await self._give_held()
-        await super().on_event(event)
+        await self._give(event)
+
+    async def _give(self, key: Key) -> None:
+        """Give `key` to the screen in front, once that is laid out and has what its keys act on.
+
+        A key that the screen before has no use for can come here when the next is just in front.
+        """
+        while not self.screen.is_mounted:
+            await asyncio.sleep(0)
+        await super().on_event(key)
 
     def _touch(self) -> None:
         """Tell the job in front, or behind a form, that somebody is there."""
@@ -278,7 +302,7 @@ class BayApp(App[int]):
     async def _give_held(self) -> None:
         code, keys = self._reader.give()
         for key in keys:
-            await super().on_event(key)
+            await self._give(key)
         if code:
             self._say_read(code)
 

@@ -3,7 +3,9 @@
 import asyncio
 from threading import Event
 
+import pytest
 from bench import Bench
+from textual.widgets import Static
 
 from baycompanion.screens.app import BayApp
 from baycompanion.screens.board import BoardScreen
@@ -36,6 +38,46 @@ def test_a_key_pressed_on_the_frame_counts_on_the_board(bench: Bench) -> None:
                     break
             assert isinstance(app.screen, FormScreen)
             assert isinstance(app.screen_stack[-2], BoardScreen)
+
+    asyncio.run(run())
+
+
+def test_keys_that_come_while_the_board_takes_its_place_wait_behind_those_before(
+    bench: Bench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The new screen is in front before it is laid out: C would find no list on it."""
+    laid_out = asyncio.Event()
+
+    async def on_mount(board: BoardScreen) -> None:
+        await laid_out.wait()
+
+    monkeypatch.setattr(BoardScreen, "on_mount", on_mount, raising=False)
+
+    async def run() -> None:
+        read = Event()
+
+        def opens() -> Shop:
+            assert read.wait(30)
+            return bench.shop
+
+        app = BayApp(None, now=bench.clock, opens=opens)
+        async with app.run_test(size=(120, 36)) as pilot:
+            app.simulate_key("n")
+            await asyncio.sleep(0.05)
+            read.set()
+            while not isinstance(app.screen, BoardScreen):
+                await asyncio.sleep(0.01)
+            for key in ("escape", "c"):
+                app.simulate_key(key)
+            await asyncio.sleep(0.05)
+            laid_out.set()
+            for _ in range(200):
+                await pilot.pause(0.02)
+                said = app.screen.query("#board-message")
+                if said and str(said.last(Static).content):
+                    break
+            assert isinstance(app.screen, BoardScreen), "N opened the form, and Escape closed it"
+            assert str(said.last(Static).content).startswith("Choose the ended job")
 
     asyncio.run(run())
 
