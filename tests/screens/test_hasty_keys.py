@@ -1,16 +1,19 @@
 """Keys that come while a job is opened wait until its screen is laid out, and count there."""
 
+import asyncio
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 from bench import Bench, press
+from textual.app import App, ComposeResult
 from textual.events import Key
 from textual.pilot import Pilot
 
 from baycompanion.job.draft import Person
 from baycompanion.screens.app import LEAVE, BayApp
 from baycompanion.screens.job import JobScreen
+from baycompanion.screens.listing import Listing
 
 
 @pytest.fixture
@@ -44,3 +47,21 @@ def test_a_key_that_comes_while_a_job_is_opened_finds_its_screen(
         assert pilot.app.return_value == 0
 
     bench.run(walk)
+
+
+def test_a_page_key_that_comes_before_a_list_has_room_moves_once_it_has() -> None:
+    class Listed(App[None]):
+        def compose(self) -> ComposeResult:
+            yield Listing(*map(str, range(100)))
+
+        def on_mount(self) -> None:
+            listing = self.query_one(Listing)
+            listing.highlighted = 0
+            listing.action_page_down()
+
+    async def run() -> None:
+        async with Listed().run_test(size=(80, 24)) as pilot:
+            await pilot.pause()
+            assert pilot.app.query_one(Listing).highlighted in range(15, 25)
+
+    asyncio.run(run())
