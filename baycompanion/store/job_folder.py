@@ -260,7 +260,8 @@ def job_folders(jobs: Path) -> list[Path]:
         StoreTrouble: `jobs` cannot be read.
     """
     try:
-        return sorted(folder for folder in jobs.iterdir() if (folder / journal.NAME).is_file())
+        folders = sorted(jobs.iterdir(), key=lambda folder: folder.name)  # sooner than whole paths
+        return [folder for folder in folders if (folder / journal.NAME).is_file()]
     except OSError as error:
         raise StoreTrouble(f"{jobs} cannot be read: {because(error)}.") from None
 

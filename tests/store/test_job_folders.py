@@ -28,7 +28,7 @@ from baycompanion.store.job_folder import (
     record_of,
     write_record,
 )
-from baycompanion.store.journal import NAME
+from baycompanion.store.journal import NAME, read_ends
 from baycompanion.store.open_job import OpenJob
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
@@ -185,6 +185,18 @@ def test_a_list_knows_a_closed_job_however_long_its_journal(shop: Shop, folder: 
     [listed] = list_jobs(shop.jobs)
     assert isinstance(listed, JobListed)
     assert listed.status == "abandoned"
+
+
+@pytest.mark.parametrize("size", [65_535, 65_536, 65_537])
+def test_both_ends_are_read_in_one_piece_or_two(shop: Shop, folder: Path, size: int) -> None:
+    job = open_up(folder)
+    act(job, Abandon(abandon="r"))
+    job.leave()
+    opened, content = read_job(folder), (folder / NAME).read_bytes()
+    (folder / NAME).write_bytes(content.ljust(size, b"x"))  # a torn line
+    ends = read_ends(folder / NAME)
+    assert (ends.opened, ends.ended) == (opened.events[0], "abandoned")
+    assert ends.head == opened.state.head
 
 
 @pytest.mark.parametrize(
