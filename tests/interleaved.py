@@ -20,7 +20,7 @@ from pathlib import Path
 from types import FrameType
 from typing import Any
 
-from filelock import FileLock
+import filelock
 
 import baycompanion.audit
 import baycompanion.store
@@ -32,7 +32,6 @@ from baycompanion.job.actions import Abandon, Accept, Note
 from baycompanion.job.carried import Vehicle
 from baycompanion.job.draft import Person, Refused
 from baycompanion.procedure.load import Loaded
-from baycompanion.store import system_lock
 from baycompanion.store.durable import made_again_at_will
 from baycompanion.store.entering import enter_missing
 from baycompanion.store.job_folder import make_job
@@ -162,7 +161,7 @@ def _work(work: Work, every: int, say: int, hear: int) -> None:
         return at_line if frame.f_code.co_filename.startswith(WATCHED) else None
 
     # Whoever waits for a lock looks again at once, so that it takes its turn as soon as it may.
-    system_lock.FileLock = partial(FileLock, poll_interval=0.001)  # type: ignore[misc,assignment]
+    filelock.FileLock = partial(filelock.FileLock, poll_interval=0.001)  # type: ignore[misc,assignment]
     try:
         sys.settrace(at_call)
         with made_again_at_will():
