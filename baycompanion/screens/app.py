@@ -76,6 +76,8 @@ class BayApp(App[int]):
         self._who = who
         self._first = first
         self._opens = opens
+        self._shown_job = False
+        """Whether a job was ever in front; until then its screens need not be loaded to know."""
         self._reader = CodeReader()
         for theme in THEMES:
             self.register_theme(theme)
@@ -183,6 +185,7 @@ class BayApp(App[int]):
 
     def put_in_front(self, screen: Screen[None]) -> None:
         """Show a job in front of all but what says that the window is too small."""
+        self._shown_job = True
         covered = isinstance(self.screen, TooSmallScreen)
         if covered:
             self.pop_screen()
@@ -357,6 +360,8 @@ class BayApp(App[int]):
     @property
     def _jobs_open(self) -> "list[JobScreen]":
         """The jobs that are shown or lie behind a form."""
+        if not self._shown_job:
+            return []
         from baycompanion.screens.job import JobScreen
 
         return [screen for screen in self.screen_stack if isinstance(screen, JobScreen)]
