@@ -15,6 +15,7 @@ from textual.widgets.option_list import Option
 from baycompanion.job.draft import Person
 from baycompanion.job.events import Opened
 from baycompanion.job.past_job import PastJob
+from baycompanion.screens.ahead import load_ahead
 from baycompanion.screens.board_frame import BOARD_KEYS, board_parts
 from baycompanion.screens.due_reading import DueRead, read_due
 from baycompanion.screens.ledger_mending import LedgerMended, mend
@@ -93,6 +94,7 @@ class BoardScreen(Screen[None]):
         if first:
             mend(self, self.shop, self.now)
             read_past(self, self.shop, self._procedures)
+            load_ahead(self)
 
     def action_refresh(self) -> None:
         """Read the jobs again, and what is due of those who learn."""

@@ -1,0 +1,14 @@
+"""What the next key is likely to need, loaded in a thread while a person reads the board."""
+
+from textual.widget import Widget
+
+
+def load_ahead(asking: Widget) -> None:
+    """Load the screens of a job and a form once `asking` is painted; whoever cannot wait does."""
+
+    def load() -> None:
+        import baycompanion.screens.form
+        import baycompanion.screens.job
+        import baycompanion.store.open_job  # noqa: F401
+
+    asking.call_after_refresh(asking.run_worker, load, thread=True)
