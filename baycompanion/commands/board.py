@@ -1,5 +1,7 @@
 """`baycompanion` alone: the bay board."""
 
+import gc
+
 from baycompanion.commands.opening import in_terminal, opened, typed_again
 from baycompanion.exits import Exit
 from baycompanion.mishaps import Chosen
@@ -15,6 +17,10 @@ def open_board(chosen: Chosen) -> int:
     if not in_terminal():
         talk(f"The bay board needs a terminal. For a list, type: {typed_again('jobs', chosen)}")
         return Exit.REFUSED
-    from baycompanion.screens.run import run_board
+    gc.disable()  # a tenth of the time until the board stands; then it is looked again
+    try:
+        from baycompanion.screens.run import run_board
 
-    return run_board(lambda: opened(chosen))
+        return run_board(lambda: opened(chosen))
+    finally:
+        gc.enable()

@@ -1,6 +1,7 @@
 """The frame of the board stands before the shop is read, and keeps what is pressed meanwhile."""
 
 import asyncio
+import gc
 from threading import Event
 
 from bench import Bench
@@ -54,3 +55,24 @@ def test_a_shop_that_cannot_be_read_ends_the_app_with_its_sentence() -> None:
         assert app.return_value == 1
 
     asyncio.run(run())
+
+
+def test_cycles_are_looked_for_again_once_the_board_stands(bench: Bench) -> None:
+    """Whoever starts the board puts the looks off: a tenth of the start goes into them."""
+
+    async def run() -> None:
+        app = BayApp(None, now=bench.clock, opens=lambda: bench.shop)
+        async with app.run_test(size=(120, 36)) as pilot:
+            for _ in range(200):
+                await pilot.pause(0.02)
+                if gc.isenabled():
+                    break
+
+    gc.disable()
+    try:
+        asyncio.run(run())
+        assert gc.isenabled()
+        assert gc.get_freeze_count() > 0
+    finally:
+        gc.enable()
+        gc.unfreeze()
