@@ -1,11 +1,16 @@
 """`baycompanion` alone: the bay board."""
 
 import gc
+from datetime import datetime
+from typing import TYPE_CHECKING
 
-from baycompanion.commands.opening import in_terminal, opened, typed_again
+from baycompanion.commands.opening import in_terminal, opened, shop_folder, typed_again
 from baycompanion.exits import Exit
 from baycompanion.mishaps import Chosen
 from baycompanion.out import talk
+
+if TYPE_CHECKING:
+    from baycompanion.working.board_keeping import BoardShown
 
 
 def open_board(chosen: Chosen) -> int:
@@ -21,6 +26,13 @@ def open_board(chosen: Chosen) -> int:
     try:
         from baycompanion.screens.run import run_board
 
-        return run_board(lambda: opened(chosen))
+        return run_board(lambda: opened(chosen), lambda now: _kept(chosen, now))
     finally:
         gc.enable()
+
+
+def _kept(chosen: Chosen, now: datetime) -> "BoardShown | None":
+    """Return what was kept of the board of this command line's shop, where it is true `now`."""
+    from baycompanion.working.board_keeping import board_kept
+
+    return board_kept(shop_folder(chosen), now)

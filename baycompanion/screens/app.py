@@ -25,6 +25,8 @@ if TYPE_CHECKING:  # the frame of the board is painted before the rest of the pr
     from baycompanion.job.draft import Person
     from baycompanion.screens.job import JobScreen
     from baycompanion.store.shop import Shop
+    from baycompanion.working.board_keeping import BoardShown
+    from baycompanion.working.board_reading import BoardRead
 
 
 LEAVE = "ctrl+q"
@@ -54,12 +56,14 @@ class BayApp(App[int]):
         alone: Callable[[], Screen[None]] | None = None,
         first: Callable[["BayApp"], None] | None = None,
         opens: "Callable[[], Shop] | None" = None,
+        kept: "Callable[[datetime], BoardShown | None]" = lambda now: None,
     ) -> None:
         """Show the board of `shop`, or with `folder` that job at once, opened by `who`.
 
         With `alone`, no board is shown but the screen that this makes, and leaving it ends the app.
         `first` is done in front of the board, once it stands, where it is no job that is opened.
-        With `opens`, the board is that of the shop which this opens behind its frame.
+        With `opens`, the board is that of the shop which this opens behind its frame; until then
+        it shows what was `kept` of it.
         """
         without_colour = _no_colour_wanted()
         super().__init__()
@@ -76,6 +80,7 @@ class BayApp(App[int]):
         self._who = who
         self._first = first
         self._opens = opens
+        self._kept = kept
         self._shown_job = False
         """Whether a job was ever in front; until then its screens need not be loaded to know."""
         self._reader = CodeReader()
@@ -87,22 +92,30 @@ class BayApp(App[int]):
         """Show the board, and the job in front of it if one was asked for."""
         self._listen_to_signals()
         if self._opens is not None:
-            self.push_screen(BoardFrame(self._opens, self._show_board))
+            kept = self._kept
+            self.push_screen(BoardFrame(lambda: kept(self.now()), self._opens, self._show_board))
             return
         self.screen_change_signal.subscribe(self, self._label_practice)
         if self._alone is not None:
             self.push_screen(self._alone(), lambda _: self.exit(0))
             return
         from baycompanion.screens.board import BoardScreen
+        from baycompanion.working.board_reading import read_board
 
-        self.push_screen(BoardScreen(self.shop, self.now))
+        self.push_screen(BoardScreen(self.shop, self.now, read_board(self.shop.jobs)))
         if self._folder is not None:
             self.call_after_refresh(self.open_or_say, self._folder, self._who)
         elif self._first is not None:
             self.call_after_refresh(self._first, self)
 
-    async def _show_board(self, shop: "Shop", pressed: Sequence[Key]) -> None:
-        """Show the board of `shop` where its frame stood, and press what was pressed meanwhile."""
+    async def _show_board(
+        self, shop: "Shop", read: "BoardRead", in_hand: str, pressed: Sequence[Key]
+    ) -> None:
+        """Show the board of `shop` where its frame stood, and press what was pressed meanwhile.
+
+        Where what was `in_hand` there is on the list no more, nothing is pressed: on another line
+        it would open another job.
+        """
         from baycompanion.screens.board import BoardScreen
 
         self._shop = shop
@@ -110,9 +123,13 @@ class BayApp(App[int]):
         covered = isinstance(self.screen, TooSmallScreen)
         if covered:
             await self.pop_screen()
-        await self.switch_screen(BoardScreen(shop, self.now))
+        board = BoardScreen(shop, self.now, read, in_hand)
+        await self.switch_screen(board)
         if covered:
             await self.push_screen(TooSmallScreen())
+        if in_hand and not read.lists(in_hand):
+            board.say("The list has changed meanwhile. Look again.")
+            return
         for key in pressed:
             self.post_message(key)
 
@@ -216,6 +233,8 @@ class BayApp(App[int]):
         ):
             if event.key == LEAVE:
                 self.leave_keeping_all()
+            elif self.screen.takes(event):
+                await super().on_event(event)
             else:
                 self.screen.keep(event)
             return

@@ -1,6 +1,5 @@
 """The shop folder: where it lies, what it holds, its settings, and who is who in it."""
 
-import os
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -15,6 +14,7 @@ from baycompanion.procedure.fields import Line
 from baycompanion.store.durable import write_whole
 from baycompanion.store.pin_tries import TooSoon, WrongPin, try_pin
 from baycompanion.store.reading import read_text
+from baycompanion.store.shop_place import VARIABLE
 from baycompanion.store.staff import FIRST_TEXT, MOST_TIMES, Member, read_staff
 from baycompanion.store.staff import NAME as STAFF
 from baycompanion.store.staff_log import NAME as STAFF_LOG
@@ -25,9 +25,6 @@ from baycompanion.text.problem import BadFile, Problem, nearest, quoted
 from baycompanion.text.to_model import Written, place_of, to_model, wrong
 from baycompanion.text.yaml_nodes import read_yaml
 from baycompanion.trade.figures import Figures, Region
-
-VARIABLE = "BAYCOMPANION_SHOP"
-"""The environment variable that names the shop folder."""
 
 SETTINGS = "shop.yaml"
 
@@ -252,15 +249,6 @@ class Shop:
                 return member
         said = quoted(clean_line(name))
         raise StoreTrouble(f"{said} is not on the staff of this shop. {nearest(name, self.staff)}")
-
-
-def where_is_shop(chosen: str | None) -> Path:
-    """Return the shop folder: `chosen`, else by the environment, else the platform's own place."""
-    if chosen or os.environ.get(VARIABLE):
-        return Path(chosen or os.environ[VARIABLE]).expanduser()
-    from platformdirs import user_data_path  # 4 ms, and only where no folder was named
-
-    return user_data_path("baycompanion", appauthor=False) / "shop"
 
 
 def open_shop(folder: Path) -> Shop:

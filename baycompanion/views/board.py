@@ -16,6 +16,9 @@ from baycompanion.text.counted import counted
 from baycompanion.text.duration import rough_duration
 from baycompanion.views.ready_by import ready_by_of_listed
 
+STILL_WORKING = 120
+"""Seconds after the last event of a job that count as worked at it, on the board. Own choice."""
+
 
 @dataclass(frozen=True, slots=True)
 class BoardRow:
@@ -65,7 +68,7 @@ def board_row(
     step = next_step(procedure, state)
     worked = worked_seconds(state)
     if state.status == "open" and state.gap is None and state.phase:
-        worked += min(seconds_since_last(state, when), 120)
+        worked += min(seconds_since_last(state, when), STILL_WORKING)
     return BoardRow(
         job=state.opened.job,
         work_order=state.opened.work_order,
