@@ -12,7 +12,6 @@ from textual.widgets import OptionList, Static
 
 from baycompanion.job.draft import Person
 from baycompanion.job.events import Opened
-from baycompanion.job.past_job import PastJob
 from baycompanion.screens.ahead import load_ahead
 from baycompanion.screens.board_frame import BOARD_KEYS, board_parts, board_title
 from baycompanion.screens.board_list import show_lines
@@ -27,6 +26,7 @@ from baycompanion.views.board_line import BoardLine
 from baycompanion.working.board_reading import BoardRead, board_lines, read_board
 
 if TYPE_CHECKING:  # what a key needs is loaded when it is pressed, and not before the list stands
+    from baycompanion.job.past_job import PastJob
     from baycompanion.views.card import Form
     from baycompanion.working.start import Keys, Starting
 

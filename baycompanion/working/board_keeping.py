@@ -93,9 +93,9 @@ def _kept_of(folder: Path, now: datetime) -> KeptBoard | None:
     of when that while is over for all jobs, and count from then on, up to the next such event: a
     clock that was set back can have left some ahead.
     """
+    from baycompanion.job.timing import AWAY
     from baycompanion.store.job_folder import UNDER_WAY, JobListed, list_jobs
     from baycompanion.store.shop import open_shop
-    from baycompanion.views.board import STILL_WORKING
     from baycompanion.working.board_reading import board_lines, read_listed
 
     listed = state_of_list(folder)
@@ -106,7 +106,7 @@ def _kept_of(folder: Path, now: datetime) -> KeptBoard | None:
     board = read_listed(jobs)
     last = [job.read[1].last_ms for job in board.under_way if not isinstance(job.read, str)]
     present = whole_milliseconds(now)
-    since = max((each + STILL_WORKING * 1000 for each in last if each <= present), default=0)
+    since = max((each + AWAY * 1000 for each in last if each <= present), default=0)
     until = min((each for each in last if each > present), default=None)
     when = max(now, moment_of(since).astimezone(now.tzinfo))
     lines = board_lines(board, when, {}, {})

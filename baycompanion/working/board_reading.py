@@ -3,9 +3,8 @@
 from collections.abc import Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
-from baycompanion.job.past_job import PastJob
 from baycompanion.job.state import State
 from baycompanion.procedure.model import Procedure
 from baycompanion.store.job_folder import UNDER_WAY, JobListed, list_jobs, read_job
@@ -13,6 +12,9 @@ from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile
 from baycompanion.views.board import board_row, due_line, ended_line
 from baycompanion.views.board_line import BoardLine
+
+if TYPE_CHECKING:  # with the models of a record, which no job under way has
+    from baycompanion.job.past_job import PastJob
 
 MOST_ENDED = 12
 """Ended jobs that are listed."""
@@ -69,7 +71,7 @@ def _under_way(job: JobListed) -> UnderWay:
 def board_lines(
     board: BoardRead,
     when: datetime,
-    past: Mapping[str, Sequence[PastJob]],
+    past: "Mapping[str, Sequence[PastJob]]",
     due: Mapping[str, int],
 ) -> tuple[BoardLine, ...]:
     """Return the lines of the board at `when`.
@@ -92,7 +94,7 @@ def board_lines(
     return tuple(lines)
 
 
-def _job_line(job: UnderWay, when: datetime, past: Mapping[str, Sequence[PastJob]]) -> BoardLine:
+def _job_line(job: UnderWay, when: datetime, past: "Mapping[str, Sequence[PastJob]]") -> BoardLine:
     if isinstance(job.read, str):
         return BoardLine("trouble", job.read, opens=job.folder)
     procedure, state = job.read
