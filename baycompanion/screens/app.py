@@ -26,6 +26,8 @@ if TYPE_CHECKING:  # the frame of the board is painted before the rest of the pr
     from baycompanion.job.draft import Person
     from baycompanion.screens.job import JobScreen
     from baycompanion.store.shop import Shop
+    from baycompanion.working.board_keeping import BoardShown
+    from baycompanion.working.board_reading import BoardRead
 
 
 LEAVE = "ctrl+q"
@@ -55,12 +57,14 @@ class BayApp(App[int]):
         alone: Callable[[], Screen[None]] | None = None,
         first: Callable[["BayApp"], None] | None = None,
         opens: "Callable[[], Shop] | None" = None,
+        kept: "Callable[[datetime], BoardShown | None]" = lambda now: None,
     ) -> None:
         """Show the board of `shop`, or with `folder` that job at once, opened by `who`.
 
         With `alone`, no board is shown but the screen that this makes, and leaving it ends the app.
         `first` is done in front of the board, once it stands, where it is no job that is opened.
-        With `opens`, the board is that of the shop which this opens behind its frame.
+        With `opens`, the board is that of the shop which this opens behind its frame; until then
+        it shows what was `kept` of it.
         """
         without_colour = _no_colour_wanted()
         super().__init__()
@@ -77,9 +81,10 @@ class BayApp(App[int]):
         self._who = who
         self._first = first
         self._opens = opens
+        self._kept = kept
         self._frame: BoardFrame | None = None
         """What keeps the keys until the board stands in its place."""
-        self._kept: list[Key] = []
+        self._early: list[Key] = []
         """Those that it kept; they come before any that is pressed now."""
         self._shown_job = False
         """Whether a job was ever in front; until then its screens need not be loaded to know."""
@@ -92,7 +97,8 @@ class BayApp(App[int]):
         """Show the board, and the job in front of it if one was asked for."""
         self._listen_to_signals()
         if self._opens is not None:
-            self._frame = BoardFrame(self._opens, self._show_board)
+            kept = self._kept
+            self._frame = BoardFrame(lambda: kept(self.now()), self._opens, self._show_board)
             self.push_screen(self._frame)
             return
         self.screen_change_signal.subscribe(self, self._label_practice)
@@ -100,15 +106,22 @@ class BayApp(App[int]):
             self.push_screen(self._alone(), lambda _: self.exit(0))
             return
         from baycompanion.screens.board import BoardScreen
+        from baycompanion.working.board_reading import read_board
 
-        self.push_screen(BoardScreen(self.shop, self.now))
+        self.push_screen(BoardScreen(self.shop, self.now, read_board(self.shop.jobs)))
         if self._folder is not None:
             self.call_after_refresh(self.open_or_say, self._folder, self._who)
         elif self._first is not None:
             self.call_after_refresh(self._first, self)
 
-    async def _show_board(self, shop: "Shop", pressed: Sequence[Key]) -> None:
-        """Show the board of `shop` where its frame stood, and press what was pressed meanwhile."""
+    async def _show_board(
+        self, shop: "Shop", read: "BoardRead", in_hand: str, pressed: Sequence[Key]
+    ) -> None:
+        """Show the board of `shop` where its frame stood, and press what was pressed meanwhile.
+
+        Where what was `in_hand` there is on the list no more, nothing is pressed: on another line
+        it would open another job.
+        """
         from baycompanion.screens.board import BoardScreen
 
         self._shop = shop
@@ -116,11 +129,16 @@ class BayApp(App[int]):
         covered = isinstance(self.screen, TooSmallScreen)
         if covered:
             await self.pop_screen()
-        await self.switch_screen(BoardScreen(shop, self.now))
+        board = BoardScreen(shop, self.now, read, in_hand)
+        await self.switch_screen(board)
         if covered:
             await self.push_screen(TooSmallScreen())
-        self._frame, self._kept = None, list(pressed)
-        self.call_next(self._give_kept)
+        self._frame = None
+        if in_hand and not read.lists(in_hand):
+            board.say("The list has changed meanwhile. Look again.")
+            return
+        self._early = list(pressed)
+        self.call_next(self._give_early)
 
     @property
     def shop(self) -> "Shop":
@@ -216,18 +234,20 @@ class BayApp(App[int]):
         if not isinstance(event, Key) or event.is_forwarded:
             await self._take(event)
         elif self._frame is None:
-            await self._give_kept()
+            await self._give_early()
             await self._take(event)
         elif isinstance(self.screen, TooSmallScreen):
             await self._take(event)
         elif event.key == LEAVE:
             self.leave_keeping_all()
+        elif self._frame.takes(event):
+            await super().on_event(event)
         else:
             self._frame.keep(event)
 
-    async def _give_kept(self) -> None:
-        while self._kept:
-            await self._take(self._kept.pop(0))
+    async def _give_early(self) -> None:
+        while self._early:
+            await self._take(self._early.pop(0))
 
     async def _take(self, event: Event) -> None:
         """Hold keys back, before any widget sees them, while they may be a code that is read."""

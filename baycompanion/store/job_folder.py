@@ -37,6 +37,9 @@ PINNED = "procedure.yaml"
 RECORD = "record.json"
 PHOTOS = "photos"
 
+UNDER_WAY = "under way"
+"""How a job stands that has not ended."""
+
 
 @dataclass(frozen=True, slots=True)
 class JobRead:
@@ -274,7 +277,7 @@ def _listed(folder: Path) -> JobListed:
     opened = ends.opened.data
     assert isinstance(opened, Opened)
     _refuse_practice(folder, opened)
-    status = ends.ended or "under way"
+    status = ends.ended or UNDER_WAY
     return JobListed(folder, opened.job, opened, ends.opened.at, status, ends.unseen)
 
 

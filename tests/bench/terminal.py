@@ -91,6 +91,22 @@ class Terminal:
                 raise TimeoutError(f"{keys!r} painted nothing")
         return Took(last - begun, self.processor - processor)
 
+    def answer(self, keys: bytes, *texts: str) -> Took:
+        """Send `keys` and return what it took until all of `texts`, or anything, were painted.
+
+        Raises:
+            TimeoutError: They were not.
+        """
+        self.forget()
+        begun, processor = time.perf_counter(), self.processor
+        os.write(self._mine, keys)
+        while not self.bytes:
+            self._take(0.5)
+            if time.perf_counter() - begun > 10:
+                raise TimeoutError(f"{keys!r} painted nothing")
+        took = self.wait_for(*texts)
+        return Took(time.perf_counter() - begun, took.processor - processor)
+
     def rest(self, seconds: float) -> None:
         """Read whatever comes for so long."""
         ends = time.perf_counter() + seconds

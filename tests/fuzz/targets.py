@@ -49,6 +49,8 @@ from baycompanion.store.job_folder import (
     record_bytes,
     record_of,
 )
+from baycompanion.store.kept_board import NAME as KEPT
+from baycompanion.store.kept_board import hash_of_board, state_of_list, state_of_pinned
 from baycompanion.store.open_job import OpenJob
 from baycompanion.store.past_times import past_jobs
 from baycompanion.store.pin_tries import NAME as PIN_TRIES
@@ -76,6 +78,7 @@ from baycompanion.views.place import where
 from baycompanion.views.timeline_lines import told_lines
 from baycompanion.wiring.connector import read_connector
 from baycompanion.wiring.plan import plan_splices
+from baycompanion.working.board_keeping import board_kept, keep_board
 from baycompanion.working.hand_over import hand_over_page
 from baycompanion.working.small_photo import make_small
 
@@ -434,6 +437,39 @@ def _command(ground: Ground, content: bytes) -> None:
         raise StoreTrouble(result.stderr.split("\n")[0])
 
 
+def _kept_boards(ground: Ground) -> list[bytes]:
+    keep_board(ground.shop, NOW)
+    path = ground.shop.folder / KEPT
+    content = path.read_bytes()
+    path.unlink()
+    return [content]
+
+
+def _kept_board(ground: Ground, content: bytes) -> None:
+    """Read the lines kept of a board as they are, then with state and hash made as a forger can."""
+    path = ground.bare / KEPT
+    try:
+        for each in (content, _forged_board(ground.bare, content)):
+            path.write_bytes(each)
+            kept = board_kept(ground.bare, NOW)
+            for line in kept.lines if kept is not None else ():
+                assert clean(line.text) == line.text
+                assert clean(line.told) == line.told
+    finally:
+        path.unlink()
+    if kept is None:
+        raise StoreTrouble("Nothing is shown of it.")
+
+
+def _forged_board(shop: Path, content: bytes) -> bytes:
+    try:
+        board = json.loads(content)["board"]
+        board[:3] = [state_of_list(shop), state_of_pinned(shop, []), []]
+    except (ValueError, KeyError, TypeError, RecursionError):
+        return content
+    return json.dumps({"board": board, "hash": hash_of_board(board)}).encode()
+
+
 _START = "start --by=T1 --json lamp"
 COMMANDS = (
     f"{_START} --work-order=@ --vehicle=v",
@@ -481,6 +517,7 @@ def _all() -> Iterator[Target]:
     yield Target("record", "json", lambda ground: [ground.record], _record)
     yield Target("draft", "json", _drafts, _draft, 4)
     yield Target("pin-tries", "json", _tries, _pin_tries, 4)
+    yield Target("kept-board", "json", _kept_boards, _kept_board, 4)
     yield Target("tables-mark", "json", _marks, _tables, 4)
     yield Target("seal-key", "bytes", _keys, _key, 4)
     yield Target("picture", "bytes", _pictures, _picture, 4)
