@@ -56,6 +56,9 @@ class BareTerminal:
                     os.chdir(cwd)
                 os.execvpe(words[0], list(words), given)
             os._exit(127)
+        os.set_inheritable(
+            self.ours, False
+        )  # or the next program would keep this one's window open
 
     def __enter__(self) -> Self:
         """Return this terminal."""
