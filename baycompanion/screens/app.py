@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from textual.app import App, SystemCommand
 from textual.binding import Binding
+from textual.css.query import NoMatches
 from textual.driver import Driver
 from textual.events import Event, Key, MouseDown, Paste, Resize
 from textual.filter import NoColor
@@ -20,6 +21,7 @@ from baycompanion.screens.board_frame import BoardFrame
 from baycompanion.screens.code_reader import CodeReader
 from baycompanion.screens.themes import BAY_DARK, BAY_LIGHT, THEMES
 from baycompanion.screens.too_small import LEAST_HEIGHT, LEAST_WIDTH, TooSmallScreen
+from baycompanion.text.clean import clean
 from baycompanion.working.wall_clock import local_now
 
 if TYPE_CHECKING:  # the frame of the board is painted before the rest of the program is loaded
@@ -253,10 +255,8 @@ class BayApp(App[int]):
         """Hold keys back, before any widget sees them, while they may be a code that is read."""
         if isinstance(event, Key | MouseDown):
             self._touch()
-        if isinstance(event, Paste) and not isinstance(self.focused, Input):
-            from baycompanion.views.parts import PASTED_NOWHERE
-
-            self._say_here(PASTED_NOWHERE)
+        if isinstance(event, Paste):
+            await self._paste(event)
             return
         if not isinstance(event, Key):
             await super().on_event(event)
@@ -284,6 +284,19 @@ class BayApp(App[int]):
         while not self.screen.is_mounted:
             await asyncio.sleep(0)
         await super().on_event(key)
+
+    async def _paste(self, event: Paste) -> None:
+        """Put all lines that are pasted, as one and cleaned, into the field that has the focus.
+
+        A field of the library takes the first line and drops the rest, and takes codes as they
+        are. Nothing is entered by a paste: only a key that is pressed does that.
+        """
+        if isinstance(self.focused, Input):
+            await super().on_event(Paste(clean(" ".join(event.text.splitlines()))))
+            return
+        from baycompanion.views.parts import PASTED_NOWHERE
+
+        self._say_here(PASTED_NOWHERE)
 
     def _touch(self) -> None:
         """Tell the job in front, or behind a form, that somebody is there."""
@@ -340,7 +353,7 @@ class BayApp(App[int]):
 
         self.bell()
         if isinstance(self.screen, JobScreen):
-            self.screen.say(sentence, "bad")
+            self.screen.call_later(self.screen.say, sentence, "bad")  # it may not stand yet
         else:
             self.notify(sentence, markup=False)
 
@@ -354,7 +367,13 @@ class BayApp(App[int]):
             self.pop_screen()
 
     def _handle_exception(self, error: Exception) -> None:
-        """Leave the screen before anything is told: the library would show every value it held."""
+        """Leave the screen before anything is told: the library would show every value it held.
+
+        A screen that is closed before it stands is told all the same that it does, without a
+        widget in it; who leaves in that moment leaves as in any other.
+        """
+        if self._exit and isinstance(error, NoMatches):
+            return
         if self.is_headless:  # a test is told by the library
             super()._handle_exception(error)
             return
