@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from datetime import UTC, date, datetime
+from functools import cache
 
 from bay import BAD, GOOD, N1, PHOTO, S1, SMALL, STAFF, STATIONS, T1, T2, Bay
 from hypothesis import strategies as st
@@ -85,8 +86,9 @@ def ticks(step: st.SearchStrategy[str]) -> st.SearchStrategy[actions.TickLine]:
     )
 
 
+@cache
 def about(step: st.SearchStrategy[str]) -> st.SearchStrategy[actions.Action]:
-    """Return a strategy for everything that can be done on `step`."""
+    """Return a strategy for everything that can be done on `step`; made once, for that is slow."""
     return st.one_of(
         answers(step),
         ticks(step),
@@ -188,24 +190,39 @@ def _sensible(draw: st.DrawFn, bay: Bay) -> tuple[actions.Action, Person]:
     if state.current is None:
         return draw(_at_a_gate(bay)), draw(st.sampled_from([S1, technician]))
     if state.track(state.current).unsettled and draw(_MOSTLY):
-        return draw(st.builds(actions.Settle, settle=_only(bay), cause=CAUSES, words=LINES)), T1
+        return draw(_settling(state.current)), T1
     if state.current == "second-look" and draw(_MOSTLY):
         return GOOD[state.current][-1], S1
     if draw(_MOSTLY):
-        table = BAD if state.current in BAD and draw(st.booleans()) else GOOD
-        return draw(st.sampled_from(table[state.current])), technician
-    return draw(about(_only(bay))), technician
+        bad = state.current in BAD and draw(st.booleans())
+        return draw(_from_the_table(state.current, bad)), technician
+    return draw(about(_only(state.current))), technician
 
 
-def _only(bay: Bay) -> st.SearchStrategy[str]:
-    return st.just(bay.state.current or "no-such-step")
+@cache
+def _only(step: str) -> st.SearchStrategy[str]:
+    return st.just(step)
+
+
+@cache
+def _settling(step: str) -> st.SearchStrategy[actions.Action]:
+    return st.builds(actions.Settle, settle=_only(step), cause=CAUSES, words=LINES)
+
+
+@cache
+def _from_the_table(step: str, bad: bool) -> st.SearchStrategy[actions.Action]:
+    return st.sampled_from((BAD if bad else GOOD)[step])
 
 
 def _at_a_gate(bay: Bay) -> st.SearchStrategy[actions.Action]:
     """Return a strategy for what can be done while a gate holds the job."""
     if bay.state.accepted_at is None:
         return st.just(actions.Accept(accept="hazards"))
-    held = gates_holding(SMALL, bay.state)
+    return _while_held(gates_holding(SMALL, bay.state))
+
+
+@cache
+def _while_held(held: tuple[str, ...]) -> st.SearchStrategy[actions.Action]:
     if not held:
         return st.just(actions.Close(close="keys back"))
     return st.one_of(

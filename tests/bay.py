@@ -7,6 +7,7 @@ minute with each action, so that times in tests can be counted.
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
+from functools import cache
 from pathlib import Path
 
 from baycompanion.job.actions import (
@@ -56,8 +57,9 @@ for _step in ("stations", "stations-back"):
     )
 
 
+@cache
 def load_small() -> Loaded:
-    """Return the small procedure, freshly loaded."""
+    """Return the small procedure, loaded once."""
     return load_procedure(SMALL_TEXT, SMALL_FILE.name)
 
 

@@ -3,6 +3,7 @@
 import hashlib
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from pathlib import PurePosixPath
 
 import yaml
@@ -24,14 +25,14 @@ _NARROWING = ("when", "unless")
 _SHARED_LISTS = ("hazards", "choices", "tools", "parts", "standing", "gates", "for-the-owner")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Loaded:
     """A procedure with the node it was read from, so that later findings have a place."""
 
     procedure: Procedure
     node: Node
 
-    @property
+    @cached_property
     def pinned_text(self) -> str:
         """The whole procedure as one YAML text, includes resolved, as a job keeps it."""
         return yaml.safe_dump(self.node.plain(), sort_keys=False, allow_unicode=True, width=100)

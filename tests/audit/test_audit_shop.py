@@ -507,12 +507,15 @@ def test_numbers_are_told_in_spans() -> None:
 
 def peak(shop: Path, trust: Trust) -> int:
     """Return the most bytes that an audit of `shop` held at once; nothing it yields is kept."""
+    gc.collect()
+    gc.freeze()  # what tests before left need not be looked through again and again
     tracemalloc.start()
     for number, _ in enumerate(audit_shop(shop, Choice(), way=Way(trust=trust))):
         if number % 8 == 0:
             gc.collect()  # so that only what is held on to is counted
     most = tracemalloc.get_traced_memory()[1]
     tracemalloc.stop()
+    gc.unfreeze()
     return most
 
 

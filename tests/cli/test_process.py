@@ -7,6 +7,7 @@ import signal
 import subprocess
 import sys
 import time
+from collections.abc import Mapping
 from pathlib import Path
 
 import pytest
@@ -16,7 +17,7 @@ from baycompanion.exits import Exit
 from baycompanion.store.ledger import NAME as LEDGER
 from baycompanion.store.turn import turn
 
-WHICH = "import sys; print(sorted({name.split('.')[0] for name in sys.modules}))"
+WHICH = "import sys; print(sorted({name.split('.')[0] for name in sys.modules}))\n"
 
 
 def python(*words: str, **more: object) -> subprocess.CompletedProcess[str]:
@@ -41,6 +42,18 @@ def loaded(code: str) -> set[str]:
     return set(eval(done.stdout.splitlines()[-1]))
 
 
+def loaded_by(codes: Mapping[str, str], never: set[str]) -> dict[str, set[str]]:
+    """Return which packages of `never` are loaded once each code has run, by its name.
+
+    All run in one new process, one after the other. What one has loaded stays for the next, so that
+    the first to be named is the culprit.
+    """
+    done = python("-c", "".join(f"{code}\n{WHICH}" for code in codes.values()))
+    assert done.returncode == 0, done.stderr
+    told = [set(eval(line)) & never for line in done.stdout.splitlines() if line.startswith("['")]
+    return {name: names for name, names in zip(codes, told, strict=True) if names}
+
+
 def typed(*words: str) -> str:
     """Return code that types a command line and swallows its output and its end."""
     return (
@@ -56,46 +69,53 @@ SCREENS = {"textual", "rich"}
 MODELS = {"pydantic", "yaml", "filelock", "platformdirs"}
 
 
-@pytest.mark.parametrize("package", ["text", "trade", "procedure", "job", "views", "sheets"])
-def test_the_core_loads_no_screen_and_no_command_line(package: str) -> None:
-    names = loaded(
+def every_module_of(package: str) -> str:
+    """Return code that loads all of a package."""
+    return (
         f"import baycompanion.{package}, pkgutil, importlib\n"
         f"for each in pkgutil.iter_modules(baycompanion.{package}.__path__):\n"
         f"    importlib.import_module('baycompanion.{package}.' + each.name)"
     )
-    assert not names & (SCREENS | {"click", "filelock", "platformdirs"})
 
 
-@pytest.mark.parametrize("package", ["store", "audit", "play", "commands"])
-def test_the_floors_below_the_screens_load_none(package: str) -> None:
-    names = loaded(
-        f"import baycompanion.{package}, pkgutil, importlib\n"
-        f"for each in pkgutil.iter_modules(baycompanion.{package}.__path__):\n"
-        f"    importlib.import_module('baycompanion.{package}.' + each.name)"
-    )
-    assert not names & SCREENS
+def test_the_core_loads_no_screen_and_no_command_line() -> None:
+    core = ("text", "trade", "procedure", "job", "views", "sheets")
+    codes = {package: every_module_of(package) for package in core}
+    assert loaded_by(codes, SCREENS | {"click", "filelock", "platformdirs"}) == {}
+
+
+def test_the_floors_below_the_screens_load_none() -> None:
+    codes = {
+        package: every_module_of(package) for package in ("store", "audit", "play", "commands")
+    }
+    assert loaded_by(codes, SCREENS) == {}
+
+
+def test_what_loads_too_much_is_named() -> None:
+    codes = {"clean": "import json", "culprit": "import yaml", "after it": "import json"}
+    assert list(loaded_by(codes, MODELS)) == ["culprit", "after it"]
 
 
 def test_the_command_line_by_itself_loads_no_models() -> None:
     assert not loaded("import baycompanion.cli, baycompanion.__main__") & (SCREENS | MODELS)
 
 
-@pytest.mark.parametrize(
-    "words",
-    [
-        *(["--help"], ["--version"], ["start", "--help"], ["demo", "--help"], ["strat"]),
-        *(["jobs", "-x"], ["staff"], ["staff", "--help"], ["staff", "add", "--help"]),
-        *(["preview", "--help"], ["map", "--help"], ["new"], ["changes", "lamp"]),
-    ],
-    ids=" ".join,
-)
-def test_help_and_typing_errors_load_no_models(words: list[str]) -> None:
-    assert not loaded(typed(*words)) & (SCREENS | MODELS)
+TYPED_ASIDE = [
+    *(["--help"], ["--version"], ["start", "--help"], ["demo", "--help"], ["strat"]),
+    *(["jobs", "-x"], ["staff"], ["staff", "--help"], ["staff", "add", "--help"]),
+    *(["preview", "--help"], ["map", "--help"], ["new"], ["changes", "lamp"]),
+]
+"""Calls for help, and typing errors."""
+
+
+def test_help_and_typing_errors_load_no_models() -> None:
+    codes = {" ".join(words): typed(*words) for words in TYPED_ASIDE}
+    assert loaded_by(codes, SCREENS | MODELS) == {}
 
 
 def test_no_command_without_a_screen_loads_the_screens(tmp_path: Path) -> None:
     script = write_script(tmp_path / "s")
-    for words in (
+    commands = (
         ["check", "receiver-swap", "lamp"],
         ["schema", "record"],
         ["jobs"],
@@ -111,8 +131,8 @@ def test_no_command_without_a_screen_loads_the_screens(tmp_path: Path) -> None:
         ["preview", "lamp"],
         ["preview", "lamp", "--plain"],
         [],
-    ):
-        assert not loaded(typed(*words)) & SCREENS, words
+    )
+    assert loaded_by({" ".join(words): typed(*words) for words in commands}, SCREENS) == {}
 
 
 def test_only_a_change_of_the_staff_loads_what_keeps_the_remarks_of_its_file() -> None:

@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 import rfc8785
 from bay import Bay
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from baycompanion.job.chain import LARGEST_INTEGER, canonical, fingerprint, hash_event
@@ -80,7 +80,6 @@ VALUES = st.recursive(
 )
 
 
-@settings(max_examples=300)
 @given(st.dictionaries(KEYS, VALUES, max_size=6))
 def test_any_value_of_the_subset_gives_the_bytes_of_the_library(value: dict[str, Any]) -> None:
     assert canonical(value) == rfc8785.dumps(value)

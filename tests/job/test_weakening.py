@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 from bay import SMALL, Bay
-from hypothesis import HealthCheck, event, given, settings
+from hypothesis import event, given
 from hypothesis import strategies as st
 from yaml_text import as_yaml
 
@@ -151,7 +151,6 @@ def states(draw: st.DrawFn) -> State:
     )
 
 
-@settings(max_examples=250, suppress_health_check=[HealthCheck.too_slow])
 @given(procedures(), procedures(), st.lists(states(), min_size=1, max_size=6))
 def test_no_gate_opens_sooner_than_before_without_a_shout(
     old: Procedure, new: Procedure, some: list[State]
@@ -175,7 +174,6 @@ def test_no_gate_opens_sooner_than_before_without_a_shout(
                 )
 
 
-@settings(max_examples=150, suppress_health_check=[HealthCheck.too_slow])
 @given(procedures(), states())
 def test_a_procedure_is_nowhere_weaker_than_itself(only: Procedure, state: State) -> None:
     assert weakened(only, only) == ()

@@ -1,6 +1,7 @@
 """A card's face changes with what the card shows, and with nothing else."""
 
 from collections.abc import Callable
+from functools import cache
 from typing import Any
 
 import pytest
@@ -26,6 +27,12 @@ def revised(text: str, change: Change) -> Procedure:
     data = from_yaml(text)
     change(data)
     return load_procedure(as_yaml(data), "revised.yaml").procedure
+
+
+@cache
+def deck_of(name: str) -> Deck:
+    """Return the deck of a procedure at hand, made once."""
+    return make_deck(load_procedure(TEXTS[name], name).procedure)
 
 
 def faces(deck: Deck) -> dict[str, str]:
@@ -84,9 +91,9 @@ def test_a_revision_that_only_counts_on_brings_back_no_card(name: str) -> None:
         data["title"] = "Another title"
         data.setdefault("changes", []).append("Nothing but this line.")
 
-    old, new = load_procedure(TEXTS[name], name).procedure, revised(TEXTS[name], count_on)
-    assert new.revision == old.revision + 1
-    assert touched(make_deck(old), make_deck(new)) == set()
+    old, new = deck_of(name), revised(TEXTS[name], count_on)
+    assert new.revision == old.procedure.revision + 1
+    assert touched(old, make_deck(new)) == set()
 
 
 @settings(max_examples=15)
@@ -94,8 +101,8 @@ def test_a_revision_that_only_counts_on_brings_back_no_card(name: str) -> None:
 def test_a_step_said_otherwise_changes_the_cards_that_show_it(
     name: str, data: st.DataObject
 ) -> None:
-    procedure = load_procedure(TEXTS[name], name).procedure
-    step = data.draw(st.sampled_from(list(procedure.steps.values())))
+    old = deck_of(name)
+    step = data.draw(st.sampled_from(list(old.procedure.steps.values())))
     new_text = "Do all of it in quite another way."
 
     def reword(raw: dict[str, Any]) -> None:
@@ -103,13 +110,12 @@ def test_a_step_said_otherwise_changes_the_cards_that_show_it(
             if each["id"] == step.id:
                 each[step.verb] = new_text
 
-    old, new = make_deck(procedure), make_deck(revised(TEXTS[name], reword))
+    new = make_deck(revised(TEXTS[name], reword))
     changed = touched(old, new)
     assert faces(old).keys() == faces(new).keys()
     assert showing(new, new_text.rstrip(".")) <= changed <= about(new, step.id)
 
 
-@settings(max_examples=60)
 @given(procedures(), st.data())
 def test_in_any_procedure_a_step_said_otherwise_changes_the_cards_that_show_it(
     procedure: Procedure, data: st.DataObject
@@ -199,8 +205,7 @@ RECEIVER_CHANGES: list[tuple[Change, set[str]]] = [
 @pytest.mark.parametrize("number", range(len(RECEIVER_CHANGES)))
 def test_a_change_brings_back_the_cards_it_is_about_and_no_other(number: int) -> None:
     change, expected = RECEIVER_CHANGES[number]
-    text = TEXTS["receiver-swap"]
-    old, new = make_deck(load_procedure(text, "r").procedure), make_deck(revised(text, change))
+    old, new = deck_of("receiver-swap"), make_deck(revised(TEXTS["receiver-swap"], change))
     found = {name.removeprefix("receiver-swap/") for name in touched(old, new)}
     assert found == expected
 
@@ -212,7 +217,7 @@ def test_a_new_step_changes_what_comes_before_it_and_leaves_the_rest() -> None:
         new = {"check": "The horn sounds.", "id": "horn", "why": "It is heard outside."}
         data["phases"][1]["steps"].insert(4, new)
 
-    old, new = make_deck(load_procedure(text, "s").procedure), make_deck(revised(text, add))
+    old, new = deck_of("second-person"), make_deck(revised(text, add))
     assert touched(old, new) <= {
         f"second-person/{kind}"
         for kind in ("next/starts", "next/horn", "order/hunt", "misplaced/hunt")
@@ -221,7 +226,7 @@ def test_a_new_step_changes_what_comes_before_it_and_leaves_the_rest() -> None:
 
 
 def test_faces_do_not_change_from_one_run_to_another() -> None:
-    deck = make_deck(load_procedure(TEXTS["second-person"], "s").procedure)
+    deck = deck_of("second-person")
     (card,) = [card for card in deck.cards if card.kind == "limit"]
     assert card.name == "second-person/limit/draw"
     assert card.face == FACE

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 from any_procedures import procedures
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from yaml_text import as_yaml, from_yaml
 
@@ -180,7 +180,6 @@ def spots(value: Any) -> Iterator[tuple[Any, Any]]:
             yield from spots(value[key])
 
 
-@settings(max_examples=150)
 @given(st.lists(st.tuples(st.integers(0, 300), st.none() | st.sampled_from(NAMES)), max_size=4))
 def test_a_procedure_with_errors_gives_what_can_be_made_of_it(
     changes: list[tuple[int, str | None]],

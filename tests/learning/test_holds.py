@@ -8,7 +8,7 @@ import pytest
 from any_procedures import procedures
 from at_hand import FILES, RECEIVER
 from free_walk import a_vehicle, allowed_somewhere, every_walk
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from baycompanion.learning.orders.holds import Holds, is_allowed, may_follow
@@ -23,7 +23,6 @@ def orders_tried(procedure: Procedure, data: st.DataObject) -> Iterator[tuple[st
     yield from permutations(named[: data.draw(st.integers(3, 4))])
 
 
-@settings(max_examples=120)
 @given(procedures(), st.data())
 def test_no_order_that_the_engine_allows_is_called_wrong(
     procedure: Procedure, data: st.DataObject
@@ -34,7 +33,6 @@ def test_no_order_that_the_engine_allows_is_called_wrong(
             assert holds.is_allowed(order), order
 
 
-@settings(max_examples=120)
 @given(procedures(choosing=False), st.data())
 def test_without_choices_what_is_allowed_is_just_what_the_engine_allows(
     procedure: Procedure, data: st.DataObject

@@ -10,7 +10,7 @@ import pytest
 from any_procedures import procedures
 from at_hand import DECKS, questions, right_name
 from free_walk import FreeWalk, a_vehicle, every_walk
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from baycompanion.job.gates import missing
@@ -52,7 +52,6 @@ def check_next(question: Question, procedure: Procedure, walks: Sequence[FreeWal
     return seen
 
 
-@settings(max_examples=100)
 @given(procedures(), st.integers(0, 9))
 def test_what_comes_next_is_the_next_step_and_no_other_may(procedure: Procedure, seed: int) -> None:
     deck, walks = make_deck(procedure), every_walk(procedure)
@@ -96,7 +95,6 @@ def check_gate(question: Question, procedure: Procedure, walks: Sequence[FreeWal
         assert all(opens), option
 
 
-@settings(max_examples=100)
 @given(procedures(), st.integers(0, 9))
 def test_a_gate_waits_for_what_is_right_and_opens_without_what_is_wrong(
     procedure: Procedure, seed: int

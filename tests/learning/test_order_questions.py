@@ -8,7 +8,7 @@ import pytest
 from any_procedures import procedures
 from at_hand import DECKS, questions
 from free_walk import FreeWalk, a_vehicle, every_walk
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from baycompanion.learning.drill.deck import Deck, make_deck
@@ -51,7 +51,6 @@ def check_misplaced(question: Question, walks: Sequence[FreeWalk], exact: bool) 
         assert judge(question, (name,)).right == (name in blamed)
 
 
-@settings(max_examples=150)
 @given(procedures(), st.integers(0, 9))
 def test_orders_of_any_procedure(procedure: Procedure, seed: int) -> None:
     deck, walks = make_deck(procedure), every_walk(procedure)

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from yaml_text import as_yaml
 
@@ -66,7 +66,6 @@ CHANGES = st.lists(
 )
 
 
-@settings(max_examples=100, suppress_health_check=[HealthCheck.too_slow])
 @given(CHANGES)
 def test_a_procedure_with_values_changed_or_deleted_is_checked_or_refused(
     changes: list[tuple[int, Any]],

@@ -5,14 +5,15 @@ import json
 import shutil
 from collections.abc import Awaitable, Callable
 from dataclasses import dataclass, field
-from datetime import timedelta
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 
-from bay import GOOD, LONG_STEPS, S1, START, T1, VEHICLE, load_small
+from bay import GOOD, LONG_STEPS, S1, SMALL_TEXT, START, T1, VEHICLE, load_small
 from lamp import PROCEDURE
 from lamp import STAFF as LAMP_STAFF
 from past_shop import invented_minutes, play_past
+from played_once import done_once
 from textual.events import Key
 from textual.pilot import Pilot
 from textual.widgets import Button, Input, OptionList, Static
@@ -146,6 +147,7 @@ class Bench:
     folder: Path
     clock: Clock = field(default_factory=lambda: Clock(START))
     shop: Shop = field(init=False)
+    procedure: str = SMALL_TEXT
     loaded: Loaded = field(default_factory=load_small)
 
     def __post_init__(self) -> None:
@@ -156,6 +158,7 @@ class Bench:
 
     def use(self, procedure: str) -> None:
         """Make the jobs that come of the procedure in this text, in place of the small one."""
+        self.procedure = procedure
         self.loaded = load_procedure(procedure, "procedure.yaml")
 
     def close_lamps(self, jobs: int) -> list[Path]:
@@ -185,10 +188,16 @@ class Bench:
         `instead` gives other actions for some steps, whose names have _ for each hyphen. Where
         the job comes to a shut gate the walk ends there.
         """
-        folder = self.new_job(who=who)
-        self.act(folder, Accept(accept="hazards"), who=who)
-        self.finish(folder, to, who, **instead)
-        return folder
+
+        def walked() -> tuple[str, datetime]:
+            folder = self.new_job(who=who)
+            self.act(folder, Accept(accept="hazards"), who=who)
+            self.finish(folder, to, who, **instead)
+            return folder.name, self.clock.at
+
+        plan = (self.procedure, self.clock.at, to, who, repr(instead))
+        name, self.clock.at = done_once(self.folder, plan, walked)
+        return self.shop.jobs / name
 
     def finish(
         self, folder: Path, to: str | None = None, who: Person = T1, **instead: list[Action]

@@ -7,8 +7,9 @@ import textual.app
 import textual.pilot
 import textual.screen
 from bench import Bench
-from quiet import until_quiet
+from quiet import paint_later, until_quiet
 from styles_once import rules_once
+from textual._compositor import Compositor
 from textual.css.stylesheet import Stylesheet
 
 from baycompanion.screens import code_reader
@@ -22,9 +23,10 @@ def bench(tmp_path: Path) -> Bench:
 
 @pytest.fixture(autouse=True)
 def no_idling(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Paint at once, wait after a key for what it set going and no longer, read styles once."""
+    """Wait after a key for what it set going and no longer, paint then, read styles once."""
     monkeypatch.setattr(textual.screen, "UPDATE_PERIOD", 0.001)
     for module in (textual.app, textual.pilot):
         monkeypatch.setattr(module, "wait_for_idle", until_quiet)
+    monkeypatch.setattr(Compositor, "render_update", paint_later)
     monkeypatch.setattr(code_reader, "PACE", 0.005)
     monkeypatch.setattr(Stylesheet, "_parse_rules", rules_once)

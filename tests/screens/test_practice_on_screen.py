@@ -3,10 +3,10 @@
 import pytest
 from bay import SMALL
 from bench import Bench, Click, More, Move, Typed, press, shown
+from contrast import LEAST, palest_text
 from practice_screens import folder, pass_asked, practice_screen, run, say_next, to_first_step
 from practised import seed_with
 from test_bench_sums import KEY_OFF
-from test_contrast import contrast, is_text
 from textual.pilot import Pilot
 from textual.screen import Screen
 from textual.widgets import OptionList, Static
@@ -101,21 +101,11 @@ def test_the_label_and_the_question_can_be_read(bench: Bench, theme: str) -> Non
         pilot.app.theme = theme
         await press(pilot, "1")
         assert practice_screen(pilot).card.kind == "next"
-        assert palest(pilot) >= 4.5
+        assert palest_text(pilot.app)[0] >= LEAST
         await say_next(pilot, "rest-voltage")
-        assert palest(pilot) >= 4.5
+        assert palest_text(pilot.app)[0] >= LEAST
 
     run(bench, walk, size=(120, 36))
-
-
-def palest(pilot: Pilot[int]) -> float:
-    """Return the least contrast of any text on the screen."""
-    return min(
-        contrast(segment.style)
-        for strip in pilot.app.screen._compositor.render_strips()
-        for segment in strip
-        if segment.style is not None and is_text(segment)
-    )
 
 
 class TestWhatComesNext:

@@ -8,10 +8,10 @@ from pathlib import Path
 import pytest
 from bay import SMALL, SMALL_TEXT, START
 from bench import Click, press, shown
+from contrast import LEAST, palest_text
 from hostile import HOSTILE, hostile_procedure, shown_text
 from pictures import text_of
 from syrupy.assertion import SnapshotAssertion
-from test_contrast import contrast, is_text
 from test_pictures import TextFile
 from textual.pilot import Pilot
 from textual.widgets import OptionList
@@ -175,13 +175,7 @@ def test_every_text_can_be_read_with_errors_above_it(
         save(file, "title: ", "titel: ")
         await press(pilot, "f3")
         await look(pilot)
-        palest = min(
-            contrast(segment.style)
-            for strip in pilot.app.screen._compositor.render_strips()
-            for segment in strip
-            if segment.style is not None and is_text(segment)
-        )
-        assert palest >= 4.5
+        assert palest_text(pilot.app)[0] >= LEAST
 
     run(file, walk, size, theme)
 
@@ -315,13 +309,7 @@ def test_the_preview_reads_as_it_did(
 def test_every_text_of_the_choices_can_be_read(file: Path, theme: str) -> None:
     async def walk(pilot: Pilot[int]) -> None:
         for _ in range(2):  # the list, then the line of what is chosen
-            palest = min(
-                contrast(segment.style)
-                for strip in pilot.app.screen._compositor.render_strips()
-                for segment in strip
-                if segment.style is not None and is_text(segment)
-            )
-            assert palest >= 4.5
+            assert palest_text(pilot.app)[0] >= LEAST
             await press(pilot, "2", "escape")
 
     async def choosing(pilot: Pilot[int]) -> None:

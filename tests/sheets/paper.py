@@ -1,41 +1,44 @@
 """A printed sheet taken apart with the standard library's parser, as a reader would find it."""
 
 from dataclasses import dataclass, field
+from functools import cached_property
 from html.parser import HTMLParser
 
 VOID = {"meta", "link", "br", "hr", "img", "input", "col"}
 
 
-@dataclass
+@dataclass(eq=False)
 class Node:
-    """One element, with what stands in it."""
+    """One element, with what stands in it; what was found in it once is kept."""
 
     tag: str
     attributes: dict[str, str]
     within: list["Node | str"] = field(default_factory=list)
+    _found: dict[tuple[str, str], list["Node"]] = field(default_factory=dict, repr=False)
 
-    @property
+    @cached_property
     def classes(self) -> set[str]:
         return set(self.attributes.get("class", "").split())
 
-    @property
+    @cached_property
     def text(self) -> str:
         """All the text in it, white space folded."""
         return " ".join(self.raw.split())
 
-    @property
+    @cached_property
     def raw(self) -> str:
         return "".join(part if isinstance(part, str) else part.raw for part in self.within)
 
     def all(self, tag: str = "", of: str = "") -> list["Node"]:
         """Return every element below this one with this tag and this class."""
-        found = []
-        for part in self.within:
-            if isinstance(part, Node):
-                if tag in ("", part.tag) and (not of or of in part.classes):
-                    found.append(part)
-                found += part.all(tag, of)
-        return found
+        if (tag, of) not in self._found:
+            found = self._found[tag, of] = []
+            for part in self.within:
+                if isinstance(part, Node):
+                    if tag in ("", part.tag) and (not of or of in part.classes):
+                        found.append(part)
+                    found += part.all(tag, of)
+        return list(self._found[tag, of])
 
     def one(self, tag: str = "", of: str = "") -> "Node":
         [found] = self.all(tag, of)

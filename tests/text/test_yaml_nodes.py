@@ -4,7 +4,7 @@ import unicodedata
 
 import pytest
 import yaml
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from yaml_text import as_yaml
 
@@ -171,7 +171,6 @@ def test_more_than_a_million_characters_are_refused_unread() -> None:
     assert "longer than 1,000,000 characters" in refusal("x" * (LARGEST_FILE + 1))
 
 
-@settings(max_examples=300)
 @given(text=st.text(alphabet=SIGNS, max_size=60) | st.text(max_size=80))
 def test_any_text_gives_a_node_or_a_bad_file(text: str) -> None:
     try:
