@@ -2,6 +2,8 @@
 
 from pathlib import Path
 
+from played_once import played_once
+
 from baycompanion.play.run import Played, play
 from baycompanion.play.script import read_script
 from baycompanion.store.shelf import shipped
@@ -28,8 +30,10 @@ def play_day(path: Path, folder: Path) -> Played:
 def play_text(text: str, file: str, shop: Shop) -> Played:
     """Play a script from its text into `shop`, after the day that its vehicle comes back from."""
     read = read_script(text, file)
-    assert read.script.start is not None
+    start = read.script.start
+    assert start is not None
     if read.script.earlier is not None:
         before = DEMO / f"{BEFORE[read.script.earlier]}.yaml"
         assert play_text(before.read_text(encoding="utf-8"), before.name, shop).stop is None
-    return play(read, DEMO, shop, read.script.start)
+    [played] = played_once(shop, ("day", text), lambda: [play(read, DEMO, shop, start)])
+    return played

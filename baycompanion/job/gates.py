@@ -71,8 +71,9 @@ def gates_before(procedure: Procedure, state: State, step: Step | None) -> tuple
     for name, gates in procedure.gates_on.items():
         if not gates or procedure.number[name] >= number:
             continue
-        if step_applies(procedure, state, procedure.steps[name]):
-            wanted |= {gate.gate for gate in gates if _standing(state, gate) not in _PASSED}
+        shut = {gate.gate for gate in gates if _standing(state, gate) not in _PASSED}
+        if shut and step_applies(procedure, state, procedure.steps[name]):
+            wanted |= shut
     return tuple(
         gate
         for name, gate in procedure.all_gates.items()

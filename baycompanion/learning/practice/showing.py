@@ -16,9 +16,10 @@ def showing(
     What was there before the work stays on the sheet of before the work, whatever becomes of it.
     """
     for each in planted:
-        there = not put_right(procedure, state, each)
-        for spot in (*each.spots, *each.later):
-            if spot.step == step.id and (there or is_before(procedure, spot)):
+        here = [spot for spot in (*each.spots, *each.later) if spot.step == step.id]
+        there = bool(here) and not put_right(procedure, state, each)
+        for spot in here:
+            if there or is_before(procedure, spot):
                 yield each, spot
 
 
