@@ -21,6 +21,7 @@ from types import FrameType
 from typing import Any
 
 import filelock
+from bay import keys_in
 
 import baycompanion.audit
 import baycompanion.store
@@ -191,7 +192,7 @@ def ends_jobs(shop: Path, loaded: Loaded, who: Person, name: str, jobs: int) -> 
 
 def end_job(shop: Shop, loaded: Loaded, who: Person, order: str) -> None:
     """Begin a job, write something in it, and end it."""
-    folder = make_job(shop.jobs, loaded, order, Vehicle(description="van"), who, WHEN)
+    folder = make_job(shop.jobs, loaded, keys_in(order, Vehicle(description="van"), who, WHEN))
     job = OpenJob(folder, shop.lists, who, WHEN)
     try:
         for minute, action in enumerate(

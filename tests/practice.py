@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 
-from bay import N1, SMALL
+from bay import N1, SMALL, keys_in
 
 from baycompanion.job.actions import Action, Answer
 from baycompanion.job.carried import Practice, Vehicle
@@ -48,13 +48,15 @@ class PracticeBay:
                 self.procedure,
                 "ab" * 32,
                 "practice-1",
-                "Practice",
-                vehicle,
-                N1,
-                self.now,
-                mentor=mentor,
-                practice=practice,
-                earlier=make_past(self.procedure, self.made, self.now),
+                keys_in(
+                    "Practice",
+                    vehicle,
+                    N1,
+                    self.now,
+                    mentor=mentor,
+                    practice=practice,
+                    earlier=make_past(self.procedure, self.made, self.now),
+                ),
             )
         ]
         self.state = fold_all(self.events)

@@ -12,6 +12,7 @@ from typing import Any
 
 import lamp
 import pytest
+from bay import keys_in
 
 from baycompanion.job.actions import Accept, Answer, TickLine
 from baycompanion.job.carried import Vehicle
@@ -68,7 +69,9 @@ def test_on_a_full_disk_the_entry_stays_and_is_saved_once_there_is_room(small_di
     shop = lamp.make_shop(small_disk / "shop")
     loaded, who = load_procedure(lamp.PROCEDURE, "lamp.yaml"), shop.staff["T1"]
     now = datetime.now(UTC)
-    folder = make_job(shop.jobs, loaded, "WO 7", Vehicle(description="yellow van"), who, now)
+    folder = make_job(
+        shop.jobs, loaded, keys_in(vehicle=Vehicle(description="yellow van"), who=who, when=now)
+    )
     job = OpenJob(folder, shop.lists, who, now)
     meter: dict[str, Any] = {"tick": "tools-staged", "item": "meter", "outcome": "here"}
     meter |= {"instrument": "M-3", "due": "2099-06-30"}
@@ -122,7 +125,9 @@ def test_a_job_on_a_disk_that_was_made_read_only_is_read(small_disk: Path) -> No
     shop = lamp.make_shop(small_disk / "shop")
     loaded, who = load_procedure(lamp.PROCEDURE, "lamp.yaml"), shop.staff["T1"]
     now = datetime.now(UTC)
-    folder = make_job(shop.jobs, loaded, "WO 7", Vehicle(description="yellow van"), who, now)
+    folder = make_job(
+        shop.jobs, loaded, keys_in(vehicle=Vehicle(description="yellow van"), who=who, when=now)
+    )
     subprocess.run(["mount", "-o", "remount,ro", str(small_disk)], check=True)
     with pytest.raises(StoreTrouble, match="read-only file system") as trouble:
         OpenJob(folder, shop.lists, who, now)

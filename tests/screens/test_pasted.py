@@ -15,7 +15,7 @@ from fnmatch import fnmatch
 from pathlib import Path
 
 import pytest
-from bay import BAD, T1, VEHICLE
+from bay import BAD, T1, keys_in
 from bench import Bench, Click, More, Move, Typed, job_screen, press, shown
 from hostile import shown_text
 from ordered import ORDER
@@ -128,7 +128,7 @@ def _gate(bench: Bench) -> Path:
 
 
 def _ordered(bench: Bench) -> Path:
-    made = make_job(bench.shop.jobs, bench.loaded, "WO 7", VEHICLE, T1, bench.clock(), ORDER)
+    made = make_job(bench.shop.jobs, bench.loaded, keys_in(when=bench.clock(), order=ORDER))
     bench.act(made, Accept(accept="hazards"))
     bench.finish(made, "parts")
     return made

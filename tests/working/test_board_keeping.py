@@ -6,7 +6,7 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
-from bay import GOOD, LISTS, START, T1, VEHICLE, load_small
+from bay import GOOD, LISTS, START, T1, keys_in, load_small
 
 from baycompanion.job.actions import Abandon, Accept
 from baycompanion.job.draft import Refused
@@ -34,7 +34,7 @@ def shop(tmp_path: Path) -> Shop:
             [Abandon(abandon="sold")],
         )
     ):
-        folder = make_job(shop.jobs, load_small(), f"WO {number}", VEHICLE, T1, START)
+        folder = make_job(shop.jobs, load_small(), keys_in(f"WO {number}"))
         job = OpenJob(folder, LISTS, T1, START + MINUTE)
         for action in actions:
             assert not isinstance(job.act(action, T1, START + MINUTE), Refused)
@@ -73,7 +73,7 @@ def _work_on(shop: Shop) -> None:
 
 
 def _begin(shop: Shop) -> None:
-    make_job(shop.jobs, load_small(), "WO 9", VEHICLE, T1, NOW)
+    make_job(shop.jobs, load_small(), keys_in("WO 9", when=NOW))
 
 
 def _take_away(shop: Shop) -> None:
