@@ -115,7 +115,7 @@ def _day(text: str) -> date:
     try:
         return date.fromisoformat(text.strip())
     except ValueError:
-        raise ValueError(f"“{text}” is no date. Type it like 2027-01-31.") from None
+        raise ValueError(f"{quoted(text)} is no date. Type it like 2027-01-31.") from None
 
 
 def settle_form(step: Step, cause: str) -> Form[Deed]:

@@ -114,7 +114,7 @@ def _number(text: str, kind: str) -> int:
     try:
         number = int(text.strip())
     except ValueError:
-        raise ValueError(f"“{text}” is no whole number. Type how many: {kind}.") from None
+        raise ValueError(f"{quoted(text)} is no whole number. Type how many: {kind}.") from None
     if not 0 <= number <= 9999:
         raise ValueError("Type a number from 0 to 9999.")
     return number
