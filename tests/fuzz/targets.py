@@ -50,7 +50,13 @@ from baycompanion.store.job_folder import (
     record_of,
 )
 from baycompanion.store.kept_board import NAME as KEPT
-from baycompanion.store.kept_board import hash_of_board, state_of_list, state_of_pinned
+from baycompanion.store.kept_board import (
+    KeptBoard,
+    hash_of_board,
+    keep,
+    state_of_list,
+    state_of_pinned,
+)
 from baycompanion.store.open_job import OpenJob
 from baycompanion.store.past_times import past_jobs
 from baycompanion.store.pin_tries import NAME as PIN_TRIES
@@ -72,13 +78,14 @@ from baycompanion.text.clean import clean
 from baycompanion.text.to_model import to_model
 from baycompanion.text.yaml_nodes import read_yaml
 from baycompanion.trade.catalogue import SUMS, work
+from baycompanion.views.board_line import BoardLine
 from baycompanion.views.cards import job_card
 from baycompanion.views.event_words import event_line
 from baycompanion.views.place import where
 from baycompanion.views.timeline_lines import told_lines
 from baycompanion.wiring.connector import read_connector
 from baycompanion.wiring.plan import plan_splices
-from baycompanion.working.board_keeping import board_kept, keep_board
+from baycompanion.working.board_keeping import board_kept
 from baycompanion.working.hand_over import hand_over_page
 from baycompanion.working.small_photo import make_small
 
@@ -438,8 +445,13 @@ def _command(ground: Ground, content: bytes) -> None:
 
 
 def _kept_boards(ground: Ground) -> list[bytes]:
-    keep_board(ground.shop, NOW)
-    path = ground.shop.folder / KEPT
+    lines = (
+        BoardLine("heading", "UNDER WAY"),
+        BoardLine("job", "WO 7 · Blue van", "Bench · step 3 of 9\nnow: Look.", "20260302-wo-7"),
+        BoardLine("ended", "2026-03-01 · WO 6 · Blue van · closed", opens="20260301-wo-6"),
+    )
+    keep(ground.bare, KeptBoard(state_of_list(ground.bare), "", (), 0, None, "A shop", lines))
+    path = ground.bare / KEPT
     content = path.read_bytes()
     path.unlink()
     return [content]
