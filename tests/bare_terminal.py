@@ -129,7 +129,8 @@ class BareTerminal:
         until = time.monotonic() + PATIENCE
         while not holds():
             more = self.read(0.05) or self._status is None
-            assert more and time.monotonic() < until, f"{otherwise()}:\n{self.shown}"
+            assert more, f"{otherwise()}; the program ended with {self._status}:\n{self.shown}"
+            assert time.monotonic() < until, f"{otherwise()}:\n{self.shown}"
 
     @property
     def shown(self) -> str:

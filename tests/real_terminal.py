@@ -49,10 +49,13 @@ class RealTerminal(BareTerminal):
     def resize(self, columns: int, rows: int) -> None:
         """Give the window another size."""
         self._draw()
-        kept = dict(self._screen.buffer)
+        kept = {row: line for row, line in self._screen.buffer.items() if row < rows}
+        for line in kept.values():
+            for column in [column for column in line if column >= columns]:
+                del line[column]
         self._screen.resize(rows, columns)
         self._screen.buffer.clear()  # it cuts lines off the top; a window loses those at its foot
-        self._screen.buffer.update({row: line for row, line in kept.items() if row < rows})
+        self._screen.buffer.update(kept)
         super().resize(columns, rows)
 
     def _draw(self) -> None:

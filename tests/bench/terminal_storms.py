@@ -149,7 +149,7 @@ def storm_of_windows(bench: Bench, drawn: random.Random, count: int) -> None:
                 if small:
                     terminal.see("too small")
                     continue
-                terminal.see("Enter Save Esc Back")
+                see_whole(terminal)
                 key = drawn.choice("bdfghjkmpqvwxyz")
                 terminal.send(key)
                 note += key
@@ -168,6 +168,11 @@ def storm_of_windows(bench: Bench, drawn: random.Random, count: int) -> None:
         f"other, in {time.monotonic() - began:.0f} s: a note of {len(note)} letters, kept as typed "
         f"{_said(kept)}, left with {code}"
     )
+
+
+def see_whole(terminal: RealTerminal) -> None:
+    """Wait until the program fills its window: tmux may show what stood in a wider one before."""
+    terminal.until(lambda: "f1 Help" in terminal.lines[-1], lambda: "no keys in the last line")
 
 
 def see_typed(terminal: RealTerminal, entry: str, *last: str) -> None:
