@@ -95,7 +95,7 @@ def storm_of_sizes(bench: Bench, drawn: random.Random, count: int) -> None:
             if small:
                 terminal.see("too small")
                 continue
-            terminal.see_go("too small")
+            see_whole(terminal)
             if len(entry) == 5:
                 see_typed(terminal, entry)
                 terminal.send("\r")
@@ -106,7 +106,7 @@ def storm_of_sizes(bench: Bench, drawn: random.Random, count: int) -> None:
                 terminal.send(key)
                 entry += key
         terminal.resize(80, 24)
-        terminal.see_go("too small")
+        see_whole(terminal)
         terminal.settle()
         held = bench.kinds(folder) == before
         terminal.send("\r\r" if entry else "\r")
@@ -171,7 +171,11 @@ def storm_of_windows(bench: Bench, drawn: random.Random, count: int) -> None:
 
 
 def see_whole(terminal: RealTerminal) -> None:
-    """Wait until the program fills its window: tmux may show what stood in a wider one before."""
+    """Wait until the program fills its window.
+
+    That it says no more to be too small is not enough: half painted it says nothing at all, and
+    tmux shows what stood in a wider window before.
+    """
     terminal.until(lambda: "f1 Help" in terminal.lines[-1], lambda: "no keys in the last line")
 
 
