@@ -6,8 +6,8 @@ from dataclasses import replace
 from bay import BAD, S1, SMALL, Bay
 
 from baycompanion.audit.findings import Finding
-from baycompanion.audit.played import Played
-from baycompanion.audit.questions import Questions, ask
+from baycompanion.audit.rules.played import Played
+from baycompanion.audit.rules.questions import Questions, ask
 from baycompanion.job.actions import (
     Action,
     Close,

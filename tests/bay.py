@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 from baycompanion.job.actions import (
     Accept,
@@ -28,7 +29,7 @@ from baycompanion.job.event import Event
 from baycompanion.job.fold import fold_all
 from baycompanion.job.gates import gates_holding
 from baycompanion.job.job_record import JobRecord
-from baycompanion.job.opening import open_job
+from baycompanion.job.opening import KeysIn, open_job
 from baycompanion.job.order import step_state
 from baycompanion.job.record import make_record
 from baycompanion.job.shop_lists import ShopLists
@@ -45,6 +46,18 @@ LISTS = ShopLists(STAFF, ("This gate does not fit this vehicle", "r"))
 
 START = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
 VEHICLE = Vehicle(description="Blue van", plate="TEST 1")
+
+
+def keys_in(
+    work_order: str = "WO 7",
+    vehicle: Vehicle = VEHICLE,
+    who: Person = T1,
+    when: datetime = START,
+    **more: Any,
+) -> KeysIn:
+    """Return what a job starts with; `more` is what few have."""
+    return KeysIn(work_order, vehicle, who, when, **more)
+
 
 SMALL_FILE = Path(__file__).with_name("small-receiver.yaml")
 SMALL_TEXT = SMALL_FILE.read_text(encoding="utf-8")
@@ -187,15 +200,7 @@ class Bay:
     def __post_init__(self) -> None:
         if not self.events:
             opened = open_job(
-                self.procedure,
-                "ab" * 32,
-                "job-1",
-                "WO 7",
-                VEHICLE,
-                T1,
-                self.now,
-                None,
-                self.figures,
+                self.procedure, "ab" * 32, "job-1", keys_in(when=self.now, figures=self.figures)
             )
             self.events = [opened]
         self.state = fold_all(self.events)

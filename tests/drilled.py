@@ -3,7 +3,7 @@
 from itertools import permutations
 from pathlib import Path
 
-from baycompanion.learning.question import Question, judge
+from baycompanion.learning.drill.question import Question, judge
 from baycompanion.store.pins import hash_pin
 from baycompanion.store.shop import Shop, open_shop
 

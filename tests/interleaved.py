@@ -20,19 +20,19 @@ from pathlib import Path
 from types import FrameType
 from typing import Any
 
-from filelock import FileLock
+import filelock
+from bay import keys_in
 
 import baycompanion.audit
 import baycompanion.store
-from baycompanion.audit.all_jobs import Way
 from baycompanion.audit.choice import Choice
-from baycompanion.audit.readers import Readers
+from baycompanion.audit.reading.all_jobs import Way
+from baycompanion.audit.reading.readers import Readers
 from baycompanion.audit.shop import audit_shop
 from baycompanion.job.actions import Abandon, Accept, Note
 from baycompanion.job.carried import Vehicle
 from baycompanion.job.draft import Person, Refused
 from baycompanion.procedure.load import Loaded
-from baycompanion.store import system_lock
 from baycompanion.store.durable import made_again_at_will
 from baycompanion.store.entering import enter_missing
 from baycompanion.store.job_folder import make_job
@@ -162,7 +162,7 @@ def _work(work: Work, every: int, say: int, hear: int) -> None:
         return at_line if frame.f_code.co_filename.startswith(WATCHED) else None
 
     # Whoever waits for a lock looks again at once, so that it takes its turn as soon as it may.
-    system_lock.FileLock = partial(FileLock, poll_interval=0.001)  # type: ignore[misc,assignment]
+    filelock.FileLock = partial(filelock.FileLock, poll_interval=0.001)  # type: ignore[misc,assignment]
     try:
         sys.settrace(at_call)
         with made_again_at_will():
@@ -192,7 +192,7 @@ def ends_jobs(shop: Path, loaded: Loaded, who: Person, name: str, jobs: int) -> 
 
 def end_job(shop: Shop, loaded: Loaded, who: Person, order: str) -> None:
     """Begin a job, write something in it, and end it."""
-    folder = make_job(shop.jobs, loaded, order, Vehicle(description="van"), who, WHEN)
+    folder = make_job(shop.jobs, loaded, keys_in(order, Vehicle(description="van"), who, WHEN))
     job = OpenJob(folder, shop.lists, who, WHEN)
     try:
         for minute, action in enumerate(

@@ -5,8 +5,8 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from random import Random
 
-from baycompanion.audit.rows import JobRows, Row
-from baycompanion.audit.table_folders import RowFiles, TablesFolder, write_mark
+from baycompanion.audit.rules.rows import JobRows, Row
+from baycompanion.audit.tables.table_folders import RowFiles, TablesFolder, write_mark
 from baycompanion.job.moment import write_moment
 
 PROCEDURES = {"receiver": ("take-in", "bench", "refit", "keys-back"), "camera": ("fit", "test")}

@@ -1,6 +1,6 @@
 """An order for the parts of the small procedure; its codes are invented."""
 
-from bay import START, T1, VEHICLE, Bay, load_small
+from bay import Bay, keys_in, load_small
 
 from baycompanion.job.opening import open_job
 from baycompanion.job.parts_order import read_order
@@ -18,5 +18,5 @@ ORDER = read_order(ORDER_TEXT, "order.yaml")
 def ordered_bay() -> Bay:
     """Return a job of the small procedure that was opened with the order."""
     procedure = load_small().procedure
-    first = open_job(procedure, "ab" * 32, "job-1", "WO 7", VEHICLE, T1, START, ORDER)
+    first = open_job(procedure, "ab" * 32, "job-1", keys_in(order=ORDER))
     return Bay(procedure, events=[first])

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 
-from bay import N1, SMALL
+from bay import N1, SMALL, keys_in
 
 from baycompanion.job.actions import Action, Answer
 from baycompanion.job.carried import Practice, Vehicle
@@ -15,9 +15,9 @@ from baycompanion.job.fold import fold_all
 from baycompanion.job.opening import open_job
 from baycompanion.job.practising import PRACTICE_MENTOR
 from baycompanion.job.state import State
-from baycompanion.learning.honest import truthful
-from baycompanion.learning.made_past import make_past
-from baycompanion.learning.made_up import MadeUpVehicle, make_vehicle
+from baycompanion.learning.practice.honest import truthful
+from baycompanion.learning.practice.made_past import make_past
+from baycompanion.learning.practice.made_up import MadeUpVehicle, make_vehicle
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Wait
 
@@ -48,13 +48,15 @@ class PracticeBay:
                 self.procedure,
                 "ab" * 32,
                 "practice-1",
-                "Practice",
-                vehicle,
-                N1,
-                self.now,
-                mentor=mentor,
-                practice=practice,
-                earlier=make_past(self.procedure, self.made, self.now),
+                keys_in(
+                    "Practice",
+                    vehicle,
+                    N1,
+                    self.now,
+                    mentor=mentor,
+                    practice=practice,
+                    earlier=make_past(self.procedure, self.made, self.now),
+                ),
             )
         ]
         self.state = fold_all(self.events)

@@ -11,7 +11,7 @@ from baycompanion.job.actions import Accept, Action, AddPhoto, Close
 from baycompanion.job.event import Event
 from baycompanion.job.order import next_step
 from baycompanion.job.practice_actions import SayNext
-from baycompanion.learning.vehicle import make_vehicle, truthful
+from baycompanion.learning.practice.vehicle import make_vehicle, truthful
 from baycompanion.procedure.steps import Witness
 from baycompanion.store.practice import make_practice
 from baycompanion.store.shop import Shop, open_shop

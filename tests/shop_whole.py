@@ -16,10 +16,10 @@ from typing import Any
 
 import rfc8785
 
-from baycompanion.audit import integrity
-from baycompanion.audit.all_jobs import Way
+from baycompanion.audit.chains import integrity
 from baycompanion.audit.choice import Choice
 from baycompanion.audit.findings import Finding
+from baycompanion.audit.reading.all_jobs import Way
 from baycompanion.audit.shop import ShopSeen, audit_shop
 from baycompanion.store.entering import enter_missing
 from baycompanion.store.trouble import StoreTrouble

@@ -90,7 +90,7 @@ def test_every_rule_is_planted_or_named_with_the_reason_why_not(chain: Path) -> 
 
 def test_every_rule_of_the_audit_is_planted_or_named_as_never_planted() -> None:
     audit = Path(baycompanion.audit.__file__).parent
-    texts = (module.read_text(encoding="utf-8") for module in audit.glob("*.py"))
+    texts = (module.read_text(encoding="utf-8") for module in audit.rglob("*.py"))
     rules = {name for text in texts for name in re.findall(r'\bRule\(\s*"([a-z-]+)"', text)}
     assert rules == {*ALL_RULES, *NEVER_PLANTED}
 

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from baycompanion.audit.facts import Heading
+from baycompanion.audit.one_job.facts import Heading
 from baycompanion.job.past_job import PastJob
 from baycompanion.store.ledger_entry import Entry, JobEntry
 

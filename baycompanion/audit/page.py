@@ -8,8 +8,8 @@ from typing import Any
 
 from baycompanion.audit.choice import Choice
 from baycompanion.audit.findings import Finding
-from baycompanion.audit.gate_counts import GateCount
-from baycompanion.audit.lots import Drawn
+from baycompanion.audit.rules.gate_counts import GateCount
+from baycompanion.audit.rules.lots import Drawn
 from baycompanion.audit.shop import ShopSeen
 from baycompanion.sheets.page import fill
 

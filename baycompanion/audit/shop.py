@@ -1,22 +1,24 @@
 """The audit of one shop folder: its ledger, then its jobs one by one, each forgotten after it."""
 
+import os
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
-from baycompanion.audit import integrity
-from baycompanion.audit.all_jobs import AllJobs, HashedAgain, Way
-from baycompanion.audit.chain_break import first_break
+from baycompanion.audit.chains import integrity
+from baycompanion.audit.chains.chain_break import first_break
+from baycompanion.audit.chains.seal_integrity import Seals
+from baycompanion.audit.chains.staff_log_integrity import audit_staff_log
 from baycompanion.audit.choice import Choice
-from baycompanion.audit.facts import JobFacts, WorkFacts
 from baycompanion.audit.findings import Finding
-from baycompanion.audit.gate_counts import GateCount
-from baycompanion.audit.ledger_join import LedgerJoin
-from baycompanion.audit.questions import Questions
-from baycompanion.audit.release_rules import Releases
-from baycompanion.audit.seal_integrity import Seals
-from baycompanion.audit.staff_log_integrity import audit_staff_log
+from baycompanion.audit.one_job.facts import JobFacts
+from baycompanion.audit.reading.all_jobs import AllJobs, HashedAgain, Way
+from baycompanion.audit.reading.ledger_join import LedgerJoin
+from baycompanion.audit.rules.gate_counts import GateCount
+from baycompanion.audit.rules.questions import Questions
+from baycompanion.audit.rules.release_rules import Releases
+from baycompanion.audit.rules.work_facts import WorkFacts
 from baycompanion.job.event import Event
 from baycompanion.store import ledger
 from baycompanion.store.chained_log import read_line
@@ -194,13 +196,13 @@ class _ShopAudit:
         """
         jobs = self._folder / JOBS
         try:
-            for path in jobs.iterdir():
-                if not path.is_dir():
+            for entry in os.scandir(jobs):
+                if not entry.is_dir():
                     continue
-                if clean_sentence(path.name) == path.name:
-                    yield path.name
+                if clean_sentence(entry.name) == entry.name:
+                    yield entry.name
                 else:
-                    told = f"{path} is passed over for the signs in its name. Rename it."
+                    told = f"{entry.path} is passed over for the signs in its name. Rename it."
                     self._odd_names.append(StoreTrouble(told))
         except FileNotFoundError:
             raise StoreTrouble(f"{self._folder} is no shop folder: it has no {JOBS}.") from None

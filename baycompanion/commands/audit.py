@@ -13,13 +13,13 @@ from typing import Any
 
 import click
 
-from baycompanion.audit.all_jobs import HashedAgain, Trust, Way
 from baycompanion.audit.choice import Choice
-from baycompanion.audit.facts import WorkFacts
 from baycompanion.audit.findings import WEIGHTS, Finding
-from baycompanion.audit.gate_counts import GateCount
-from baycompanion.audit.lots import Drawn, Lots
-from baycompanion.audit.readers import Readers
+from baycompanion.audit.reading.all_jobs import HashedAgain, Trust, Way
+from baycompanion.audit.reading.readers import Readers
+from baycompanion.audit.rules.gate_counts import GateCount
+from baycompanion.audit.rules.lots import Drawn, Lots
+from baycompanion.audit.rules.work_facts import WorkFacts
 from baycompanion.audit.shop import ShopSeen, audit_shop
 from baycompanion.commands.opening import shop_folder
 from baycompanion.exits import Exit

@@ -1,9 +1,16 @@
 """`baycompanion` alone: the bay board."""
 
-from baycompanion.commands.opening import in_terminal, opened, typed_again
+import gc
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from baycompanion.commands.opening import in_terminal, opened, shop_folder, typed_again
 from baycompanion.exits import Exit
 from baycompanion.mishaps import Chosen
 from baycompanion.out import talk
+
+if TYPE_CHECKING:
+    from baycompanion.working.board_keeping import BoardShown
 
 
 def open_board(chosen: Chosen) -> int:
@@ -15,6 +22,17 @@ def open_board(chosen: Chosen) -> int:
     if not in_terminal():
         talk(f"The bay board needs a terminal. For a list, type: {typed_again('jobs', chosen)}")
         return Exit.REFUSED
-    from baycompanion.screens.run import run_board
+    gc.disable()  # a tenth of the time until the board stands; then it is looked again
+    try:
+        from baycompanion.screens.run import run_board
 
-    return run_board(lambda: opened(chosen))
+        return run_board(lambda: opened(chosen), lambda now: _kept(chosen, now))
+    finally:
+        gc.enable()
+
+
+def _kept(chosen: Chosen, now: datetime) -> "BoardShown | None":
+    """Return what was kept of the board of this command line's shop, where it is true `now`."""
+    from baycompanion.working.board_keeping import board_kept
+
+    return board_kept(shop_folder(chosen), now)

@@ -8,12 +8,12 @@ from typing import Literal
 
 import click
 
-from baycompanion.audit import in_duckdb, in_spark
-from baycompanion.audit.answer_table import table_lines
 from baycompanion.audit.choice import Choice
-from baycompanion.audit.cross_shop import Answer, queries
-from baycompanion.audit.shop_tables import write_rows
-from baycompanion.audit.table_folders import TablesFolder, read_tables_folder
+from baycompanion.audit.tables import in_duckdb, in_spark
+from baycompanion.audit.tables.answer_table import table_lines
+from baycompanion.audit.tables.cross_shop import Answer, queries
+from baycompanion.audit.tables.shop_tables import write_rows
+from baycompanion.audit.tables.table_folders import TablesFolder, read_tables_folder
 from baycompanion.commands.audit import read_day
 from baycompanion.commands.export import is_shop, shop_paths
 from baycompanion.exits import Exit

@@ -7,8 +7,8 @@ from pathlib import Path
 import click
 
 from baycompanion.audit.choice import Choice
-from baycompanion.audit.shop_tables import export_shops
-from baycompanion.audit.table_folders import Format
+from baycompanion.audit.tables.shop_tables import export_shops
+from baycompanion.audit.tables.table_folders import Format
 from baycompanion.commands.audit import read_day
 from baycompanion.commands.opening import shop_folder
 from baycompanion.exits import Exit

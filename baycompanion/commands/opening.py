@@ -22,7 +22,7 @@ def shop_folder(chosen: Chosen) -> Path:
     Raises:
         StoreTrouble: It begins with the home folder of somebody unknown.
     """
-    from baycompanion.store.shop import where_is_shop
+    from baycompanion.store.shop_place import where_is_shop
 
     try:
         return where_is_shop(chosen.shop)

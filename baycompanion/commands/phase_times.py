@@ -8,9 +8,9 @@ from pathlib import Path
 import click
 
 from baycompanion.audit.choice import Choice
-from baycompanion.audit.phase_chart import told_lines
-from baycompanion.audit.phase_reading import PhasesRead, read_phases
-from baycompanion.audit.phase_times import PhaseTold
+from baycompanion.audit.phases.chart import told_lines
+from baycompanion.audit.phases.reading import PhasesRead, read_phases
+from baycompanion.audit.phases.times import PhaseTold
 from baycompanion.commands.audit import read_day
 from baycompanion.commands.opening import shop_folder
 from baycompanion.exits import Exit
@@ -59,7 +59,7 @@ def tell_phase_times(
 
 
 def _write_page(seen: PhasesRead, choice: Choice, path: Path, now: datetime) -> Path:
-    from baycompanion.audit.phase_page import phase_page  # templates, for a page alone
+    from baycompanion.audit.phases.page import phase_page  # templates, for a page alone
 
     if not path.name:
         raise click.UsageError(f"{path} is no file. Give --html the name of one.")

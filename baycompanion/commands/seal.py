@@ -5,8 +5,8 @@ from pathlib import Path
 
 import click
 
-from baycompanion.audit.chain_break import first_break
-from baycompanion.audit.integrity import broken_ledger
+from baycompanion.audit.chains.chain_break import first_break
+from baycompanion.audit.chains.integrity import broken_ledger
 from baycompanion.commands.opening import in_terminal, opened
 from baycompanion.exits import Exit
 from baycompanion.job.chain import fingerprint

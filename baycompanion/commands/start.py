@@ -16,6 +16,7 @@ from baycompanion.commands.opening import (
 from baycompanion.commands.signing import sign
 from baycompanion.exits import Exit
 from baycompanion.job.carried import Vehicle
+from baycompanion.job.opening import KeysIn
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, data_json, talk
 from baycompanion.procedure.fields import LONGEST_LINE
@@ -47,14 +48,16 @@ def start_job(
     folder = make_job(
         shop.jobs,
         loaded,
-        entries["work_order"],
-        vehicle,
-        who,
-        when,
-        order,
-        shop.figures,
-        mentor,
-        earlier,
+        KeysIn(
+            entries["work_order"],
+            vehicle,
+            who,
+            when,
+            order=order,
+            figures=shop.figures,
+            mentor=mentor,
+            earlier=earlier,
+        ),
     )
     if chosen.by_lines and not as_json:
         from baycompanion.plain.run import talk_job

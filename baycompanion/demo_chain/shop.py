@@ -30,6 +30,7 @@ from baycompanion.demo_chain.working_plants import GRADED, WORKING, gate_overrid
 from baycompanion.job.actions import Answer
 from baycompanion.job.carried import Vehicle
 from baycompanion.job.draft import Person
+from baycompanion.job.opening import KeysIn
 from baycompanion.job.releases import Release
 from baycompanion.procedure.load import Loaded, load_procedure
 from baycompanion.spread.shares import wilson
@@ -195,7 +196,7 @@ def _work(
     vehicle = Vehicle(description=f"{chance.choice(COLOURS)} test van", vin="", plate="")
     shop = playing.shop
     folder = make_job(
-        shop.jobs, loaded, order, vehicle, who, start, figures=shop.figures, mentor=mentor
+        shop.jobs, loaded, KeysIn(order, vehicle, who, start, figures=shop.figures, mentor=mentor)
     )
     pace = playing.crew.pace(who.id)
     return Work(folder, shop.lists, course, start, chance, pace, playing.scratch)

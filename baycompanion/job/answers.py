@@ -26,6 +26,7 @@ from baycompanion.procedure.steps import (
     Wait,
 )
 from baycompanion.text.duration import countdown, write_duration
+from baycompanion.text.problem import quoted
 from baycompanion.text.reading import parse_reading, write_number
 from baycompanion.trade.figures import with_figures
 from baycompanion.trade.stations import off_grid, tidy_station
@@ -131,7 +132,7 @@ def _check_date(text: str) -> None:
     try:
         date.fromisoformat(text)
     except ValueError:
-        refuse(f"“{text}” is no date. Type it like 2026-11-25.")
+        refuse(f"{quoted(text)} is no date. Type it like 2026-11-25.")
 
 
 def _sum(draft: Draft, step: Sum, action: Answer) -> Answered:

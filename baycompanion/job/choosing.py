@@ -11,12 +11,13 @@ from baycompanion.procedure.model import Choice
 from baycompanion.procedure.paths import Answers
 from baycompanion.procedure.paths import step_applies as step_applies_with
 from baycompanion.procedure.steps import Choose, Count, Inspect, Step
+from baycompanion.text.problem import quoted
 
 
 def refuse_no_answer(choice: Choice, value: str) -> None:
     """Refuse what is no answer to `choice`."""
     if value not in choice.answers:
-        refuse(f"“{value}” is no answer here. Choose one of: {', '.join(choice.answers)}.")
+        refuse(f"{quoted(value)} is no answer here. Choose one of: {', '.join(choice.answers)}.")
 
 
 def chosen_by_lines(draft: Draft, step: Choose, action: Answer) -> Answered:

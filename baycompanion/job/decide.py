@@ -38,6 +38,7 @@ from baycompanion.job.witnessing import look_later, worked_on
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Choose, Inspect, Record, Step, Wait, Witness
 from baycompanion.text.duration import write_duration
+from baycompanion.text.problem import quoted
 
 
 @dataclass(frozen=True, slots=True)
@@ -239,7 +240,7 @@ def _confirm(draft: Draft, action: actions.Confirm) -> None:
     live = {each.standing: each for each in standing_now(draft.procedure, draft.state)}
     standing = live.get(action.confirm)
     if standing is None:
-        refuse(f"“{action.confirm}” is no standing condition that is in force now.")
+        refuse(f"{quoted(action.confirm)} is no standing condition that is in force now.")
     if standing.ends != draft.state.current:
         end = draft.procedure.steps[standing.ends]
         refuse("A standing condition is asked about at its end.", Missing(end.text, end.id))

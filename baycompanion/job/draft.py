@@ -11,6 +11,7 @@ from baycompanion.job.gates import Missing
 from baycompanion.job.state import State
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Step
+from baycompanion.text.problem import quoted
 
 ROLES = ("trainee", "technician", "supervisor")
 """From the least authority to the most."""
@@ -79,7 +80,7 @@ class Draft:
     def step(self, name: str) -> Step:
         """Return the step called `name`, or refuse."""
         if name not in self.procedure.steps:
-            refuse(f"This procedure has no step “{name}”.")
+            refuse(f"This procedure has no step {quoted(name)}.")
         return self.procedure.steps[name]
 
     def in_hand(self, name: str) -> Step:

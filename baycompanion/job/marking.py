@@ -5,6 +5,7 @@ from baycompanion.job.carried import PanelMark
 from baycompanion.job.draft import Draft, refuse
 from baycompanion.procedure.panels import places_of
 from baycompanion.procedure.steps import Inspect, Item, Step
+from baycompanion.text.problem import quoted
 
 
 def marks_now(draft: Draft, step: Step, item: Item, action: TickLine) -> list[PanelMark]:
@@ -25,7 +26,7 @@ def marks_now(draft: Draft, step: Step, item: Item, action: TickLine) -> list[Pa
 def _mark(draft: Draft, item: Item, found: FoundMark) -> PanelMark:
     places = places_of(item.panel)
     if found.place not in places:
-        refuse(f"{item.name} has no field “{found.place}”. It has: {', '.join(places)}.")
+        refuse(f"{item.name} has no field {quoted(found.place)}. It has: {', '.join(places)}.")
     if found.size_mm is None and found.mark != "missing":
         refuse(f"{item.name}: how large is the {found.mark}, in mm?")
     if found.mark == "other" and not found.words:
@@ -44,4 +45,4 @@ def _file(draft: Draft, name: str) -> str:
     for photo in reversed(draft.state.photos):
         if name in (photo.data.file, photo.data.original):
             return photo.data.file
-    refuse(f"This job has no photo “{name}”.", "Add the photo first.")
+    refuse(f"This job has no photo {quoted(name)}.", "Add the photo first.")

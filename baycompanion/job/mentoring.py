@@ -3,6 +3,8 @@
 from collections.abc import Mapping
 
 from baycompanion.job.draft import Person
+from baycompanion.text.clean import clean_line
+from baycompanion.text.problem import quoted
 
 
 def why_no_mentor(staff: Mapping[str, Person], who: str, mentor: str, not_released: str) -> str:
@@ -18,7 +20,8 @@ def why_no_mentor(staff: Mapping[str, Person], who: str, mentor: str, not_releas
     folded = mentor.casefold()
     beside = next((each for each in staff.values() if each.id.casefold() == folded), None)
     if beside is None:
-        return f"“{mentor}” is not on the staff. Known are: {', '.join(staff)}."
+        said = quoted(clean_line(mentor))
+        return f"{said} is not on the staff. Known are: {', '.join(staff)}."
     if beside.role == "trainee" or beside.id == who:
         return f"{beside.id} cannot be the mentor of {who}. Name a technician or a supervisor."
     return ""

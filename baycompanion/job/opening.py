@@ -1,7 +1,7 @@
 """The first event of a job: keys in."""
 
+from dataclasses import dataclass, field
 from datetime import datetime
-from types import MappingProxyType
 
 from baycompanion.job.carried import EarlierJob, PartsOrdered, Practice, Vehicle
 from baycompanion.job.draft import Person
@@ -12,26 +12,29 @@ from baycompanion.text.clean import clean_line
 from baycompanion.trade.figures import Figures
 
 
-def open_job(
-    procedure: Procedure,
-    procedure_hash: str,
-    job: str,
-    work_order: str,
-    vehicle: Vehicle,
-    who: Person,
-    when: datetime,
-    order: PartsOrdered | None = None,
-    figures: Figures = MappingProxyType({}),
-    mentor: str | None = None,
-    practice: Practice | None = None,
-    earlier: EarlierJob | None = None,
-) -> Event:
-    """Return the first event of a job; `who` takes the keys, `mentor` stands beside a trainee.
+@dataclass(frozen=True, slots=True)
+class KeysIn:
+    """What a job starts with, whatever procedure it follows."""
 
-    `earlier` is the job that the vehicle comes back from, where its record lies beside this one.
+    work_order: str
+    vehicle: Vehicle
+    who: Person
+    """Whoever takes the keys."""
+    when: datetime
+    order: PartsOrdered | None = None
+    """The parts that were ordered for it."""
+    figures: Figures = field(default_factory=dict)
+    """What the shop gives to its sums: kept, so that the record alone can work them again."""
+    mentor: str | None = None
+    """The staff id of who stands beside a trainee."""
+    practice: Practice | None = None
+    """What is practised, where the vehicle is made up."""
+    earlier: EarlierJob | None = None
+    """The job that the vehicle comes back from."""
 
-    The figures of the shop are kept with the job, so that its record alone can work its sums again.
-    """
+
+def open_job(procedure: Procedure, procedure_hash: str, job: str, keys: KeysIn) -> Event:
+    """Return the first event of the job of that name; the hash is that of its pinned procedure."""
     return seal(
         Opened(
             job=job,
@@ -39,20 +42,20 @@ def open_job(
             title=procedure.title,
             revision=procedure.revision,
             procedure_hash=procedure_hash,
-            work_order=clean_line(work_order),
+            work_order=clean_line(keys.work_order),
             vehicle=Vehicle(
-                description=clean_line(vehicle.description),
-                vin=clean_line(vehicle.vin),
-                plate=clean_line(vehicle.plate),
+                description=clean_line(keys.vehicle.description),
+                vin=clean_line(keys.vehicle.vin),
+                plate=clean_line(keys.vehicle.plate),
             ),
-            role=who.role,
-            signed=who.signed,
-            figures=dict(figures) or None,
-            order=order,
-            mentor=mentor,
-            practice=practice,
-            earlier=earlier,
+            role=keys.who.role,
+            signed=keys.who.signed,
+            figures=dict(keys.figures) or None,
+            order=keys.order,
+            mentor=keys.mentor,
+            practice=keys.practice,
+            earlier=keys.earlier,
         ),
-        who.id,
-        when,
+        keys.who.id,
+        keys.when,
     )

@@ -9,6 +9,7 @@ from baycompanion.job.order import items_that_apply
 from baycompanion.job.parts_order import labels_read, with_code
 from baycompanion.job.ticking import answer_late, step_to_tick
 from baycompanion.procedure.steps import Do, Step
+from baycompanion.text.problem import quoted
 
 
 def scan(draft: Draft, action: Scan) -> None:
@@ -48,7 +49,7 @@ def _ordered(draft: Draft, step: Step, code: str) -> OrderedPart:
     line = with_code(order, code)
     if line is None:
         refuse(
-            f"“{code}” is not on the order {order.order}.",
+            f"{quoted(code)} is not on the order {order.order}.",
             "Answer the part that it came for as wrong, with the code.",
         )
     items = items_that_apply(draft.procedure, draft.state, step)

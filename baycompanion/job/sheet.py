@@ -1,16 +1,19 @@
 """The condition sheet compared: each line as it was before the work, and as it is after."""
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from baycompanion.job.events import Ticked
 from baycompanion.job.line_word import KINDS, Word, compare_line
 from baycompanion.job.order import items_that_apply
 from baycompanion.job.panel_marks import MarkCompared
-from baycompanion.job.record_parts import LineRecord
 from baycompanion.job.state import State
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Inspect, Item
 from baycompanion.text.clean import folded
+
+if TYPE_CHECKING:  # with all models of a record, which a job under way has not
+    from baycompanion.job.record_parts import LineRecord
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +39,7 @@ class Comparison:
         return self.before is not None and said_differently(self.before, self.now)
 
 
-def said_differently(before: Ticked | LineRecord, now: Ticked | LineRecord) -> bool:
+def said_differently(before: "Ticked | LineRecord", now: "Ticked | LineRecord") -> bool:
     """Return whether a line was ill `before` and `now`, and told of in other words.
 
     Marks that are known one by one are compared as such, and not by words.

@@ -14,6 +14,7 @@ from baycompanion.job.state import State
 from baycompanion.job.witnessing import workers
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Witness
+from baycompanion.text.problem import quoted
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +37,7 @@ def refused_by_lists(
     """Return why the lists of the shop do not allow `action` on `day`; None where they do."""
     if isinstance(action, HandOver) and action.hand_over not in lists.staff:
         known = ", ".join(lists.staff)
-        return Refused(f"“{action.hand_over}” is not on the staff. Known are: {known}.")
+        return Refused(f"{quoted(action.hand_over)} is not on the staff. Known are: {known}.")
     if isinstance(action, HandOver):
         taker = action.hand_over
         beside = lists.why_beside(taker, procedure.procedure, procedure.revision, day)
@@ -44,7 +45,7 @@ def refused_by_lists(
         return Refused(why_not) if why_not else None
     if isinstance(action, Override) and action.reason not in lists.reasons:
         return Refused(
-            f"“{action.reason}” is no reason on this shop's list. Use one of these.",
+            f"{quoted(action.reason)} is no reason on this shop's list. Use one of these.",
             tuple(Missing(reason) for reason in lists.reasons),
         )
     if isinstance(action, Answer) and action.outcome == "provisional":

@@ -13,6 +13,7 @@ from baycompanion.job.order import items_that_apply
 from baycompanion.job.parts_order import for_part, labels_read
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Choose, Count, Do, Inspect, Item, Step
+from baycompanion.text.problem import quoted
 
 REST = "no"
 """What the choices not answered yet are settled as together."""
@@ -146,7 +147,7 @@ def _answered(draft: Draft, step: Step, item: Item, action: TickLine) -> Ticked:
     known = line_outcomes(draft.procedure, step, item.item)
     outcome = (action.value if isinstance(step, Choose) else None) or action.outcome
     if outcome not in known:
-        refuse(f"“{outcome or ''}” is no answer to this line. It takes: {', '.join(known)}.")
+        refuse(f"{quoted(outcome or '')} is no answer to this line. It takes: {', '.join(known)}.")
     marks = marks_now(draft, step, item, action)
     if outcome in NEED_WORDS and not (action.words or marks):
         refuse(f"“{item.name}”: {outcome}. Say what or why in a few words.")

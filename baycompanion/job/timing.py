@@ -8,6 +8,10 @@ from baycompanion.job.state import PhaseTime, State
 from baycompanion.procedure.model import Phase, Procedure
 from baycompanion.procedure.paths import applies
 
+AWAY = 120
+"""Seconds without an event after which a list of jobs takes nobody to be at work on one. As long
+passes as work when a job is opened again."""
+
 
 @dataclass(frozen=True, slots=True)
 class PhaseSpan:

@@ -14,6 +14,7 @@ from baycompanion.job.state import State
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Measure, Record, Step, Sum, SumInput, Witness
 from baycompanion.text.clean import folded
+from baycompanion.text.problem import quoted
 from baycompanion.text.reading import parse_reading
 
 
@@ -148,7 +149,7 @@ def _held_against(draft: Draft, step: Witness, action: Answer) -> Answered:
     strange = action.readings.keys() - {each.id for each in wanted}
     if strange:
         known = ", ".join(each.id for each in wanted) or "nothing"
-        refuse(f"“{min(strange)}” is not found afresh here, but: {known}.")
+        refuse(f"{quoted(min(strange))} is not found afresh here, but: {known}.")
     readings = {each.id: _read(each, action.readings[each.id]) for each in wanted}
     apart = {
         each.id: f"{_first(draft.state, each)} at first, {readings[each.id]} afresh"

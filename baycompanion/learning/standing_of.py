@@ -7,8 +7,8 @@ from typing import Any
 
 from baycompanion.job.past_job import PastJob
 from baycompanion.job.releases import Release
-from baycompanion.learning.practice_summary import PracticeSummary
-from baycompanion.learning.schedule import DrillStanding
+from baycompanion.learning.drill.schedule import DrillStanding
+from baycompanion.learning.practice.summary import PracticeSummary
 from baycompanion.learning.watched import Worked
 from baycompanion.spread.quantiles import quantile
 from baycompanion.spread.silence import Silence, too_few

@@ -149,7 +149,7 @@ class Board:
 
     def _review(self) -> None:
         """Read what an audit finds, until the person comes back."""
-        from baycompanion.audit.reviewing import Reviewing  # with the audit, and only here
+        from baycompanion.audit.review.reviewing import Reviewing  # with the audit, and only here
         from baycompanion.plain.review import PlainReview
 
         PlainReview(Reviewing([self.shop.folder], self.now), self.lines, "the board").walk()

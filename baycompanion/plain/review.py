@@ -2,11 +2,11 @@
 
 from dataclasses import dataclass, field
 
-from baycompanion.audit.finding_events import people_in
 from baycompanion.audit.findings import Finding
-from baycompanion.audit.histories import gate_history, person_history, procedure_history
-from baycompanion.audit.review_rows import Row, Shown, large, rows
-from baycompanion.audit.reviewing import GateSeen, Reviewing
+from baycompanion.audit.review.finding_events import people_in
+from baycompanion.audit.review.histories import gate_history, person_history, procedure_history
+from baycompanion.audit.review.reviewing import GateSeen, Reviewing
+from baycompanion.audit.review.rows import Row, Shown, large, rows
 from baycompanion.plain.form import ask_form
 from baycompanion.plain.terminal import Lines, say_all
 from baycompanion.plain.words import AT_THE_REVIEW, find_word, marked, read_help, read_number

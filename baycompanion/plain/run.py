@@ -54,7 +54,7 @@ def talk_practice(shop: Shop, asked: Mapping[str, str], in_full: bool) -> int:
 
 def talk_review(folders: Sequence[Path]) -> int:
     """Read what an audit of the shops in `folders` finds, and go on from there; return the code."""
-    from baycompanion.audit.reviewing import Reviewing  # with the audit, and only here
+    from baycompanion.audit.review.reviewing import Reviewing  # with the audit, and only here
     from baycompanion.plain.review import PlainReview
 
     with contextlib.suppress(EOFError):

@@ -30,8 +30,8 @@ MOST_OF_A_LINE = 1024 if sys.platform == "darwin" else 4096
 without a word. Measured on Linux; for macOS, from memory."""
 
 TOO_LONG = (
-    f"This terminal kept only {MOST_OF_A_LINE - 1:,} characters of that line, so it did nothing. "
-    "Type or paste it in shorter lines."
+    f"This terminal keeps {MOST_OF_A_LINE - 1:,} characters of a line at most and dropped the "
+    "rest, so that line did nothing. Type or paste it in shorter lines."
 )
 
 

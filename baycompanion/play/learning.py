@@ -6,8 +6,8 @@ from typing import Annotated
 from pydantic import Field
 
 from baycompanion.job.draft import Person
-from baycompanion.learning.made_up import make_vehicle
-from baycompanion.learning.question import judge
+from baycompanion.learning.drill.question import judge
+from baycompanion.learning.practice.made_up import make_vehicle
 from baycompanion.procedure.fields import Id
 from baycompanion.procedure.load import Loaded
 from baycompanion.store.durable import made_again_at_will

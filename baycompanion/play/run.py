@@ -10,6 +10,7 @@ from baycompanion.job.carried import EarlierJob, Vehicle
 from baycompanion.job.draft import Refused
 from baycompanion.job.gates import gates_holding, missing
 from baycompanion.job.moment import read_moment
+from baycompanion.job.opening import KeysIn
 from baycompanion.job.state import State
 from baycompanion.play.script import (
     Move,
@@ -83,14 +84,16 @@ def play(read: ScriptRead, beside: Path, shop: Shop, start: datetime) -> Played:
     folder = make_job(
         shop.jobs,
         loaded,
-        script.work_order,
-        vehicle,
-        technician,
-        start,
-        order,
-        shop.figures,
-        mentor,
-        _earlier_of(read, beside, shop),
+        KeysIn(
+            script.work_order,
+            vehicle,
+            technician,
+            start,
+            order=order,
+            figures=shop.figures,
+            mentor=mentor,
+            earlier=_earlier_of(read, beside, shop),
+        ),
     )
     job = OpenJob(folder, shop.lists, technician, start)
     no_sheet = ""

@@ -1,5 +1,6 @@
 """The app: one board, one job at a time, two themes, and a way out that loses nothing."""
 
+import asyncio
 import os
 import signal
 from collections.abc import Callable, Iterable, Sequence
@@ -9,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from textual.app import App, SystemCommand
 from textual.binding import Binding
+from textual.css.query import NoMatches
 from textual.driver import Driver
 from textual.events import Event, Key, MouseDown, Paste, Resize
 from textual.filter import NoColor
@@ -19,12 +21,15 @@ from baycompanion.screens.board_frame import BoardFrame
 from baycompanion.screens.code_reader import CodeReader
 from baycompanion.screens.themes import BAY_DARK, BAY_LIGHT, THEMES
 from baycompanion.screens.too_small import LEAST_HEIGHT, LEAST_WIDTH, TooSmallScreen
+from baycompanion.text.clean import clean
 from baycompanion.working.wall_clock import local_now
 
 if TYPE_CHECKING:  # the frame of the board is painted before the rest of the program is loaded
     from baycompanion.job.draft import Person
     from baycompanion.screens.job import JobScreen
     from baycompanion.store.shop import Shop
+    from baycompanion.working.board_keeping import BoardShown
+    from baycompanion.working.board_reading import BoardRead
 
 
 LEAVE = "ctrl+q"
@@ -54,12 +59,14 @@ class BayApp(App[int]):
         alone: Callable[[], Screen[None]] | None = None,
         first: Callable[["BayApp"], None] | None = None,
         opens: "Callable[[], Shop] | None" = None,
+        kept: "Callable[[datetime], BoardShown | None]" = lambda now: None,
     ) -> None:
         """Show the board of `shop`, or with `folder` that job at once, opened by `who`.
 
         With `alone`, no board is shown but the screen that this makes, and leaving it ends the app.
         `first` is done in front of the board, once it stands, where it is no job that is opened.
-        With `opens`, the board is that of the shop which this opens behind its frame.
+        With `opens`, the board is that of the shop which this opens behind its frame; until then
+        it shows what was `kept` of it.
         """
         without_colour = _no_colour_wanted()
         super().__init__()
@@ -76,6 +83,13 @@ class BayApp(App[int]):
         self._who = who
         self._first = first
         self._opens = opens
+        self._kept = kept
+        self._frame: BoardFrame | None = None
+        """What keeps the keys until the board stands in its place."""
+        self._early: list[Key] = []
+        """Those that it kept; they come before any that is pressed now."""
+        self._shown_job = False
+        """Whether a job was ever in front; until then its screens need not be loaded to know."""
         self._reader = CodeReader()
         for theme in THEMES:
             self.register_theme(theme)
@@ -85,22 +99,31 @@ class BayApp(App[int]):
         """Show the board, and the job in front of it if one was asked for."""
         self._listen_to_signals()
         if self._opens is not None:
-            self.push_screen(BoardFrame(self._opens, self._show_board))
+            kept = self._kept
+            self._frame = BoardFrame(lambda: kept(self.now()), self._opens, self._show_board)
+            self.push_screen(self._frame)
             return
         self.screen_change_signal.subscribe(self, self._label_practice)
         if self._alone is not None:
             self.push_screen(self._alone(), lambda _: self.exit(0))
             return
         from baycompanion.screens.board import BoardScreen
+        from baycompanion.working.board_reading import read_board
 
-        self.push_screen(BoardScreen(self.shop, self.now))
+        self.push_screen(BoardScreen(self.shop, self.now, read_board(self.shop.jobs)))
         if self._folder is not None:
             self.call_after_refresh(self.open_or_say, self._folder, self._who)
         elif self._first is not None:
             self.call_after_refresh(self._first, self)
 
-    async def _show_board(self, shop: "Shop", pressed: Sequence[Key]) -> None:
-        """Show the board of `shop` where its frame stood, and press what was pressed meanwhile."""
+    async def _show_board(
+        self, shop: "Shop", read: "BoardRead", in_hand: str, pressed: Sequence[Key]
+    ) -> None:
+        """Show the board of `shop` where its frame stood, and press what was pressed meanwhile.
+
+        Where what was `in_hand` there is on the list no more, nothing is pressed: on another line
+        it would open another job.
+        """
         from baycompanion.screens.board import BoardScreen
 
         self._shop = shop
@@ -108,11 +131,16 @@ class BayApp(App[int]):
         covered = isinstance(self.screen, TooSmallScreen)
         if covered:
             await self.pop_screen()
-        await self.switch_screen(BoardScreen(shop, self.now))
+        board = BoardScreen(shop, self.now, read, in_hand)
+        await self.switch_screen(board)
         if covered:
             await self.push_screen(TooSmallScreen())
-        for key in pressed:
-            self.post_message(key)
+        self._frame = None
+        if in_hand and not read.lists(in_hand):
+            board.say("The list has changed meanwhile. Look again.")
+            return
+        self._early = list(pressed)
+        self.call_next(self._give_early)
 
     @property
     def shop(self) -> "Shop":
@@ -141,8 +169,6 @@ class BayApp(App[int]):
         """Leave the terminal as it was when the system ends the program, where it can tell."""
         if os.name == "nt" or self.is_headless:  # tests keep the signals of their runner
             return
-        import asyncio
-
         loop = asyncio.get_running_loop()
         for name in (signal.SIGTERM, signal.SIGHUP):
             loop.add_signal_handler(name, self.leave_keeping_all)
@@ -183,6 +209,7 @@ class BayApp(App[int]):
 
     def put_in_front(self, screen: Screen[None]) -> None:
         """Show a job in front of all but what says that the window is too small."""
+        self._shown_job = True
         covered = isinstance(self.screen, TooSmallScreen)
         if covered:
             self.pop_screen()
@@ -205,26 +232,37 @@ class BayApp(App[int]):
     # --- codes that come where no field stands ---------------------------------------------------
 
     async def on_event(self, event: Event) -> None:
+        """Keep keys until the board stands, and give those that were kept before any other."""
+        if not isinstance(event, Key) or event.is_forwarded:
+            await self._take(event)
+        elif self._frame is None:
+            await self._give_early()
+            await self._take(event)
+        elif isinstance(self.screen, TooSmallScreen):
+            await self._take(event)
+        elif event.key == LEAVE:
+            self.leave_keeping_all()
+        elif self._frame.takes(event):
+            await super().on_event(event)
+        else:
+            self._frame.keep(event)
+
+    async def _give_early(self) -> None:
+        while self._early:
+            await self._take(self._early.pop(0))
+
+    async def _take(self, event: Event) -> None:
         """Hold keys back, before any widget sees them, while they may be a code that is read."""
-        if (
-            isinstance(event, Key)
-            and not event.is_forwarded
-            and isinstance(self.screen, BoardFrame)
-        ):
-            if event.key == LEAVE:
-                self.leave_keeping_all()
-            else:
-                self.screen.keep(event)
-            return
         if isinstance(event, Key | MouseDown):
             self._touch()
-        if isinstance(event, Paste) and not isinstance(self.focused, Input):
-            from baycompanion.views.parts import PASTED_NOWHERE
-
-            self._say_here(PASTED_NOWHERE)
+        if isinstance(event, Paste):
+            await self._paste(event)
             return
-        if not isinstance(event, Key) or event.is_forwarded:
+        if not isinstance(event, Key):
             await super().on_event(event)
+            return
+        if event.is_forwarded:
+            await self._give(event)
             return
         if self._reader.ends(event):
             await self._give_held()
@@ -236,7 +274,29 @@ class BayApp(App[int]):
             await self._give_repeated_or_wait(event)
             return
         await self._give_held()
-        await super().on_event(event)
+        await self._give(event)
+
+    async def _give(self, key: Key) -> None:
+        """Give `key` to the screen in front, once that is laid out and has what its keys act on.
+
+        A key that the screen before has no use for can come here when the next is just in front.
+        """
+        while not self.screen.is_mounted:
+            await asyncio.sleep(0)
+        await super().on_event(key)
+
+    async def _paste(self, event: Paste) -> None:
+        """Put all lines that are pasted, as one and cleaned, into the field that has the focus.
+
+        A field of the library takes the first line and drops the rest, and takes codes as they
+        are. Nothing is entered by a paste: only a key that is pressed does that.
+        """
+        if isinstance(self.focused, Input):
+            await super().on_event(Paste(clean(" ".join(event.text.splitlines()))))
+            return
+        from baycompanion.views.parts import PASTED_NOWHERE
+
+        self._say_here(PASTED_NOWHERE)
 
     def _touch(self) -> None:
         """Tell the job in front, or behind a form, that somebody is there."""
@@ -275,7 +335,7 @@ class BayApp(App[int]):
     async def _give_held(self) -> None:
         code, keys = self._reader.give()
         for key in keys:
-            await super().on_event(key)
+            await self._give(key)
         if code:
             self._say_read(code)
 
@@ -293,7 +353,7 @@ class BayApp(App[int]):
 
         self.bell()
         if isinstance(self.screen, JobScreen):
-            self.screen.say(sentence, "bad")
+            self.screen.call_later(self.screen.say, sentence, "bad")  # it may not stand yet
         else:
             self.notify(sentence, markup=False)
 
@@ -307,7 +367,13 @@ class BayApp(App[int]):
             self.pop_screen()
 
     def _handle_exception(self, error: Exception) -> None:
-        """Leave the screen before anything is told: the library would show every value it held."""
+        """Leave the screen before anything is told: the library would show every value it held.
+
+        A screen that is closed before it stands is told all the same that it does, without a
+        widget in it; who leaves in that moment leaves as in any other.
+        """
+        if self._exit and isinstance(error, NoMatches):
+            return
         if self.is_headless:  # a test is told by the library
             super()._handle_exception(error)
             return
@@ -357,6 +423,8 @@ class BayApp(App[int]):
     @property
     def _jobs_open(self) -> "list[JobScreen]":
         """The jobs that are shown or lie behind a form."""
+        if not self._shown_job:
+            return []
         from baycompanion.screens.job import JobScreen
 
         return [screen for screen in self.screen_stack if isinstance(screen, JobScreen)]

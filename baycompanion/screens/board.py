@@ -7,31 +7,28 @@ from typing import TYPE_CHECKING
 
 from textual import on
 from textual.app import ComposeResult
-from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import OptionList, Static
-from textual.widgets.option_list import Option
 
 from baycompanion.job.draft import Person
 from baycompanion.job.events import Opened
-from baycompanion.job.past_job import PastJob
-from baycompanion.screens.board_frame import BOARD_KEYS, board_parts
+from baycompanion.screens.ahead import load_ahead
+from baycompanion.screens.board_frame import BOARD_KEYS, board_parts, board_title
+from baycompanion.screens.board_list import show_lines
 from baycompanion.screens.due_reading import DueRead, read_due
 from baycompanion.screens.ledger_mending import LedgerMended, mend
+from baycompanion.screens.lines_keeping import keep_lines
 from baycompanion.screens.past_reading import PastRead, read_past
-from baycompanion.store.job_folder import JobListed, list_jobs, read_job
 from baycompanion.store.journal import NAME, read_ends
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
-from baycompanion.text.problem import BadFile
-from baycompanion.views.board import board_row, due_line, ended_line
+from baycompanion.views.board_line import BoardLine
+from baycompanion.working.board_reading import BoardRead, board_lines, read_board
 
 if TYPE_CHECKING:  # what a key needs is loaded when it is pressed, and not before the list stands
+    from baycompanion.job.past_job import PastJob
     from baycompanion.views.card import Form
     from baycompanion.working.start import Keys, Starting
-
-MOST_ENDED = 12
-"""Ended jobs that are listed."""
 
 
 class BoardScreen(Screen[None]):
@@ -41,17 +38,25 @@ class BoardScreen(Screen[None]):
     AUTO_FOCUS = "#jobs"
     BINDINGS = [*BOARD_KEYS]
 
-    def __init__(self, shop: Shop, now: Callable[[], datetime]) -> None:
-        """List the jobs of `shop`; `now` is the clock."""
+    def __init__(
+        self,
+        shop: Shop,
+        now: Callable[[], datetime],
+        read: BoardRead,
+        in_hand: str = "",
+    ) -> None:
+        """List the jobs of `shop` as they were `read`; `now` is the clock.
+
+        The line that opens `in_hand` is in hand, where there is one.
+        """
         super().__init__()
         self.shop = shop
         self.now = now
-        self._listed: list[JobListed | StoreTrouble] = []
+        self._read = read
         """The jobs as they were read last."""
-        self._opens: list[Path | str | None] = []
-        """What each line of the list opens: a job by its folder, or learning by a staff id."""
-        self._ended: frozenset[Path] = frozenset()
-        """The folders of the jobs listed that have ended."""
+        self._in_hand = in_hand
+        """What the line opens that is in hand at first."""
+        self._lines: tuple[BoardLine, ...] = ()
         self._due: Mapping[str, int] = {}
         """Questions that are due, by staff id; read after the first frame."""
         self._past: Mapping[str, tuple[PastJob, ...]] = {}
@@ -61,11 +66,11 @@ class BoardScreen(Screen[None]):
 
     def compose(self) -> ComposeResult:
         """Lay the board out."""
-        yield from board_parts(f"BAY BOARD · {self.shop.name}")
+        yield from board_parts(board_title(self.shop.name))
 
-    def _procedures(self) -> set[str]:
+    def _procedures(self) -> frozenset[str]:
         """Return every procedure that a job on the list follows: more of them may be begun."""
-        return {job.opened.procedure for job in self._listed if isinstance(job, JobListed)}
+        return self._read.procedures
 
     @on(LedgerMended)
     def _ledger_mended(self, event: LedgerMended) -> None:
@@ -84,79 +89,53 @@ class BoardScreen(Screen[None]):
             self._show()
 
     def on_screen_resume(self) -> None:
-        """Read the jobs, at first and on the way back from one.
+        """Show the jobs, and read them anew on the way back from one.
 
         What the first list goes without is read after it, so that it does not take its turns.
         """
-        first = not self._opens
-        self.action_refresh()
-        if first:
-            mend(self, self.shop, self.now)
-            read_past(self, self.shop, self._procedures)
+        if self._lines:
+            self.action_refresh()
+            return
+        self._show()
+        self._read_beside()
+        mend(self, self.shop, self.now)
+        read_past(self, self.shop, self._procedures)
+        load_ahead(self)
 
     def action_refresh(self) -> None:
         """Read the jobs again, and what is due of those who learn."""
-        self._listed = list(list_jobs(self.shop.jobs))
+        self._read = read_board(self.shop.jobs)
         self._show()
+        self._read_beside()
+
+    def _read_beside(self) -> None:
+        """Read what is due, and keep what was listed, without anybody waiting for it."""
         read_due(self, self.shop, self.now)
+        keep_lines(self, self.shop, self.now)
 
     def _show(self) -> None:
         """Show the jobs that were read, and keep the place in the list."""
         jobs = self.query_one("#jobs", OptionList)
-        at = jobs.highlighted
-        options, self._opens = self._options()
-        jobs.clear_options()
-        jobs.add_options(options)
-        first = next((n for n, opens in enumerate(self._opens) if opens is not None), None)
-        kept = at is not None and at < len(self._opens) and self._opens[at] is not None
-        jobs.highlighted = at if kept else first
+        first, at = not self._lines, jobs.highlighted
+        self._lines = board_lines(self._read, self.now(), self._past, self._due)
+        show_lines(jobs, self._lines, self._place_of(self._in_hand) if first else at)
 
-    def _options(self) -> tuple[list[Option], list[Path | str | None]]:
-        """Return the lines of the board, and for each what it opens."""
-        listed = self._listed
-        under_way = [j for j in listed if isinstance(j, JobListed) and j.status == "under way"]
-        ended = [j for j in listed if isinstance(j, JobListed) and j.status != "under way"]
-        self._ended = frozenset(job.folder for job in ended)
-        lines: list[tuple[Content, Path | str | None]] = [(_heading("UNDER WAY"), None)]
-        lines += [(self._open_line(job), job.folder) for job in under_way]
-        if not under_way:
-            lines.append((Content.styled("  none: press N to start a job", "$quiet-word"), None))
-        if self._due:
-            lines.append((_heading("LEARNING"), None))
-        lines += [(Content(f"  {due_line(who, due)}"), who) for who, due in self._due.items()]
-        if ended:
-            lines.append((_heading("ENDED LATELY"), None))
-        for job in ended[:MOST_ENDED]:
-            text = ended_line(job.opened, job.opened_at, job.standing)
-            lines.append((Content(f"  {text}"), job.folder))
-        for trouble in (job for job in listed if isinstance(job, StoreTrouble)):
-            lines.append((Content.styled(f"! {trouble}", "$danger"), None))
-        options = [Option(content, disabled=opens is None) for content, opens in lines]
-        return options, [opens for _, opens in lines]
-
-    def _open_line(self, job: JobListed) -> Content:
-        try:
-            read = read_job(job.folder)
-        except (StoreTrouble, BadFile) as trouble:
-            first = str(trouble).splitlines()[0]
-            return Content.styled(f"! {job.job}: {first}", "$danger")
-        past = self._past.get(read.state.opened.procedure, ())
-        row = board_row(read.procedure, read.state, self.now(), past)
-        told = "".join(f"  {line}\n" for line in (row.progress, row.ready, row.waits_for) if line)
-        return Content.assemble((f"{row.headline}\n", "bold"), (told, "$label-word"))
+    def _place_of(self, opens: str) -> int | None:
+        return next((n for n, line in enumerate(self._lines) if line.opens == opens), None)
 
     @on(OptionList.OptionSelected)
     def _selected(self, event: OptionList.OptionSelected) -> None:
-        opens = self._opens[event.option_index]
-        if opens is None:
+        line = self._lines[event.option_index]
+        if not line.opens:
             return
         self.say("")
-        if isinstance(opens, str):
-            self.action_learning(opens)
-        elif self._opened in (None, opens):
-            self.open(opens)
+        folder = self.shop.jobs / line.opens
+        if line.kind == "due":
+            self.action_learning(line.opens)
+        elif self._opened in (None, folder):
+            self.open(folder)
         else:
-            self._ask_for_vehicle(opens)
+            self._ask_for_vehicle(folder)
 
     def _ask_for_vehicle(self, folder: Path) -> None:
         """Name the vehicle and ask again, where another one was in front before."""
@@ -203,15 +182,15 @@ class BoardScreen(Screen[None]):
     def action_came_back(self) -> None:
         """Ask for a job on the vehicle of the ended job that is chosen, and open it."""
         at = self.query_one("#jobs", OptionList).highlighted
-        earlier = self._opens[at] if at is not None else None
-        if not isinstance(earlier, Path) or earlier not in self._ended:
+        line = self._lines[at] if at is not None else None
+        if line is None or line.kind != "ended":
             self.say("Choose the ended job that the vehicle comes back from, then press C.")
             return
         from baycompanion.working.start import Starting
 
         starting = Starting(self.shop, self.now)
         try:
-            form = starting.comeback_form(earlier)
+            form = starting.comeback_form(self.shop.jobs / line.opens)
         except StoreTrouble as trouble:
             self.say(str(trouble))
             return
@@ -251,7 +230,3 @@ class BoardScreen(Screen[None]):
         from baycompanion.screens.page import Page
 
         self.app.push_screen(Page(help_page()))
-
-
-def _heading(text: str) -> Content:
-    return Content.styled(text, "bold $label-word")

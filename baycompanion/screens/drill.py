@@ -15,7 +15,7 @@ from textual.screen import Screen
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
-from baycompanion.learning.question import Question
+from baycompanion.learning.drill.question import Question
 from baycompanion.screens.key_strip import KeyStrip
 from baycompanion.screens.listing import Listing
 from baycompanion.screens.page import Page

@@ -345,6 +345,8 @@ class JobScreen(Screen[None]):
 
     def keep_half_typed(self) -> None:
         """Keep what is half typed, on the card and in a form, at once."""
+        if not self.is_mounted:  # a window can be closed before the job stands in it
+            return
         self._half_typed.keep()
         self.doing.keep_form()
 

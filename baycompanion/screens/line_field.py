@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from textual.events import Key, Paste
+from textual.events import Key
 from textual.widgets import Input
 
 from baycompanion.text.clean import clean
@@ -30,12 +30,3 @@ class LineField(Input):
         if event.key in ENDS_LINE and self.takes_line is not None and self.takes_line(self.value):
             event.stop()
             event.prevent_default()
-
-    def on_paste(self, event: Paste) -> None:
-        """Take all lines that are pasted, as one; the library takes the first and drops the rest.
-
-        Nothing is entered by it: only a key that is pressed does that.
-        """
-        event.stop()
-        event.prevent_default()
-        self.replace(" ".join(event.text.splitlines()), *self.selection)

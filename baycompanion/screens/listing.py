@@ -1,5 +1,6 @@
 """A list whose line in hand is reversed, so that it stands out without colour too."""
 
+from textual._widget_navigation import Direction
 from textual.content import Content
 from textual.geometry import Size
 from textual.style import Style
@@ -33,6 +34,16 @@ class Listing(OptionList):
     @property
     def _has_bar(self) -> bool:
         return self.show_vertical_scrollbar and self.vertical_scrollbar.is_mounted
+
+    def _move_page(self, direction: Direction) -> None:
+        """Move by a page, once there is room: before it was laid out, a list has no page.
+
+        The library (8.2.8) ends the program where a page key comes as early as that.
+        """
+        if self.scrollable_content_region:
+            super()._move_page(direction)
+        else:
+            self.call_after_refresh(self._move_page, direction)
 
     def change_line(self, index: int, prompt: Content) -> None:
         """Let one line say `prompt`, which takes a single row as before.

@@ -16,10 +16,10 @@ from textual.widgets.option_list import Option
 from textual.worker import get_current_worker
 
 from baycompanion.audit.choice import Choice
-from baycompanion.audit.phase_chart import PlotSize, phase_line, told_lines
-from baycompanion.audit.phase_reading import PhasesRead, read_phases
-from baycompanion.audit.phase_times import PhaseTold
-from baycompanion.audit.text_plot import LABEL
+from baycompanion.audit.phases.chart import PlotSize, phase_line, told_lines
+from baycompanion.audit.phases.reading import PhasesRead, read_phases
+from baycompanion.audit.phases.text_plot import LABEL
+from baycompanion.audit.phases.times import PhaseTold
 from baycompanion.screens.key_strip import KeyStrip
 from baycompanion.screens.listing import Listing
 from baycompanion.text.clean import clean

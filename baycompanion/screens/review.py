@@ -17,11 +17,11 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 from textual.worker import get_current_worker
 
-from baycompanion.audit.finding_events import job_events, job_folder, people_in
 from baycompanion.audit.findings import Finding
-from baycompanion.audit.histories import gate_history, person_history, procedure_history
-from baycompanion.audit.review_rows import Row, Shown, large, rows
-from baycompanion.audit.reviewing import GateSeen, Reviewing, asks_for_decision
+from baycompanion.audit.review.finding_events import job_events, job_folder, people_in
+from baycompanion.audit.review.histories import gate_history, person_history, procedure_history
+from baycompanion.audit.review.reviewing import GateSeen, Reviewing, asks_for_decision
+from baycompanion.audit.review.rows import Row, Shown, large, rows
 from baycompanion.job.fold import fold_all
 from baycompanion.screens.form import ask
 from baycompanion.screens.key_strip import KeyStrip

@@ -1,6 +1,7 @@
 """What each command puts on the screen, from the first frame to its exit code."""
 
 from collections.abc import Callable, Mapping, Sequence
+from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -10,16 +11,22 @@ from baycompanion.working.wall_clock import local_now
 if TYPE_CHECKING:
     from baycompanion.job.draft import Person
     from baycompanion.store.shop import Shop
+    from baycompanion.working.board_keeping import BoardShown
     from baycompanion.working.drilling import Sitting
 
 
-def run_board(opens: "Callable[[], Shop]") -> int:
+def run_board(
+    opens: "Callable[[], Shop]",
+    kept: "Callable[[datetime], BoardShown | None]" = lambda now: None,
+) -> int:
     """Show the bay board of the shop that `opens` opens behind its frame; return the exit code.
 
+    Until then it shows what was `kept` of that board, where that is true now.
+
     Raises:
-        Exception: Whatever `opens` raises, once the screen is left.
+        Exception: Whatever `opens` and `kept` raise, once the screen is left.
     """
-    return _run(BayApp(None, opens=opens))
+    return _run(BayApp(None, opens=opens, kept=kept))
 
 
 def run_job(shop: "Shop", folder: Path, who: "Person | None") -> int:

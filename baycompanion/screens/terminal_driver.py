@@ -15,6 +15,7 @@ from typing import Any, TextIO
 from textual._xterm_parser import XTermParser
 from textual.drivers.linux_driver import LinuxDriver
 
+from baycompanion.screens.marked_paste import MarkedPaste
 from baycompanion.text.signs import in_columns
 
 TICK = 0.1
@@ -48,7 +49,7 @@ class TerminalDriver(LinuxDriver):
             EOFError: The terminal has gone.
             OSError: It cannot be read.
         """
-        parser = XTermParser(self._debug)
+        parser, marked = XTermParser(self._debug), MarkedPaste()
         decode = getincrementaldecoder(typed_in(sys.__stdin__))(errors="replace").decode
         selector = selectors.SelectSelector()  # others take no terminal on some systems
         selector.register(self.fileno, selectors.EVENT_READ)
@@ -58,7 +59,7 @@ class TerminalDriver(LinuxDriver):
                     got = os.read(self.fileno, 4096)
                     if not got:
                         raise EOFError
-                    if text := decode(got):
+                    if text := marked.take(decode(got)):  # nothing at all would end its reading
                         for event in parser.feed(text):
                             self.process_message(event)
                 for event in parser.tick():

@@ -4,19 +4,15 @@ import json
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import datetime
 from pathlib import Path
-from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-from baycompanion.job.carried import EarlierJob, PartsOrdered, Vehicle
 from baycompanion.job.chain import canonical
-from baycompanion.job.draft import Person
 from baycompanion.job.event import Event
 from baycompanion.job.events import Opened
 from baycompanion.job.fold import fold_all
 from baycompanion.job.impossible import impossible
-from baycompanion.job.opening import open_job
+from baycompanion.job.opening import KeysIn, open_job
 from baycompanion.job.state import State
 from baycompanion.procedure.fields import LONGEST_LINE
 from baycompanion.procedure.load import Loaded, hash_of
@@ -28,7 +24,6 @@ from baycompanion.store.reading import read_text
 from baycompanion.store.trouble import StoreTrouble, because
 from baycompanion.text.clean import clean_line, clean_sentence
 from baycompanion.text.problem import BadFile, nearest, quoted
-from baycompanion.trade.figures import Figures
 
 if TYPE_CHECKING:
     from baycompanion.job.job_record import JobRecord
@@ -36,6 +31,9 @@ if TYPE_CHECKING:
 PINNED = "procedure.yaml"
 RECORD = "record.json"
 PHOTOS = "photos"
+
+UNDER_WAY = "under way"
+"""How a job stands that has not ended."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,57 +66,31 @@ class JobListed:
         return f"{self.status}, a second person is still to look" if self.unseen else self.status
 
 
-def make_job(
-    jobs: Path,
-    loaded: Loaded,
-    work_order: str,
-    vehicle: Vehicle,
-    who: Person,
-    when: datetime,
-    order: PartsOrdered | None = None,
-    figures: Figures = MappingProxyType({}),
-    mentor: str | None = None,
-    earlier: EarlierJob | None = None,
-) -> Path:
+def make_job(jobs: Path, loaded: Loaded, keys: KeysIn) -> Path:
     """Make the folder of a new job, pin its procedure, and write its first event.
-
-    `figures` are what the shop gives to the sums of the job, `mentor` stands beside a trainee,
-    `earlier` is the job that the vehicle comes back from.
 
     Raises:
         BadFile: The procedure has errors.
         StoreTrouble: An entry is too long, or the folder cannot be made or written.
     """
     refuse_errors(loaded)
-    _refuse_long(work_order, vehicle)
+    _refuse_long(keys)
     pinned = loaded.pinned_text
-    folder = new_folder(jobs, f"{when:%Y%m%d}-{_slug(work_order)}")
+    folder = new_folder(jobs, f"{keys.when:%Y%m%d}-{_slug(keys.work_order)}")
     write_whole(folder / PINNED, pinned.encode())
-    first = open_job(
-        loaded.procedure,
-        hash_of(pinned),
-        folder.name,
-        work_order,
-        vehicle,
-        who,
-        when,
-        order,
-        figures,
-        mentor,
-        earlier=earlier,
-    )
+    first = open_job(loaded.procedure, hash_of(pinned), folder.name, keys)
     write_whole(folder / journal.NAME, canonical(first.as_dict()) + b"\n")
     flush_folder(jobs)
     return folder
 
 
-def _refuse_long(work_order: str, vehicle: Vehicle) -> None:
+def _refuse_long(keys: KeysIn) -> None:
     """Refuse, at whatever door, what nobody can read on the board: a whole page that was pasted."""
     entries = {
-        "Work order": work_order,
-        "Vehicle": vehicle.description,
-        "VIN": vehicle.vin,
-        "Plate": vehicle.plate,
+        "Work order": keys.work_order,
+        "Vehicle": keys.vehicle.description,
+        "VIN": keys.vehicle.vin,
+        "Plate": keys.vehicle.plate,
     }
     for name, text in entries.items():
         if len(text) > LONGEST_LINE:
@@ -260,7 +232,8 @@ def job_folders(jobs: Path) -> list[Path]:
         StoreTrouble: `jobs` cannot be read.
     """
     try:
-        return sorted(folder for folder in jobs.iterdir() if (folder / journal.NAME).is_file())
+        folders = sorted(jobs.iterdir(), key=lambda folder: folder.name)  # sooner than whole paths
+        return [folder for folder in folders if (folder / journal.NAME).is_file()]
     except OSError as error:
         raise StoreTrouble(f"{jobs} cannot be read: {because(error)}.") from None
 
@@ -273,7 +246,7 @@ def _listed(folder: Path) -> JobListed:
     opened = ends.opened.data
     assert isinstance(opened, Opened)
     _refuse_practice(folder, opened)
-    status = ends.ended or "under way"
+    status = ends.ended or UNDER_WAY
     return JobListed(folder, opened.job, opened, ends.opened.at, status, ends.unseen)
 
 

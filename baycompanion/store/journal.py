@@ -1,6 +1,7 @@
 """The journal of one job: an append-only file of events, one to a line, durable before told."""
 
 import os
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
@@ -11,6 +12,14 @@ from baycompanion.job.event import BadEvent, Event, read_event
 from baycompanion.store.durable import flush, flush_folder, through_no_link
 from baycompanion.store.reading import read_bytes
 from baycompanion.store.trouble import StoreTrouble, because
+
+_PIECE = 65_536
+"""Bytes of the end of a journal that a list looks at."""
+
+_LONGEST_FIRST = 1_000_000
+"""Bytes of a first line that a list reads at most."""
+
+_ENDING = re.compile(rb'"kind":"(abandoned|closed)"')  # no text can hold it: its quotes are escaped
 
 NAME = "journal.jsonl"
 TORN = "journal.torn"
@@ -78,22 +87,32 @@ def read_ends(path: Path) -> Ends:
 
     This is for lists: it reads a bounded piece however long the journal is, and trusts its end.
     """
+    first, tail = _both_ends(path)
+    opened = _read_line(path, 1, first, None)
+    whole = tail[: tail.rfind(b"\n") + 1]
+    found = _ENDING.search(whole)
+    if found is None:
+        return Ends(opened, None, False)
+    lines = whole[whole.rfind(b"\n", 0, found.start()) + 1 :].splitlines()
+    head = _said_hash(lines[-1])
+    if found[1] == b"abandoned":
+        return Ends(opened, "abandoned", False, head)
+    return Ends(opened, "closed", _unseen(lines[0], lines[1:]), head)
+
+
+def _both_ends(path: Path) -> tuple[bytes, bytes]:
+    """Return the first line of the journal at `path`, and its end; most are read in one piece."""
     try:
         with path.open("rb") as file:
-            first = file.readline(1_000_000)
-            size = file.seek(0, os.SEEK_END)
-            file.seek(max(0, size - 65_536))
-            tail = file.read()
+            begin = file.read(_PIECE)
+            if len(begin) < _PIECE:
+                return begin.partition(b"\n")[0], begin
+            file.seek(0)
+            first = file.readline(_LONGEST_FIRST)
+            file.seek(max(0, file.seek(0, os.SEEK_END) - _PIECE))
+            return first.rstrip(b"\n"), file.read()
     except OSError as error:
         raise StoreTrouble(f"{path} cannot be read: {because(error)}.") from None
-    opened = _read_line(path, 1, first.rstrip(b"\n"), None)
-    lines = tail[: tail.rfind(b"\n") + 1].splitlines()
-    for place, line in enumerate(lines):
-        if b'"kind":"abandoned"' in line:
-            return Ends(opened, "abandoned", False, _said_hash(lines[-1]))
-        if b'"kind":"closed"' in line:
-            return Ends(opened, "closed", _unseen(line, lines[place + 1 :]), _said_hash(lines[-1]))
-    return Ends(opened, None, False)
 
 
 def _said_hash(line: bytes) -> str:

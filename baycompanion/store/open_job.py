@@ -16,7 +16,7 @@ from baycompanion.job.revising import revise
 from baycompanion.job.shop_lists import ShopLists, refused_by_lists, refused_revision
 from baycompanion.job.state import State
 from baycompanion.job.timing import seconds_since_last
-from baycompanion.learning.practice_summary import summarise
+from baycompanion.learning.practice.summary import summarise
 from baycompanion.procedure.load import Loaded, hash_of
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Record

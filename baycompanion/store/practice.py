@@ -9,12 +9,12 @@ from pathlib import Path
 from baycompanion.job.carried import Practice
 from baycompanion.job.chain import canonical
 from baycompanion.job.draft import Person
-from baycompanion.job.opening import open_job
+from baycompanion.job.opening import KeysIn, open_job
 from baycompanion.job.practising import MENTOR
 from baycompanion.job.shop_lists import ShopLists
-from baycompanion.learning.made_past import make_past
-from baycompanion.learning.made_up import make_vehicle
-from baycompanion.learning.practice_summary import PracticeSummary, summarise
+from baycompanion.learning.practice.made_past import make_past
+from baycompanion.learning.practice.made_up import make_vehicle
+from baycompanion.learning.practice.summary import PracticeSummary, summarise
 from baycompanion.procedure.load import Loaded, hash_of
 from baycompanion.store import journal
 from baycompanion.store.durable import flush_folder, write_whole
@@ -74,15 +74,16 @@ def make_practice(
         loaded.procedure,
         hash_of(pinned),
         folder.name,
-        made.work_order,
-        made.vehicle,
-        who,
-        when,
-        None,
-        shop.figures,
-        MENTOR.id,
-        Practice(seed=seed, faults=faults, phase=phase),
-        make_past(loaded.procedure, made, when),
+        KeysIn(
+            made.work_order,
+            made.vehicle,
+            who,
+            when,
+            figures=shop.figures,
+            mentor=MENTOR.id,
+            practice=Practice(seed=seed, faults=faults, phase=phase),
+            earlier=make_past(loaded.procedure, made, when),
+        ),
     )
     write_whole(folder / journal.NAME, canonical(first.as_dict()) + b"\n")
     flush_folder(below)

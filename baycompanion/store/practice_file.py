@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from baycompanion.learning.practice_summary import PracticeSummary
+from baycompanion.learning.practice.summary import PracticeSummary
 from baycompanion.store.durable import write_whole
 
 NAME = "practice.json"

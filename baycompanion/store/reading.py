@@ -17,20 +17,41 @@ def read_bytes(path: Path) -> bytes:
         StoreTrouble: It is missing, unreadable, no plain file, or larger than `LARGEST`.
     """
     try:
-        kept = path.stat()
-        refuse_special(path, kept)
-        if kept.st_size > LARGEST:
-            raise StoreTrouble(f"{path} is larger than {LARGEST // 1_000_000} MB and is not read.")
-        return path.read_bytes()
-    except FileNotFoundError:
-        raise StoreTrouble(f"There is no file {path}. Check the name.") from None
-    except OSError as error:
-        raise StoreTrouble(f"{path} cannot be read: {because(error)}.") from None
-    except ValueError:  # a NUL in the name
-        raise StoreTrouble("That is no file name.") from None
+        return _whole(path, path.stat())
+    except (OSError, ValueError) as error:
+        raise _unread(path, error) from None
 
 
-def refuse_special(path: Path, kept: os.stat_result) -> None:
+def read_kept(path: str, kept: os.stat_result) -> bytes:
+    """Return what is in the file at `path`; `kept` is what the system has just said of it.
+
+    Raises:
+        StoreTrouble: As `read_bytes`.
+    """
+    try:
+        return _whole(path, kept)
+    except (OSError, ValueError) as error:
+        raise _unread(path, error) from None
+
+
+def _whole(path: Path | str, kept: os.stat_result) -> bytes:
+    refuse_special(path, kept)
+    if kept.st_size > LARGEST:
+        raise StoreTrouble(f"{path} is larger than {LARGEST // 1_000_000} MB and is not read.")
+    with open(path, "rb", buffering=0) as file:  # noqa: PTH123  # an audit does little else
+        return file.readall()
+
+
+def _unread(path: Path | str, error: OSError | ValueError) -> StoreTrouble:
+    """Return in a sentence why the file at `path` is not read."""
+    if isinstance(error, FileNotFoundError):
+        return StoreTrouble(f"There is no file {path}. Check the name.")
+    if isinstance(error, OSError):
+        return StoreTrouble(f"{path} cannot be read: {because(error)}.")
+    return StoreTrouble("That is no file name.")  # a NUL in it
+
+
+def refuse_special(path: Path | str, kept: os.stat_result) -> None:
     """Refuse a device or a pipe, which may have no end; `kept` is what the system says of it.
 
     Raises:

@@ -10,7 +10,7 @@ from baycompanion.job.data import Data
 from baycompanion.job.draft import Person
 from baycompanion.job.event import Event
 from baycompanion.job.moment import read_moment
-from baycompanion.learning.recalls import KINDS, PutAside, Recalled, RecallsBegun, is_due
+from baycompanion.learning.drill.recalls import KINDS, PutAside, Recalled, RecallsBegun, is_due
 from baycompanion.store.chained_log import append_to_log, read_log
 from baycompanion.store.reading import read_bytes
 from baycompanion.store.trouble import StoreTrouble, because

@@ -1,24 +1,20 @@
 """The shop folder: where it lies, what it holds, its settings, and who is who in it."""
 
-import os
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 from pydantic import AfterValidator, Field
 
 from baycompanion.job.draft import Person
-from baycompanion.job.shop_lists import ShopLists
 from baycompanion.procedure.fields import Line
 from baycompanion.store.durable import write_whole
-from baycompanion.store.pin_tries import TooSoon, WrongPin, try_pin
 from baycompanion.store.reading import read_text
+from baycompanion.store.shop_place import VARIABLE
 from baycompanion.store.staff import FIRST_TEXT, MOST_TIMES, Member, read_staff
 from baycompanion.store.staff import NAME as STAFF
-from baycompanion.store.staff_log import NAME as STAFF_LOG
-from baycompanion.store.staff_log import PinRefused, log_change
 from baycompanion.store.trouble import StoreTrouble, because
 from baycompanion.text.clean import clean_line
 from baycompanion.text.problem import BadFile, Problem, nearest, quoted
@@ -26,8 +22,8 @@ from baycompanion.text.to_model import Written, place_of, to_model, wrong
 from baycompanion.text.yaml_nodes import read_yaml
 from baycompanion.trade.figures import Figures, Region
 
-VARIABLE = "BAYCOMPANION_SHOP"
-"""The environment variable that names the shop folder."""
+if TYPE_CHECKING:  # a list of jobs holds nothing against them, and has no PIN to try
+    from baycompanion.job.shop_lists import ShopLists
 
 SETTINGS = "shop.yaml"
 
@@ -155,8 +151,10 @@ class Shop:
         return {member.id: member.person for member in self.members.values() if member.active}
 
     @property
-    def lists(self) -> ShopLists:
+    def lists(self) -> "ShopLists":
         """The lists that a job is held against."""
+        from baycompanion.job.shop_lists import ShopLists
+
         releases = {member.id: member.releases for member in self.members.values()}
         return ShopLists(self.staff, self.reasons, releases)
 
@@ -237,13 +235,16 @@ class Shop:
 
     def _try(self, who: str, pin: str, kept: str, now: datetime) -> None:
         """Hold `pin` against the line `kept`; a wrong one stands in the log of the staff."""
+        from baycompanion.store.pin_tries import TooSoon, WrongPin, try_pin
+        from baycompanion.store.staff_log import NAME, PinRefused, log_change
+
         try:
             try_pin(self.folder, who, pin, kept, now)
         except TooSoon:  # not looked at, so neither right nor wrong
             raise
         except WrongPin as wrong:
             refused = PinRefused(who=who, tries=wrong.tries)
-            log_change(self.folder / STAFF_LOG, refused, who, now)
+            log_change(self.folder / NAME, refused, who, now)
             raise
 
     def _member(self, name: str) -> Member:
@@ -252,15 +253,6 @@ class Shop:
                 return member
         said = quoted(clean_line(name))
         raise StoreTrouble(f"{said} is not on the staff of this shop. {nearest(name, self.staff)}")
-
-
-def where_is_shop(chosen: str | None) -> Path:
-    """Return the shop folder: `chosen`, else by the environment, else the platform's own place."""
-    if chosen or os.environ.get(VARIABLE):
-        return Path(chosen or os.environ[VARIABLE]).expanduser()
-    from platformdirs import user_data_path  # 4 ms, and only where no folder was named
-
-    return user_data_path("baycompanion", appauthor=False) / "shop"
 
 
 def open_shop(folder: Path) -> Shop:

@@ -8,10 +8,10 @@ from itertools import islice
 from baycompanion.job.event import Event
 from baycompanion.job.past_job import PastJob
 from baycompanion.job.releases import why_not_in_force
-from baycompanion.learning.deck import Deck, make_deck
-from baycompanion.learning.practice_summary import PracticeSummary
-from baycompanion.learning.recalls import Recalled
-from baycompanion.learning.schedule import DrillStanding, drill_standing
+from baycompanion.learning.drill.deck import Deck, make_deck
+from baycompanion.learning.drill.recalls import Recalled
+from baycompanion.learning.drill.schedule import DrillStanding, drill_standing
+from baycompanion.learning.practice.summary import PracticeSummary
 from baycompanion.learning.standing_of import (
     Standing,
     practice_standing,

@@ -8,10 +8,12 @@ whether one on another machine has.
 import errno
 import warnings
 from pathlib import Path
-
-from filelock import FileLock, Timeout
+from typing import TYPE_CHECKING
 
 from baycompanion.store.trouble import StoreTrouble, because
+
+if TYPE_CHECKING:
+    from filelock import FileLock
 
 # The library tells a terminal, in the middle of a screen, what is done about a disk without locks.
 warnings.filterwarnings("ignore", message="flock not supported", category=UserWarning)
@@ -20,7 +22,7 @@ KNOWS_NONE = {errno.ENOLCK, errno.ENOSYS, errno.EOPNOTSUPP, errno.ENOTSUP}
 """How a disk says that it has no locks."""
 
 
-def take_lock(path: Path, patience: float, whose: Path) -> FileLock | None:
+def take_lock(path: Path, patience: float, whose: Path) -> "FileLock | None":
     """Return the lock on the file at `path`, or None where another process holds it.
 
     Args:
@@ -31,6 +33,8 @@ def take_lock(path: Path, patience: float, whose: Path) -> FileLock | None:
     Raises:
         StoreTrouble: It cannot be locked, or its disk knows no locks.
     """
+    from filelock import FileLock, Timeout  # 10 ms, and a list of jobs needs no lock
+
     lock = FileLock(path, timeout=patience)
     try:
         lock.acquire()

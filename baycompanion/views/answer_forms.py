@@ -7,6 +7,7 @@ from baycompanion.job import actions
 from baycompanion.job.ticking import ELSEWHERE, OUR_WORK
 from baycompanion.procedure.steps import Item, Step
 from baycompanion.text.duration import parse_duration
+from baycompanion.text.problem import quoted
 from baycompanion.views.card import Deed, Field, Form, Piece
 from baycompanion.views.forms import late_form
 
@@ -82,7 +83,7 @@ def wrong_part_form(step: Step, items: tuple[Item, ...], code: str, order: str) 
         )
         return Deed(tick)
 
-    lead = (Piece("bad", f"“{code}” is not on the order {order}."),)
+    lead = (Piece("bad", f"{quoted(code)} is not on the order {order}."),)
     fields = (
         Field("part", "It came in place of", tuple(named)),
         Field("words", "What it is", may_be_empty=True),
@@ -114,7 +115,7 @@ def _day(text: str) -> date:
     try:
         return date.fromisoformat(text.strip())
     except ValueError:
-        raise ValueError(f"“{text}” is no date. Type it like 2027-01-31.") from None
+        raise ValueError(f"{quoted(text)} is no date. Type it like 2027-01-31.") from None
 
 
 def settle_form(step: Step, cause: str) -> Form[Deed]:

@@ -3,18 +3,20 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import TYPE_CHECKING
 
 from baycompanion.job.events import Opened
 from baycompanion.job.gates import gates_holding
 from baycompanion.job.mentoring import in_hands
 from baycompanion.job.order import next_step
-from baycompanion.job.past_job import PastJob
 from baycompanion.job.state import State
-from baycompanion.job.timing import seconds_since_last, worked_seconds
+from baycompanion.job.timing import AWAY, seconds_since_last, worked_seconds
 from baycompanion.procedure.model import Procedure
 from baycompanion.text.counted import counted
 from baycompanion.text.duration import rough_duration
-from baycompanion.views.ready_by import ready_by_of_listed
+
+if TYPE_CHECKING:
+    from baycompanion.job.past_job import PastJob
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,14 +60,14 @@ class BoardRow:
 
 
 def board_row(
-    procedure: Procedure, state: State, when: datetime, past: Sequence[PastJob] = ()
+    procedure: Procedure, state: State, when: datetime, past: "Sequence[PastJob]" = ()
 ) -> BoardRow:
     """Return the line of a job that is under way; `past` are ended jobs of the same procedure."""
-    ready = ready_by_of_listed(procedure, state, past, when)
+    ready = _ready(procedure, state, past, when) if past else ""
     step = next_step(procedure, state)
     worked = worked_seconds(state)
     if state.status == "open" and state.gap is None and state.phase:
-        worked += min(seconds_since_last(state, when), 120)
+        worked += min(seconds_since_last(state, when), AWAY)
     return BoardRow(
         job=state.opened.job,
         work_order=state.opened.work_order,
@@ -80,8 +82,15 @@ def board_row(
         worked_seconds=worked,
         target_seconds=sum(phase.target or 0 for phase in procedure.phases),
         waits_for=waits_for(procedure, state),
-        ready=f"ready: {ready}" if ready is not None else "",
+        ready=ready,
     )
+
+
+def _ready(procedure: Procedure, state: State, past: "Sequence[PastJob]", when: datetime) -> str:
+    from baycompanion.views.ready_by import ready_by_of_listed  # a first list knows no past
+
+    ready = ready_by_of_listed(procedure, state, past, when)
+    return f"ready: {ready}" if ready is not None else ""
 
 
 def waits_for(procedure: Procedure, state: State) -> str:

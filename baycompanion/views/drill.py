@@ -5,8 +5,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from baycompanion.learning.question import Question, Verdict
-from baycompanion.learning.schedule import NEW_A_DAY, RETENTION, DrillStanding
+from baycompanion.learning.drill.question import Question, Verdict
+from baycompanion.learning.drill.schedule import NEW_A_DAY, RETENTION, DrillStanding
 from baycompanion.text.counted import counted
 from baycompanion.views.card import Field, Form, Piece
 

@@ -14,6 +14,7 @@ from baycompanion.job.reopening import reopen
 from baycompanion.job.state import State
 from baycompanion.procedure.model import Gate, Procedure
 from baycompanion.procedure.steps import Step
+from baycompanion.text.problem import quoted
 from baycompanion.views.card import Deed, Field, Form, Piece
 
 BY = Field("by", "Your staff id")
@@ -47,7 +48,8 @@ def late_form(now: datetime) -> Form[datetime]:
         try:
             clock = time.fromisoformat(given["at"].strip())
         except ValueError:
-            raise ValueError(f"“{given['at']}” is no time of day. Type it like 14:05.") from None
+            said = quoted(given["at"])
+            raise ValueError(f"{said} is no time of day. Type it like 14:05.") from None
         return _last_at(clock, now)
 
     lead = (Piece("plain", "The next answer keeps both times: this one, and when it was entered."),)

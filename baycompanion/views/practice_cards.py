@@ -11,7 +11,7 @@ from baycompanion.job.practice_actions import LookAt, SayNext, TakeUp
 from baycompanion.job.practice_events import NextSaid
 from baycompanion.job.practising import gates_run_into, needed_first, not_protecting
 from baycompanion.job.state import State
-from baycompanion.learning.seeing import Seen
+from baycompanion.learning.practice.seeing import Seen
 from baycompanion.procedure import paths
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Choose, Step

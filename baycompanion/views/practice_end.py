@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator, Sequence
 
-from baycompanion.learning.practice_summary import PlantedOutcome, PracticeSummary, RunInto
-from baycompanion.learning.taken_for import TakenFor
+from baycompanion.learning.practice.summary import PlantedOutcome, PracticeSummary, RunInto
+from baycompanion.learning.practice.taken_for import TakenFor
 from baycompanion.procedure.model import Procedure
 from baycompanion.views.card import Card, Piece
 

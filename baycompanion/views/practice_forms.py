@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from baycompanion.learning.practice_summary import PracticeSummary
+from baycompanion.learning.practice.summary import PracticeSummary
 from baycompanion.procedure.model import Procedure
 from baycompanion.views.card import Field, Form, Piece
 

@@ -13,7 +13,7 @@ from typing import Any
 from baycompanion.job.moment import later
 from baycompanion.job.past_job import PastJob
 from baycompanion.job.state import State
-from baycompanion.job.timing import PhaseSpan, phase_spans, seconds_since_last
+from baycompanion.job.timing import AWAY, PhaseSpan, phase_spans, seconds_since_last
 from baycompanion.procedure.model import Procedure
 from baycompanion.spread import ready_by as spread
 from baycompanion.spread.silence import Silence
@@ -21,10 +21,6 @@ from baycompanion.text.duration import rough_duration
 
 STEP = 5 * 60
 """Seconds that both times are rounded up to, so that they promise no minute and do not flicker."""
-
-AWAY = 120
-"""Seconds without an event after which a list of jobs takes nobody to be at work on one. As long
-passes as work when a job is opened again."""
 
 
 @dataclass(frozen=True, slots=True)

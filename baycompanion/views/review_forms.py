@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
+from baycompanion.text.problem import quoted
 from baycompanion.views.card import Field, Form, Piece
 from baycompanion.views.signing import PinGiven
 
@@ -88,4 +89,4 @@ def _day(text: str) -> str:
     try:
         return date.fromisoformat(text).isoformat()
     except ValueError:
-        raise ValueError(f"“{text}” is no date. Type it like 2026-09-30.") from None
+        raise ValueError(f"{quoted(text)} is no date. Type it like 2026-09-30.") from None

@@ -4,10 +4,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from baycompanion.learning.schedule import RETENTION
+from baycompanion.learning.drill.schedule import RETENTION
 from baycompanion.learning.standing_of import PhaseAgainst, Standing, Times
 from baycompanion.text.counted import counted
 from baycompanion.text.duration import rough_duration
+from baycompanion.text.problem import quoted
 from baycompanion.views.card import Field, Form, Piece
 from baycompanion.views.review_forms import SIGN
 from baycompanion.views.signing import PinGiven
@@ -236,4 +237,4 @@ def _day(text: str) -> date:
     try:
         return date.fromisoformat(text.strip())
     except ValueError:
-        raise ValueError(f"“{text}” is no date. Type it like 2026-09-30.") from None
+        raise ValueError(f"{quoted(text)} is no date. Type it like 2026-09-30.") from None

@@ -9,6 +9,7 @@ from baycompanion.job.state import State
 from baycompanion.job.tray import TrayLine, balance, tray_words
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Count
+from baycompanion.text.problem import quoted
 from baycompanion.views.card import Deed, Entry, Field, Form, Key, Piece, Row, Tone
 
 _COMMA = re.compile(r"\s*(?:;|,(?![0-9]))\s*")
@@ -113,7 +114,7 @@ def _number(text: str, kind: str) -> int:
     try:
         number = int(text.strip())
     except ValueError:
-        raise ValueError(f"“{text}” is no whole number. Type how many: {kind}.") from None
+        raise ValueError(f"{quoted(text)} is no whole number. Type how many: {kind}.") from None
     if not 0 <= number <= 9999:
         raise ValueError("Type a number from 0 to 9999.")
     return number
@@ -174,7 +175,7 @@ def add_form(step: Count) -> Form[Deed]:
             add_to_tray=step.id,
             panel=given["panel"],
             fastener=given["fastener"],
-            count=_number(given["count"], given["fastener"]),
+            count=_number(given["count"], quoted(given["fastener"])),
             size=given["size"],
             slot=given["slot"],
         )

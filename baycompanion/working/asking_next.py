@@ -1,7 +1,7 @@
 """Asking what comes next while a practice is open: when it is asked, and what was said of it."""
 
 from baycompanion.job.practice_events import NextSaid
-from baycompanion.learning.what_next import asks_next, next_choices
+from baycompanion.learning.practice.what_next import asks_next, next_choices
 from baycompanion.procedure.steps import Step
 from baycompanion.store.open_job import OpenJob
 from baycompanion.views.card import Card

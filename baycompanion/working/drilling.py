@@ -8,10 +8,10 @@ from zlib import crc32
 
 from baycompanion.job.draft import Person
 from baycompanion.job.moment import write_moment
-from baycompanion.learning.deck import Deck, DeckCard, make_deck
-from baycompanion.learning.question import Question, Verdict, judge, put_question
-from baycompanion.learning.recalls import Rating, Recalled
-from baycompanion.learning.schedule import Memories, answered, everything, replay, waiting
+from baycompanion.learning.drill.deck import Deck, DeckCard, make_deck
+from baycompanion.learning.drill.question import Question, Verdict, judge, put_question
+from baycompanion.learning.drill.recalls import Rating, Recalled
+from baycompanion.learning.drill.schedule import Memories, answered, everything, replay, waiting
 from baycompanion.store.job_folder import refuse_errors
 from baycompanion.store.recalls import keep_recall, read_recalls
 from baycompanion.store.shelf import find_procedure, list_procedures, read_procedure

@@ -5,6 +5,10 @@ from pathlib import Path
 from urllib.parse import unquote, urlsplit
 from urllib.request import url2pathname
 
+from baycompanion.store.trouble import StoreTrouble
+from baycompanion.store.typed_path import typed_path
+from baycompanion.text.problem import quoted
+
 _ESCAPED = re.compile(r"\\(.)")
 
 
@@ -15,21 +19,18 @@ def dropped_path(typed: str) -> Path:
     system it separates folders.
 
     Raises:
-        ValueError: It begins with the home folder of somebody unknown, or is no whole URL; one
-            sentence.
+        StoreTrouble: It begins with the home folder of somebody unknown, is longer than any file
+            name, or is no whole URL.
     """
     bare = typed.strip()
     if bare[:1] in ("'", '"') and bare[-1:] == bare[:1]:
         bare = bare[1:-1]
     if bare.casefold().startswith("file:"):
         bare = _path_of_url(bare)
-    try:
-        path = Path(bare).expanduser()
-        if "\\" in bare and not _is_there(path):
-            unescaped = Path(_ESCAPED.sub(r"\1", bare)).expanduser()
-            return unescaped if _is_there(unescaped) else path
-    except RuntimeError:  # of expanduser
-        raise ValueError(f"There is no home folder for {bare[:60]}. Type the whole path.") from None
+    path = typed_path(bare)
+    if "\\" in bare and not _is_there(path):
+        unescaped = typed_path(_ESCAPED.sub(r"\1", bare))
+        return unescaped if _is_there(unescaped) else path
     return path
 
 
@@ -37,7 +38,7 @@ def _path_of_url(url: str) -> str:
     try:
         return url2pathname(unquote(urlsplit(url).path, errors="replace"))
     except (OSError, ValueError):
-        raise ValueError(f"{url[:60]} leads to no file. Type the path.") from None
+        raise StoreTrouble(f"{quoted(url)} leads to no file. Type the path.") from None
 
 
 def _is_there(path: Path) -> bool:

@@ -3,7 +3,6 @@
 from baycompanion.job.carried import EarlierJob, Vehicle
 from baycompanion.store.earlier import find_earlier
 from baycompanion.store.shop import Shop
-from baycompanion.store.trouble import StoreTrouble
 from baycompanion.working.dropped import dropped_path
 
 
@@ -17,8 +16,4 @@ def earlier_at(shop: Shop, typed: str, vehicle: Vehicle) -> EarlierJob | None:
     name = typed.strip()
     if not name:
         return None
-    try:
-        path = dropped_path(name)
-    except ValueError as wrong:
-        raise StoreTrouble(str(wrong)) from None
-    return find_earlier(shop.jobs, name, path, vehicle)
+    return find_earlier(shop.jobs, name, dropped_path(name), vehicle)

@@ -5,8 +5,8 @@ from collections.abc import Callable
 from baycompanion.job.actions import Answer, TickLine
 from baycompanion.job.draft import Person, Refused
 from baycompanion.job.practice_actions import LookAt
-from baycompanion.learning.made_up import MadeUpVehicle
-from baycompanion.learning.vehicle import truthful
+from baycompanion.learning.practice.made_up import MadeUpVehicle
+from baycompanion.learning.practice.vehicle import truthful
 from baycompanion.procedure.steps import Check, Count, Inspect, Measure, Step, Wait
 from baycompanion.store.durable import made_again_at_will
 from baycompanion.store.open_job import OpenJob

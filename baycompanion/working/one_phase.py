@@ -5,7 +5,7 @@ from datetime import datetime
 
 from baycompanion.job.actions import Abandon
 from baycompanion.job.order import next_step, steps_that_apply
-from baycompanion.learning.made_up import MadeUpVehicle, make_vehicle
+from baycompanion.learning.practice.made_up import MadeUpVehicle, make_vehicle
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.paths import applies
 from baycompanion.store.open_job import OpenJob

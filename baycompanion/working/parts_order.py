@@ -2,7 +2,6 @@
 
 from baycompanion.job.carried import PartsOrdered
 from baycompanion.store.parts_orders import order_in
-from baycompanion.store.trouble import StoreTrouble
 from baycompanion.working.dropped import dropped_path
 
 
@@ -15,8 +14,4 @@ def order_at(typed: str) -> PartsOrdered | None:
     """
     if not typed.strip():
         return None
-    try:
-        path = dropped_path(typed)
-    except ValueError as wrong:
-        raise StoreTrouble(str(wrong)) from None
-    return order_in(path)
+    return order_in(dropped_path(typed))

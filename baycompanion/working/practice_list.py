@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator
 
-from baycompanion.learning.practice_summary import PracticeSummary
-from baycompanion.learning.taken_for import taken_for
-from baycompanion.learning.vehicle import make_vehicle
+from baycompanion.learning.practice.summary import PracticeSummary
+from baycompanion.learning.practice.taken_for import taken_for
+from baycompanion.learning.practice.vehicle import make_vehicle
 from baycompanion.store.practice import practice_folder, read_practice
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble

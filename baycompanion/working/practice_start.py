@@ -8,8 +8,8 @@ from random import SystemRandom
 
 from baycompanion.job.actions import Abandon
 from baycompanion.job.draft import Person
-from baycompanion.learning.practice_summary import PracticeSummary
-from baycompanion.learning.vehicle import make_vehicle
+from baycompanion.learning.practice.summary import PracticeSummary
+from baycompanion.learning.practice.vehicle import make_vehicle
 from baycompanion.procedure.load import Loaded
 from baycompanion.procedure.model import Procedure
 from baycompanion.store.job_folder import refuse_errors

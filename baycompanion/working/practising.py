@@ -12,9 +12,9 @@ from baycompanion.job.moment import read_moment
 from baycompanion.job.practice_actions import TakeUp
 from baycompanion.job.practice_events import Looked
 from baycompanion.job.practising import MENTOR
-from baycompanion.learning.practice_summary import summarise
-from baycompanion.learning.taken_for import taken_for
-from baycompanion.learning.vehicle import Seen, make_vehicle, seen_at, truthful
+from baycompanion.learning.practice.summary import summarise
+from baycompanion.learning.practice.taken_for import taken_for
+from baycompanion.learning.practice.vehicle import Seen, make_vehicle, seen_at, truthful
 from baycompanion.procedure.steps import Step, Wait, Witness
 from baycompanion.store.open_job import OpenJob
 from baycompanion.store.practice import open_practice, read_practice

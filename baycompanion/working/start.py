@@ -10,6 +10,7 @@ from baycompanion.job.carried import Vehicle
 from baycompanion.job.draft import Person
 from baycompanion.job.events import Opened
 from baycompanion.job.mentoring import why_no_mentor
+from baycompanion.job.opening import KeysIn
 from baycompanion.store.earlier import earlier_in
 from baycompanion.store.job_folder import make_job
 from baycompanion.store.journal import NAME, read_ends
@@ -114,14 +115,16 @@ class Starting:
         self.folder = make_job(
             self.shop.jobs,
             loaded,
-            clean_line(keys["order"]),
-            vehicle,
-            who,
-            self.now(),
-            order,
-            self.shop.figures,
-            mentor,
-            earlier,
+            KeysIn(
+                clean_line(keys["order"]),
+                vehicle,
+                who,
+                self.now(),
+                order=order,
+                figures=self.shop.figures,
+                mentor=mentor,
+                earlier=earlier,
+            ),
         )
         self.who = who
         return None

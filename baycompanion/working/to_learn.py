@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from baycompanion.job.draft import Person
-from baycompanion.learning.deck import Deck
-from baycompanion.learning.schedule import DrillStanding, drill_standing, replay, waiting
+from baycompanion.learning.drill.deck import Deck
+from baycompanion.learning.drill.schedule import DrillStanding, drill_standing, replay, waiting
 from baycompanion.store.recalls import put_aside, read_recalls
 from baycompanion.store.shelf import list_procedures
 from baycompanion.store.shop import Shop

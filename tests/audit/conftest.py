@@ -4,7 +4,7 @@ import shutil
 from pathlib import Path
 
 import pytest
-from bay import LISTS, START, T1, T2, VEHICLE, load_small
+from bay import LISTS, START, T1, T2, keys_in, load_small
 
 from baycompanion.job.actions import Abandon, Accept, Note
 from baycompanion.job.draft import Person
@@ -14,7 +14,7 @@ from baycompanion.store.open_job import OpenJob
 
 def make(shop: Path, order: str, who: Person = T1, end: bool = True) -> Path:
     """Make a job of few events in `shop`, given up in the end, and return its folder."""
-    folder = make_job(shop / "jobs", load_small(), order, VEHICLE, who, START)
+    folder = make_job(shop / "jobs", load_small(), keys_in(order, who=who))
     job = OpenJob(folder, LISTS, who, START)
     for action in (Accept(accept="hazards"), Note(note="seen"), Note(note="seen again")):
         job.act(action, who, START)

@@ -17,14 +17,16 @@ from bay import LISTS, START, T1
 from hypothesis import given
 from hypothesis import strategies as st
 
-from baycompanion.audit import all_jobs, behind_stamp, index, job_files, job_reading, program
-from baycompanion.audit.all_jobs import HashedAgain, Trust, Way
 from baycompanion.audit.choice import Choice
-from baycompanion.audit.facts import JobFacts
 from baycompanion.audit.findings import Finding
-from baycompanion.audit.index import NAME, AuditIndex, KeptJob
-from baycompanion.audit.job_files import FileSeen, Stamp
-from baycompanion.audit.readers import Readers
+from baycompanion.audit.one_job import files as job_files
+from baycompanion.audit.one_job import gathering
+from baycompanion.audit.one_job.facts import JobFacts
+from baycompanion.audit.one_job.files import FileSeen, Stamp
+from baycompanion.audit.reading import all_jobs, behind_stamp, index, job_reading, program
+from baycompanion.audit.reading.all_jobs import HashedAgain, Trust, Way
+from baycompanion.audit.reading.index import NAME, AuditIndex, KeptJob
+from baycompanion.audit.reading.readers import Readers
 from baycompanion.audit.shop import ShopSeen, audit_shop
 from baycompanion.job.actions import Note
 from baycompanion.job.draft import Refused
@@ -219,7 +221,7 @@ def test_the_program_is_known_by_every_line_behind_the_facts(
 
 def test_facts_are_worked_out_by_the_packages_that_are_hashed_and_no_other() -> None:
     told = subprocess.run(
-        [sys.executable, "-c", "import sys, baycompanion.audit.job_facts; print(*sys.modules)"],
+        [sys.executable, "-c", f"import sys, {gathering.__name__}; print(*sys.modules)"],
         capture_output=True,
         text=True,
         check=True,
@@ -245,8 +247,8 @@ def without_changed(monkeypatch: pytest.MonkeyPatch) -> None:
     """Let the system not say when a file changed, as Windows does not."""
     real = job_files.stamp_of
 
-    def stamp_of(path: str) -> Stamp | None:
-        stamp = real(path)
+    def stamp_of(kept: os.stat_result | None) -> Stamp | None:
+        stamp = real(kept)
         return stamp and Stamp(stamp.size, stamp.modified, 0)
 
     for module in (job_files, all_jobs):
@@ -563,7 +565,7 @@ def test_a_system_without_what_processes_share_reads_here(
     def no(*_: object, **__: object) -> None:
         raise NotImplementedError
 
-    monkeypatch.setattr("baycompanion.audit.readers.ProcessPoolExecutor", no)
+    monkeypatch.setattr("baycompanion.audit.reading.readers.ProcessPoolExecutor", no)
     with Readers(2, alone=0) as readers:
         assert in_processes(shop, "nothing", readers) == in_processes(shop, "nothing", Readers(1))
 
@@ -571,9 +573,9 @@ def test_a_system_without_what_processes_share_reads_here(
 ENDLESS = """
 import sys
 from pathlib import Path
-from baycompanion.audit.all_jobs import Way
+from baycompanion.audit.reading.all_jobs import Way
 from baycompanion.audit.choice import Choice
-from baycompanion.audit.readers import Readers
+from baycompanion.audit.reading.readers import Readers
 from baycompanion.audit.shop import audit_shop
 from baycompanion.mishaps import Chosen, attend
 

@@ -9,7 +9,7 @@ from bay import S1, Bay
 from baycompanion.audit.choice import Choice
 from baycompanion.audit.findings import Finding, Rule
 from baycompanion.audit.page import AuditTold, audit_page
-from baycompanion.audit.questions import Questions, ask
+from baycompanion.audit.rules.questions import Questions, ask
 from baycompanion.audit.shop import ShopSeen
 from baycompanion.job.actions import Answer, Override
 

@@ -10,14 +10,14 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
-from bay import LISTS, START, T1, VEHICLE, load_small
+from bay import LISTS, START, T1, keys_in, load_small
 from hypothesis import given
 from hypothesis import strategies as st
 
-from baycompanion.audit import all_jobs, index
-from baycompanion.audit.all_jobs import Trust, Way
 from baycompanion.audit.choice import Choice
 from baycompanion.audit.findings import Finding, spans
+from baycompanion.audit.reading import all_jobs, index
+from baycompanion.audit.reading.all_jobs import Trust, Way
 from baycompanion.audit.shop import ShopSeen, audit_shop
 from baycompanion.job.actions import Abandon, Accept, Close
 from baycompanion.job.chain import canonical, hash_event
@@ -341,7 +341,7 @@ def test_a_procedure_changed_after_the_job_began_is_named(shop: Path) -> None:
 
 def with_photo(shop: Path) -> Path:
     """Make a job with one photo, give it up, and return where the photo lies."""
-    folder = make_job(shop / "jobs", load_small(), "e", VEHICLE, T1, START)
+    folder = make_job(shop / "jobs", load_small(), keys_in("e"))
     job = OpenJob(folder, LISTS, T1, START)
     picture = shop / "bay.png"
     picture.write_bytes(b"a picture")

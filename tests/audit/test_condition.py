@@ -5,7 +5,7 @@ from asked import asked, closed, only, parts, played, retold, times
 from bay import BAD, S1, Bay, tick
 
 from baycompanion.audit.findings import Finding
-from baycompanion.audit.untested import FEWEST_JOBS
+from baycompanion.audit.rules.untested import FEWEST_JOBS
 from baycompanion.job.actions import (
     Answer,
     ClearFault,

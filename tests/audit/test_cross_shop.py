@@ -9,13 +9,13 @@ from typing import Any
 import pytest
 from invented_rows import ODD_NAME, invented_tables
 
-from baycompanion.audit import in_spark
-from baycompanion.audit.answer_table import WIDTH, table_lines
-from baycompanion.audit.cross_shop import Answer, queries
-from baycompanion.audit.in_duckdb import answers, write_parquet
-from baycompanion.audit.rows import Row
-from baycompanion.audit.table_folders import TablesFolder
-from baycompanion.audit.tables import TABLES
+from baycompanion.audit.rules.rows import Row
+from baycompanion.audit.tables import in_spark
+from baycompanion.audit.tables.answer_table import WIDTH, table_lines
+from baycompanion.audit.tables.columns import TABLES
+from baycompanion.audit.tables.cross_shop import Answer, queries
+from baycompanion.audit.tables.in_duckdb import answers, write_parquet
+from baycompanion.audit.tables.table_folders import TablesFolder
 from baycompanion.store.trouble import StoreTrouble
 
 SHOPS = ("chain/north", "chain/south", "chain/a b[1]{x}%20’s,")
@@ -54,7 +54,7 @@ def test_gates_come_first_and_people_last() -> None:
 def test_every_query_of_the_file_is_read_and_begins_with_what_it_is_by(
     told: dict[str, Answer],
 ) -> None:
-    text = Path(__file__).parents[2] / "baycompanion" / "audit" / "cross_shop.sql"
+    text = Path(__file__).parents[2] / "baycompanion" / "audit" / "tables" / "cross_shop.sql"
     assert text.read_text(encoding="utf-8").count("-- query:") == len(queries()) == len(told)
     for answer in told.values():
         assert answer.columns[: len(answer.query.by)] == answer.query.by

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from baycompanion.audit.difference import Difference, first_difference
+from baycompanion.audit.chains.difference import Difference, first_difference
 
 DOCUMENTS = st.recursive(
     st.none() | st.booleans() | st.integers() | st.text(),

@@ -4,10 +4,10 @@ import pytest
 from asked import asked, closed, only, overridden, played, times
 from bay import Bay
 
-from baycompanion.audit.gate_counts import MOST_CAUSES, OTHER, GateCounts
-from baycompanion.audit.gate_outcomes import gate_outcomes
-from baycompanion.audit.gate_overrides import FEWEST_JOBS
-from baycompanion.audit.questions import Questions, ask
+from baycompanion.audit.rules.gate_counts import MOST_CAUSES, OTHER, GateCounts
+from baycompanion.audit.rules.gate_outcomes import gate_outcomes
+from baycompanion.audit.rules.gate_overrides import FEWEST_JOBS
+from baycompanion.audit.rules.questions import Questions, ask
 from baycompanion.job.actions import Answer
 from baycompanion.spread.shares import wilson
 

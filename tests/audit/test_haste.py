@@ -8,11 +8,11 @@ import pytest
 from asked import asked, closed, only, played
 from bay import GOOD, SMALL_TEXT, Bay
 
-from baycompanion.audit.figures import Figure, Figures
 from baycompanion.audit.findings import Finding
-from baycompanion.audit.haste import BURST_ANSWERS, BURST_GAP
-from baycompanion.audit.played import Played
-from baycompanion.audit.quick_phases import KIND, fast_phases, keep_times
+from baycompanion.audit.rules.figures import Figure, Figures
+from baycompanion.audit.rules.haste import BURST_ANSWERS, BURST_GAP
+from baycompanion.audit.rules.played import Played
+from baycompanion.audit.rules.quick_phases import KIND, fast_phases, keep_times
 from baycompanion.job.actions import (
     Accept,
     Answer,

@@ -7,8 +7,8 @@ import pytest
 from asked import closed, played, put_down
 from bay import BAD, S1, Bay
 
-from baycompanion.audit.lots import LotFacts, Lots, Reading, lot_facts
-from baycompanion.audit.questions import ask
+from baycompanion.audit.rules.lots import LotFacts, Lots, Reading, lot_facts
+from baycompanion.audit.rules.questions import ask
 from baycompanion.job.actions import Close, Override
 
 ONE = LotFacts("0" * 64, "WO 7 · blue van", True, ())

@@ -8,7 +8,7 @@ from asked import asked, only, played
 from bay import GOOD, Bay
 
 from baycompanion.audit.findings import Finding
-from baycompanion.audit.pacing import GAPS, is_even
+from baycompanion.audit.rules.pacing import GAPS, is_even
 from baycompanion.job.actions import Accept
 
 

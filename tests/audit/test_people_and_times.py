@@ -5,13 +5,13 @@ from datetime import timedelta
 
 import pytest
 from asked import asked, closed, only, parts, played, put_down, retold
-from bay import BAD, GOOD, N1, S1, SMALL, START, T1, T2, VEHICLE, Bay
+from bay import BAD, GOOD, N1, S1, SMALL, START, T1, T2, Bay, keys_in
 from second_person import SECOND, at_the_witness, closed_for_now, seen
 
-from baycompanion.audit.course import LEAST_BACK, OPEN_FOR
 from baycompanion.audit.findings import Finding
-from baycompanion.audit.played import Played
-from baycompanion.audit.staff_rules import IN_A_ROW
+from baycompanion.audit.rules.course import LEAST_BACK, OPEN_FOR
+from baycompanion.audit.rules.played import Played
+from baycompanion.audit.rules.staff_rules import IN_A_ROW
 from baycompanion.job.actions import (
     Accept,
     Answer,
@@ -129,7 +129,7 @@ def test_wrong_pins_in_a_row_are_asked_about_from_the_stated_number_on(tries: in
 def test_a_trainee_who_took_keys_alone_is_asked_about(
     who: Person, mentor: str | None, found: int
 ) -> None:
-    first = open_job(SMALL, "ab" * 32, "job-1", "WO 7", VEHICLE, who, START, mentor=mentor)
+    first = open_job(SMALL, "ab" * 32, "job-1", keys_in(who=who, mentor=mentor))
     told = only("trainee-without-mentor", asked([played(Bay(events=[first]))]))
     assert len(told) == found
     assert all(each.sentence.startswith("N1, a trainee then, took the keys") for each in told)

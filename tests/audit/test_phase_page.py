@@ -18,7 +18,7 @@ from random import Random
 import pytest
 
 from baycompanion.audit.choice import Choice
-from baycompanion.audit.phase_drawing import (
+from baycompanion.audit.phases.drawing import (
     APART,
     LETTERS,
     MOST_DRAWN,
@@ -26,9 +26,9 @@ from baycompanion.audit.phase_drawing import (
     draw_ranges,
     draw_times,
 )
-from baycompanion.audit.phase_page import phase_page
-from baycompanion.audit.phase_reading import PhasesRead
-from baycompanion.audit.phase_times import Chart, JobTime, PhaseTold, chart_of
+from baycompanion.audit.phases.page import phase_page
+from baycompanion.audit.phases.reading import PhasesRead
+from baycompanion.audit.phases.times import Chart, JobTime, PhaseTold, chart_of
 from baycompanion.spread.control import Limits, limits, signals
 from baycompanion.spread.logs import logs
 

@@ -14,10 +14,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from baycompanion.audit import phase_times as module
-from baycompanion.audit.phase_chart import PlotSize, told_lines
-from baycompanion.audit.phase_times import Chart, PhaseTold, phase_times
-from baycompanion.audit.text_plot import LABEL, WIDTH, Across, plot
+from baycompanion.audit.phases import times as module
+from baycompanion.audit.phases.chart import PlotSize, told_lines
+from baycompanion.audit.phases.text_plot import LABEL, WIDTH, Across, plot
+from baycompanion.audit.phases.times import Chart, PhaseTold, phase_times
 from baycompanion.job.past_job import PastJob
 from baycompanion.job.record_parts import PhaseRecord, ProcedureNamed
 from baycompanion.spread.silence import Silence

@@ -7,8 +7,8 @@ import pytest
 from bay import LISTS, N1, START, load_small
 
 from baycompanion.audit.choice import Choice
-from baycompanion.audit.facts import WorkFacts
 from baycompanion.audit.findings import Finding
+from baycompanion.audit.rules.work_facts import WorkFacts
 from baycompanion.audit.shop import ShopSeen, audit_shop
 from baycompanion.job.actions import Abandon, Accept
 from baycompanion.store.entering import enter_missing

@@ -5,9 +5,9 @@ from dataclasses import replace
 
 from asked import closed, played
 
-from baycompanion.audit.figures import Figure, Figures
-from baycompanion.audit.played import Played
-from baycompanion.audit.questions import Questions, ask
+from baycompanion.audit.rules.figures import Figure, Figures
+from baycompanion.audit.rules.played import Played
+from baycompanion.audit.rules.questions import Questions, ask
 
 
 def test_no_job_is_kept_once_it_was_asked() -> None:

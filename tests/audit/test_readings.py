@@ -6,11 +6,11 @@ import pytest
 from asked import asked, only, parts, played, retold
 from bay import GOOD, T1, T2, Bay
 
-from baycompanion.audit.figures import Figure, Figures
 from baycompanion.audit.findings import Finding, Rule
-from baycompanion.audit.played import Played
-from baycompanion.audit.readings import LIMITED, READ, keep_readings, near_limit, repeated
-from baycompanion.audit.tested import FALSE_ALARM, OneTest, told
+from baycompanion.audit.rules.figures import Figure, Figures
+from baycompanion.audit.rules.played import Played
+from baycompanion.audit.rules.readings import LIMITED, READ, keep_readings, near_limit, repeated
+from baycompanion.audit.rules.tested import FALSE_ALARM, OneTest, told
 from baycompanion.job.actions import Accept, Answer
 from baycompanion.job.draft import Person
 from baycompanion.spread.many_tests import holm

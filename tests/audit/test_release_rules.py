@@ -5,14 +5,14 @@ from pathlib import Path
 
 import pytest
 from asked import asked, closed, only, parts, played, retold
-from bay import N1, SMALL, START, VEHICLE, Bay
+from bay import N1, SMALL, START, Bay, keys_in
 from lamp import SCRIPT, play_text
 from signed_off import PIN, lamp_by, learning_shop
 
 from baycompanion.audit.choice import Choice
 from baycompanion.audit.findings import Finding
-from baycompanion.audit.played import Played
-from baycompanion.audit.release_rules import GRACE, Releases
+from baycompanion.audit.rules.played import Played
+from baycompanion.audit.rules.release_rules import GRACE, Releases
 from baycompanion.audit.shop import audit_shop
 from baycompanion.job.data import Data
 from baycompanion.job.event import Event, seal
@@ -42,7 +42,7 @@ DAY = timedelta(days=1)
 
 def keys_alone() -> Played:
     """Return a job in which the trainee took the keys alone."""
-    first = open_job(SMALL, "ab" * 32, "job-1", "WO 7", VEHICLE, N1, START)
+    first = open_job(SMALL, "ab" * 32, "job-1", keys_in(who=N1))
     return played(Bay(events=[first]))
 
 

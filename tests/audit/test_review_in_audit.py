@@ -11,8 +11,8 @@ from bay import Bay
 from test_finding_keys import damaged, found_in
 from test_gates_first import overridden
 
-from baycompanion.audit.gate_overrides import FEWEST_JOBS
-from baycompanion.audit.played import Played
+from baycompanion.audit.rules.gate_overrides import FEWEST_JOBS
+from baycompanion.audit.rules.played import Played
 from baycompanion.job.draft import Person
 from baycompanion.job.events import GateHeld, GateOpened
 from baycompanion.job.moment import write_moment

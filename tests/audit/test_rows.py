@@ -7,11 +7,11 @@ import pytest
 from asked import asked, closed, overridden, played
 from bay import Bay
 
-from baycompanion.audit.gate_counts import GateCounts
-from baycompanion.audit.gate_outcomes import gate_outcomes
-from baycompanion.audit.played import Played
-from baycompanion.audit.rows import JobRows, row_of_finding, rows_of
-from baycompanion.audit.tables import FINDINGS, TABLES, Kind, Table
+from baycompanion.audit.rules.gate_counts import GateCounts
+from baycompanion.audit.rules.gate_outcomes import gate_outcomes
+from baycompanion.audit.rules.played import Played
+from baycompanion.audit.rules.rows import JobRows, row_of_finding, rows_of
+from baycompanion.audit.tables.columns import FINDINGS, TABLES, Kind, Table
 from baycompanion.job.actions import Answer
 from baycompanion.job.moment import read_moment
 

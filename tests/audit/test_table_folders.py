@@ -7,17 +7,17 @@ from pathlib import Path
 import pytest
 from invented_rows import invented_tables
 
-from baycompanion.audit import shop_tables, table_folders
 from baycompanion.audit.choice import Choice
-from baycompanion.audit.shop_tables import Written, export_shops
-from baycompanion.audit.table_folders import (
+from baycompanion.audit.tables import shop_tables, table_folders
+from baycompanion.audit.tables.columns import TABLES, VERSION
+from baycompanion.audit.tables.shop_tables import Written, export_shops
+from baycompanion.audit.tables.table_folders import (
     MARK,
     Format,
     TablesFolder,
     new_folder,
     read_tables_folder,
 )
-from baycompanion.audit.tables import TABLES, VERSION
 from baycompanion.store.trouble import StoreTrouble
 
 NOW = datetime(2026, 3, 3, tzinfo=UTC)

@@ -23,10 +23,10 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from baycompanion.audit.all_jobs import Trust, Way
 from baycompanion.audit.choice import Choice
-from baycompanion.audit.index import NAME, TICK
-from baycompanion.audit.readers import Readers
+from baycompanion.audit.reading.all_jobs import Trust, Way
+from baycompanion.audit.reading.index import NAME, TICK
+from baycompanion.audit.reading.readers import Readers
 from baycompanion.audit.shop import audit_shop
 from baycompanion.store import journal
 

@@ -23,12 +23,12 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from invented_rows import invented_tables
 
-from baycompanion.audit import in_duckdb, in_spark
 from baycompanion.audit.choice import Choice
-from baycompanion.audit.cross_shop import queries
 from baycompanion.audit.shop import audit_shop
-from baycompanion.audit.shop_tables import export_shops
-from baycompanion.audit.table_folders import TablesFolder
+from baycompanion.audit.tables import in_duckdb, in_spark
+from baycompanion.audit.tables.cross_shop import queries
+from baycompanion.audit.tables.shop_tables import export_shops
+from baycompanion.audit.tables.table_folders import TablesFolder
 
 Result = TypeVar("Result")
 

@@ -11,6 +11,7 @@ from lamp import STAFF
 from baycompanion.job.actions import Accept, Acknowledge, Action, Answer, TickLine
 from baycompanion.job.carried import Vehicle
 from baycompanion.job.draft import Person
+from baycompanion.job.opening import KeysIn
 from baycompanion.procedure.load import load_procedure
 from baycompanion.store.job_folder import make_job
 from baycompanion.store.open_job import OpenJob
@@ -93,7 +94,8 @@ def shop_for(folder: Path) -> Shop:
 def begin_job(shop: Shop, steps: int, only: int | None = None, when: datetime = START) -> Path:
     """Begin a job with so many steps, its hazards accepted `when`; return its folder."""
     loaded = load_procedure(procedure_text(steps, only), "long.yaml")
-    folder = make_job(shop.jobs, loaded, "WO 1", Vehicle(description="white van"), T1, when)
+    keys = KeysIn("WO 1", Vehicle(description="white van"), T1, when)
+    folder = make_job(shop.jobs, loaded, keys)
     job = OpenJob(folder, shop.lists, T1, when)
     job.act(Accept(accept="hazards"), T1, when)
     job.leave()

@@ -13,8 +13,8 @@ from pathlib import Path
 
 from baycompanion.job.draft import Person
 from baycompanion.job.moment import write_moment
-from baycompanion.learning.recalls import KINDS, Recalled, RecallsBegun
-from baycompanion.learning.schedule import replay
+from baycompanion.learning.drill.recalls import KINDS, Recalled, RecallsBegun
+from baycompanion.learning.drill.schedule import replay
 from baycompanion.store.chained_log import append_to_log
 from baycompanion.store.recalls import due_counts, keep_recall, read_recalls, recalls_path
 

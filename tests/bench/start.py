@@ -4,16 +4,21 @@
 
 Both run in a terminal of their own and are timed until what they show has been painted. The first
 whole frame is the title, the room of the list and every key at the bottom; the usable
-board is that of a shop with so many ended jobs and three under way, and every line of it is there.
+board is that of a shop with so many ended jobs and three under way, and every line of it is there:
+once as it is day by day, where it was kept, and once as it is after work in a job, where every job
+is read first. Then the first keys: Down moves at once, Enter waits for what it opens.
 """
 
 import argparse
 import sys
 import tempfile
+from collections.abc import Sequence
 from pathlib import Path
 
-from pairs import Took, in_pairs, say
+from pairs import Took, in_pairs, say, spread
 from terminal import Terminal
+
+from baycompanion.store.kept_board import NAME
 
 BARE = """
 from textual.app import App
@@ -37,12 +42,48 @@ def bare() -> Took:
         terminal.end()
 
 
-def board(shop: Path, *painted: str) -> Took:
-    terminal = Terminal([sys.executable, "-m", "baycompanion", "--shop", str(shop)])
+LISTED = (*FRAME, "UNDER WAY", "ENDED LATELY", "WO 900", "WO 901", "WO 902", "step 3 of 6")
+DOWN, ENTER = b"\x1b[B", b"\r"
+
+
+def board(shop: Path, painted: Sequence[str]) -> Took:
+    terminal = _begin(shop)
     try:
         return terminal.wait_for(*painted)
     finally:
         terminal.end()
+
+
+def first_board(shop: Path) -> Took:
+    """Start the board as at the first time, or after work in a job: nothing kept of it is true."""
+    (shop / NAME).unlink(missing_ok=True)
+    return board(shop, LISTED)
+
+
+def key(shop: Path, keys: bytes, after: float, *painted: str) -> Took:
+    """Return what `keys` took that were pressed so many seconds after the board stood."""
+    terminal = _begin(shop)
+    try:
+        terminal.wait_for(*LISTED)
+        terminal.rest(after)
+        return terminal.answer(keys, *painted)
+    finally:
+        terminal.end()
+
+
+def look(shop: Path) -> None:
+    """Start the board and leave it once it has been kept, as it is from the second time on."""
+    terminal = _begin(shop)
+    try:
+        terminal.wait_for(*LISTED)
+        while not (shop / NAME).exists():
+            terminal.rest(0.1)
+    finally:
+        terminal.end()
+
+
+def _begin(shop: Path) -> Terminal:
+    return Terminal([sys.executable, "-m", "baycompanion", "--shop", str(shop)])
 
 
 def main() -> None:
@@ -54,21 +95,30 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as scratch:
         empty = Path(scratch) / "empty"
         empty.mkdir()
-        first = in_pairs(lambda: board(empty, *FRAME), bare, asked.pairs)
+        first = in_pairs(lambda: board(empty, FRAME), bare, asked.pairs)
         first.told("First whole frame", "1.5 times at most")
         from many_jobs import begin, make
 
-        shops = [Path(scratch) / f"shop-{jobs}" for jobs in (asked.jobs // 10, asked.jobs)]
-        for shop, jobs in zip(shops, (asked.jobs // 10, asked.jobs), strict=True):
+        for jobs in (asked.jobs // 10, asked.jobs):
+            shop = Path(scratch) / f"shop-{jobs}"
             make(shop, jobs, long=False)
             begin(shop, 3)
-            orders = ("WO 900", "WO 901", "WO 902")
-            painted = (*FRAME, "UNDER WAY", "ENDED LATELY", *orders, "step 3 of 6")
-            usable = in_pairs(
-                lambda shop=shop, painted=painted: board(shop, *painted), bare, asked.pairs
-            )
-            usable.told(f"Usable board, {jobs} jobs", "2 times at most")
+            _tell_usable(shop, jobs, asked.pairs)
     say("Processor time is that of every thread until then, the clock what a person waits.")
+
+
+def _tell_usable(shop: Path, jobs: int, pairs: int) -> None:
+    """Tell of the shop in `shop` when its board is usable, and what the first keys take."""
+    look(shop)
+    usable = in_pairs(lambda: board(shop, LISTED), bare, pairs)
+    usable.told(f"Usable board, {jobs} jobs", "2 times at most")
+    moved = [key(shop, DOWN, 0) for _ in range(pairs)]
+    say(f"  Down, at once: {spread([took.clock for took in moved])} by the clock")
+    usable = in_pairs(lambda: first_board(shop), bare, pairs)
+    usable.told(f"The first time or after work in a job, {jobs} jobs", "2 times at most")
+    for after in (0, 2):
+        opened = in_pairs(lambda after=after: key(shop, ENTER, after, "Why"), bare, pairs)
+        opened.told(f"Enter to the job, {after} s after the board, {jobs} jobs", "no more than it")
 
 
 if __name__ == "__main__":

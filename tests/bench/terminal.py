@@ -4,20 +4,17 @@ The terminal answers what a real one would, so that nobody waits for an answer i
 painted is found in the bytes, with the codes of colours and places taken out.
 """
 
-import fcntl
 import os
-import pty
 import re
-import select
-import signal
-import struct
-import subprocess
-import termios
+import sys
 import time
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 
 from pairs import Took
+
+sys.path.insert(0, str(Path(__file__).parents[1]))
+from bare_terminal import BareTerminal
 
 _CODES = re.compile(
     rb"\x1b(?:\[[0-9;:?<>=!$ ]*[@-~]|[PX^_\]].*?(?:\x1b\\|\x07)|[()][0-9A-Z]|[@-Z\\=>78])"
@@ -31,32 +28,17 @@ _ANSWERS = {
 }
 """What a plain terminal answers to what it is asked."""
 
-
-_CACHED = {"PYTHONDONTWRITEBYTECODE": ""}
+_AS_INSTALLED = {"PYTHONDONTWRITEBYTECODE": "", "COLORTERM": "truecolor"}
 """Compiled modules are kept, as they are where a program is installed."""
 
 
-class Terminal:
+class Terminal(BareTerminal):
     """One program in a terminal of 120 columns and 36 lines."""
 
-    def __init__(self, command: Sequence[str], more: Mapping[str, str] | None = None) -> None:
-        """Begin `command`, with `more` in its environment."""
-        mine, theirs = pty.openpty()
-        fcntl.ioctl(theirs, termios.TIOCSWINSZ, struct.pack("HHHH", 36, 120, 1200, 720))
-        surroundings = {**os.environ, **_CACHED, "TERM": "xterm-256color", "COLORTERM": "truecolor"}
+    def __init__(self, command: Sequence[str]) -> None:
+        """Begin `command`."""
         self.begun = time.perf_counter()
-        self._process = subprocess.Popen(
-            list(command),
-            stdin=theirs,
-            stdout=theirs,
-            stderr=theirs,
-            start_new_session=True,
-            env={**surroundings, **(more or {})},
-        )
-        os.close(theirs)
-        self._mine = mine
-        self.bytes = b""
-        """All that was written since the last `forget`."""
+        super().__init__(command, (120, 36), _AS_INSTALLED, answers=_ANSWERS)
 
     def wait_for(self, *texts: str, seconds: float = 60) -> Took:
         """Return what it took since the beginning until all of `texts` have been painted.
@@ -67,66 +49,57 @@ class Terminal:
         wanted = [text.encode() for text in texts]
         ends = time.perf_counter() + seconds
         while True:
-            self._take(0.5)
-            painted = _CODES.sub(b"", self.bytes)
+            self.read(0.5)
+            painted = _CODES.sub(b"", self.raw)
             if all(text in painted for text in wanted):
                 return Took(time.perf_counter() - self.begun, self.processor)
-            if time.perf_counter() > ends or self._process.poll() is not None:
+            if time.perf_counter() > ends or self.poll() is not None:
                 shown = painted[-2000:].decode(errors="replace")
                 raise TimeoutError(f"{texts} were not painted, but: {shown}")
 
-    def press(self, keys: bytes, until: bytes = b"", quiet: float = 0.08) -> Took:
+    def press(self, keys: bytes, quiet: float = 0.08) -> Took:
         """Send `keys` and return what it took until the last byte that they made it paint.
 
         Painting counts as over after `quiet` seconds without a byte.
         """
-        self.bytes = b""
+        self.raw = b""
         processor = self.processor
         begun = last = time.perf_counter()
-        os.write(self._mine, keys)
-        while time.perf_counter() - last < quiet or not self.bytes:
-            if self._take(0.005):
+        os.write(self.ours, keys)
+        while time.perf_counter() - last < quiet or not self.raw:
+            if self.read(0.005):
                 last = time.perf_counter()
             if time.perf_counter() - begun > 10:
                 raise TimeoutError(f"{keys!r} painted nothing")
         return Took(last - begun, self.processor - processor)
 
+    def answer(self, keys: bytes, *texts: str) -> Took:
+        """Send `keys` and return what it took until all of `texts`, or anything, were painted.
+
+        Raises:
+            TimeoutError: They were not.
+        """
+        self.forget()
+        begun, processor = time.perf_counter(), self.processor
+        os.write(self._mine, keys)
+        while not self.bytes:
+            self._take(0.5)
+            if time.perf_counter() - begun > 10:
+                raise TimeoutError(f"{keys!r} painted nothing")
+        took = self.wait_for(*texts)
+        return Took(time.perf_counter() - begun, took.processor - processor)
+
     def rest(self, seconds: float) -> None:
         """Read whatever comes for so long."""
         ends = time.perf_counter() + seconds
         while time.perf_counter() < ends:
-            self._take(0.02)
-
-    def forget(self) -> None:
-        """Forget what was written until now."""
-        self.bytes = b""
+            self.read(0.02)
 
     @property
     def processor(self) -> float:
         """Seconds of the processor that all threads of the program have had, where it is told."""
         try:
-            tasks = Path(f"/proc/{self._process.pid}/task").iterdir()
+            tasks = Path(f"/proc/{self.pid}/task").iterdir()
             return sum(int((task / "schedstat").read_text().split()[0]) for task in tasks) / 1e9
         except (OSError, ValueError):
             return float("nan")
-
-    def _take(self, seconds: float) -> bool:
-        """Take what is there within so many seconds; return whether anything was."""
-        if not select.select([self._mine], [], [], seconds)[0]:
-            return False
-        try:
-            new = os.read(self._mine, 1 << 16)
-        except OSError:  # the other side is gone
-            return False
-        self.bytes += new
-        for asked, answer in _ANSWERS.items():
-            if asked in new:
-                os.write(self._mine, answer)
-        return bool(new)
-
-    def end(self) -> None:
-        """End the program, however it stands."""
-        if self._process.poll() is None:
-            os.killpg(self._process.pid, signal.SIGKILL)
-        self._process.wait()
-        os.close(self._mine)

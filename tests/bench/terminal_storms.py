@@ -13,20 +13,24 @@ import signal
 import sys
 import tempfile
 import time
+from collections import Counter
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
+from itertools import zip_longest
 from pathlib import Path
 
 TESTS = Path(__file__).parents[1]
 sys.path[:0] = [str(TESTS), str(TESTS / "screens"), str(TESTS.parent)]
 
 from bench import Bench  # noqa: E402 - the folders of the tests come first
+from in_tmux import TMUX, Tmux  # noqa: E402
 from real_terminal import RealTerminal, bay  # noqa: E402
 
 from baycompanion.screens.too_small import LEAST_HEIGHT, LEAST_WIDTH  # noqa: E402
 from baycompanion.store.job_folder import read_job  # noqa: E402
 
 PASTED = 10_000
+F2, LEAVE = "\x1bOQ", "\x11"
 
 
 def main() -> None:
@@ -46,13 +50,23 @@ def main() -> None:
             return shop
 
         storm_of_sizes(bench(), drawn, given.sizes)
+        if TMUX is None:
+            tell("No tmux here: its storm was left out.")
+        else:
+            storm_of_windows(bench(), drawn, given.sizes)
         closed_windows(bench, drawn, given.closed)
+        left_while_opening(bench(), drawn, given.closed)
         raw_paste(bench())
 
 
-def at_work(bench: Bench, folder: Path) -> RealTerminal:
-    """Open the job in `folder`; the gap before was worked."""
-    terminal = RealTerminal(bay("resume", folder.name, "--shop", str(bench.folder)))
+def resume(bench: Bench, folder: Path) -> list[str]:
+    """Return the command line that opens the job in `folder`."""
+    return bay("resume", folder.name, "--shop", str(bench.folder))
+
+
+def at_work(command: list[str]) -> RealTerminal:
+    """Open a job by `command`; the gap before was worked."""
+    terminal = RealTerminal(command)
     terminal.see("What were the last")
     terminal.send("1")
     terminal.see_go("What were the last")
@@ -70,12 +84,12 @@ def storm_of_sizes(bench: Bench, drawn: random.Random, count: int) -> None:
     folder = bench.job(to="stations")
     entries, entry, small_before, small_sizes = [], "", False, 0
     began = time.monotonic()
-    with at_work(bench, folder) as terminal:
+    with at_work(resume(bench, folder)) as terminal:
         before = bench.kinds(folder)
         for columns, rows in sizes(drawn, count):
             small = columns < LEAST_WIDTH or rows < LEAST_HEIGHT
-            if small and not small_before:
-                terminal.settle()  # no key is on its way while the window shrinks
+            if small and not small_before:  # no key is on its way while the window shrinks
+                see_typed(terminal, entry, *entries[-1:])
             terminal.resize(columns, rows)
             small_before, small_sizes = small, small_sizes + small
             if small:
@@ -83,6 +97,7 @@ def storm_of_sizes(bench: Bench, drawn: random.Random, count: int) -> None:
                 continue
             terminal.see_go("too small")
             if len(entry) == 5:
+                see_typed(terminal, entry)
                 terminal.send("\r")
                 entries.append(entry)
                 entry = ""
@@ -98,12 +113,77 @@ def storm_of_sizes(bench: Bench, drawn: random.Random, count: int) -> None:
         terminal.see("Step 8 of 33")
         traceback = b"Traceback" in terminal.raw
     expected = [*entries, entry] if entry else entries
-    kept = bench.last(folder, "answered")["data"]["entries"] == expected
+    written = bench.last(folder, "answered")["data"]["entries"]
     once = bench.kinds(folder).count("answered") == before.count("answered") + 1
     tell(
         f"{count} sizes ({small_sizes} too small) in {time.monotonic() - began:.0f} s: "
-        f"{len(expected)} entries typed, kept as typed {_said(kept)}, answered once {_said(once)}, "
-        f"nothing answered meanwhile {_said(held)}, traceback {_said(traceback)}"
+        f"{len(expected)} entries typed, kept as typed {_said(written == expected)}, "
+        f"answered once {_said(once)}, nothing answered meanwhile {_said(held)}, "
+        f"traceback {_said(traceback)}"
+    )
+    for n, (typed, kept) in enumerate(zip_longest(expected, written), 1):
+        if typed != kept:
+            tell(f"  entry {n}: typed {typed}, kept {kept}")
+
+
+def storm_of_windows(bench: Bench, drawn: random.Random, count: int) -> None:
+    """Write a note in tmux while its window takes `count` sizes, each eighth time in a new one."""
+    folder = bench.job(to="gauges")
+    note, windows, small_sizes = "", 1, 0
+    began = time.monotonic()
+    with Tmux(bench.folder) as tmux:
+        terminal = at_work(tmux.around(resume(bench, folder)))
+        try:
+            terminal.send(F2)
+            terminal.see("Enter Save Esc Back")
+            for number, (columns, rows) in enumerate(sizes(drawn, count)):
+                small = columns < LEAST_WIDTH or rows < LEAST_HEIGHT
+                small_sizes += small
+                if number % 8 == 7:
+                    terminal.hang_up()
+                    terminal.wait()
+                    terminal = RealTerminal(tmux.joined(), size=(columns, rows))
+                    windows += 1
+                else:
+                    terminal.resize(columns, rows)
+                if small:
+                    terminal.see("too small")
+                    continue
+                see_whole(terminal)
+                key = drawn.choice("bdfghjkmpqvwxyz")
+                terminal.send(key)
+                note += key
+                terminal.see(note[-40:])
+            terminal.resize(80, 24)
+            terminal.see(note[-40:])
+            terminal.send("\r")
+            terminal.see_go("Enter Save Esc Back")
+            terminal.send(LEAVE)
+            code = terminal.wait()
+        finally:
+            terminal.end()
+    kept = bench.last(folder, "noted")["data"]["words"] == note
+    tell(
+        f"{count} sizes ({small_sizes} too small) in tmux, in {windows} windows one after the "
+        f"other, in {time.monotonic() - began:.0f} s: a note of {len(note)} letters, kept as typed "
+        f"{_said(kept)}, left with {code}"
+    )
+
+
+def see_whole(terminal: RealTerminal) -> None:
+    """Wait until the program fills its window: tmux may show what stood in a wider one before."""
+    terminal.until(lambda: "f1 Help" in terminal.lines[-1], lambda: "no keys in the last line")
+
+
+def see_typed(terminal: RealTerminal, entry: str, *last: str) -> None:
+    """Wait until `entry` stands in the field; where nothing does, until `last` has left it."""
+
+    def in_field(text: str) -> bool:
+        return any(line.rpartition("▊")[2].strip() == text for line in terminal.lines)
+
+    terminal.until(
+        lambda: in_field(entry) if entry else not any(map(in_field, last)),
+        lambda: f"“{entry}” never stood in the field",
     )
 
 
@@ -114,7 +194,7 @@ def closed_windows(bench: object, drawn: random.Random, count: int) -> None:
     for _ in range(count):
         shop: Bench = bench()  # type: ignore[operator]
         folder = shop.job(to="before")
-        with at_work(shop, folder) as terminal:
+        with at_work(resume(shop, folder)) as terminal:
             before = shop.journal(folder)
             way = drawn.choice(["hang up", signal.SIGHUP, signal.SIGTERM, signal.SIGKILL])
             until = time.monotonic() + drawn.uniform(0, 1.5)
@@ -155,7 +235,7 @@ def _closed_while_typing(shop: Bench, drawn: random.Random) -> bool:
     """Return whether an entry that the screen showed is not whole after the window was closed."""
     folder = shop.job(to="gauges")
     text = "".join(drawn.choice("0123456789,") for _ in range(drawn.randint(1, 30)))
-    with at_work(shop, folder) as terminal:
+    with at_work(resume(shop, folder)) as terminal:
         terminal.send(text)
         terminal.see(text)
         if drawn.random() < 0.5:
@@ -167,10 +247,46 @@ def _closed_while_typing(shop: Bench, drawn: random.Random) -> bool:
     return not draft.exists() or f'"entry": "{text}"' not in draft.read_text(encoding="utf-8")
 
 
+def left_while_opening(bench: Bench, drawn: random.Random, count: int) -> None:
+    """Leave at a drawn moment while a job is opened, by the key, a signal, or the window."""
+    folder = bench.job(to="gauges")
+    with at_work(resume(bench, folder)) as terminal:
+        terminal.send("18,16")
+        terminal.see("18,16")
+        terminal.send(LEAVE)
+        terminal.wait()
+    draft, before = (folder / "draft.json").read_bytes(), bench.kinds(folder)
+    codes: Counter[str] = Counter()
+    for _ in range(count):
+        with RealTerminal(resume(bench, folder)) as terminal:
+            terminal.see("BAY BOARD")
+            until = time.monotonic() + drawn.uniform(0, 0.3)
+            while time.monotonic() < until:
+                terminal.read(0.005)
+            way = drawn.choice([LEAVE, signal.SIGTERM, "hang up"])
+            if isinstance(way, signal.Signals):
+                terminal.kill(way)
+            elif way == LEAVE:
+                terminal.send(way)
+            else:
+                terminal.hang_up()
+            try:
+                codes[str(terminal.wait(10))] += 1
+            except AssertionError:
+                codes["still there"] += 1
+    kept = (folder / "draft.json").read_bytes() == draft
+    only_gaps = set(bench.kinds(folder)[len(before) :]) <= {"gap-found"}
+    tell(
+        f"{count} programs left while a job was opened: ended with "
+        f"{', '.join(f'{code} {times} times' for code, times in codes.items())}; "
+        f"what was half typed stands {_said(kept)}, nothing was answered {_said(only_gaps)}"
+    )
+
+
 def raw_paste(bench: Bench) -> None:
     """Paste short lines, unmarked, onto a card whose answers are digits."""
     folder = bench.job(to="joins-hold")
-    with at_work(bench, folder) as terminal:
+    with at_work(resume(bench, folder)) as terminal:
         before = bench.kinds(folder)
         began = time.monotonic()
         terminal.send(("1\r2\r\r3\r" * PASTED)[:PASTED])

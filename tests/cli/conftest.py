@@ -8,7 +8,7 @@ from click.testing import CliRunner, Result
 from lamp import make_shop
 
 from baycompanion.cli import cli
-from baycompanion.store.shop import VARIABLE
+from baycompanion.store.shop_place import VARIABLE
 
 Run = Callable[..., Result]
 

@@ -552,7 +552,8 @@ class TestBoard:
         boards = []
         monkeypatch.setattr("baycompanion.commands.board.in_terminal", lambda: True)
         monkeypatch.setattr(
-            "baycompanion.screens.run.run_board", lambda opens: boards.append(opens().folder) or 0
+            "baycompanion.screens.run.run_board",
+            lambda opens, kept: boards.append(opens().folder) or 0,
         )
         assert run().exit_code == Exit.DONE
         assert boards == [shop_folder]

@@ -2,8 +2,6 @@
 
 import json
 import os
-import pty
-import subprocess
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -254,34 +252,24 @@ def test_the_remarks_of_a_file_by_hand_stay(first: Piped, shop_folder: Path) -> 
 def test_in_a_terminal_pins_are_not_shown_and_asked_for_until_they_are_good(
     shop_folder: Path,
 ) -> None:
-    ours, theirs = pty.openpty()
-    child = subprocess.Popen(
-        [sys.executable, "-m", "baycompanion", "staff", "add", "M1", "--role", "supervisor"],
-        stdin=theirs,
-        stdout=theirs,
-        stderr=theirs,
-        start_new_session=True,
-    )
-    os.close(theirs)
-    seen = b""
-    for asked, typed in (
-        (b"New PIN of M1: ", b"1234\n"),
-        (b"guessed first.", b""),
-        (b"New PIN of M1: ", b"4711\n"),
-        (b"The same once more: ", b"4712\n"),
-        (b"not the same.", b""),
-        (b"New PIN of M1: ", b"4711\n"),
-        (b"The same once more: ", b"4711\n"),
-        (b"M1 is on the staff as supervisor.", b""),
-    ):
-        part = b""
-        while asked not in part:
-            part += os.read(ours, 1)
-        os.write(ours, typed)
-        seen += part
-    assert child.wait(timeout=60) == Exit.DONE
-    os.close(ours)
-    assert b"4711" not in seen
+    from bare_terminal import BareTerminal
+
+    command = [sys.executable, "-m", "baycompanion", "staff", "add", "M1", "--role", "supervisor"]
+    with BareTerminal(command) as terminal:
+        for asked, typed in (
+            ("New PIN of M1: ", "1234\n"),
+            ("guessed first.", ""),
+            ("New PIN of M1: ", "4711\n"),
+            ("The same once more: ", "4712\n"),
+            ("not the same.", ""),
+            ("New PIN of M1: ", "4711\n"),
+            ("The same once more: ", "4711\n"),
+            ("M1 is on the staff as supervisor.", ""),
+        ):
+            terminal.read_to(asked)
+            terminal.send(typed)
+        assert terminal.wait() == Exit.DONE
+        assert b"4711" not in terminal.raw
     assert open_shop(shop_folder).members["M1"].pin is not None
 
 

@@ -14,11 +14,11 @@ from pathlib import Path
 import pytest
 from invented_rows import ODD_NAME, invented_tables
 
-from baycompanion.audit import in_duckdb, in_spark
-from baycompanion.audit.cross_shop import queries
-from baycompanion.audit.in_duckdb import write_parquet
-from baycompanion.audit.table_folders import TablesFolder, write_mark
-from baycompanion.audit.tables import TABLES
+from baycompanion.audit.tables import in_duckdb, in_spark
+from baycompanion.audit.tables.columns import TABLES
+from baycompanion.audit.tables.cross_shop import queries
+from baycompanion.audit.tables.in_duckdb import write_parquet
+from baycompanion.audit.tables.table_folders import TablesFolder, write_mark
 from baycompanion.store.trouble import StoreTrouble
 
 SHOPS = ("chain/north", "chain/south", "chain/a b[1]{x}%20’s,")

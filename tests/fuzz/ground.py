@@ -6,7 +6,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from any_actions import finish
-from bay import BAD, S1, SMALL_TEXT, START, T1, Bay
+from bay import BAD, S1, SMALL_TEXT, Bay, keys_in
 from lamp import make_shop as make_lamps
 from lamp import write_script
 
@@ -27,7 +27,7 @@ from baycompanion.job.draft import Person
 from baycompanion.job.event import Event
 from baycompanion.job.hands_actions import HandOver, PauseWork, Resume
 from baycompanion.job.moment import write_moment
-from baycompanion.learning.recalls import Recalled
+from baycompanion.learning.drill.recalls import Recalled
 from baycompanion.procedure.load import load_procedure
 from baycompanion.store import journal, ledger
 from baycompanion.store.entering import enter
@@ -83,7 +83,7 @@ def make_ground(folder: Path) -> Ground:
     (folder / "staff.yaml").write_text(STAFF, encoding="utf-8")
     shop = open_shop(folder)
     loaded = load_procedure(SMALL_TEXT, "small.yaml")
-    job = make_job(shop.jobs, loaded, "WO 7", Vehicle(description="Blue van"), T1, START)
+    job = make_job(shop.jobs, loaded, keys_in(vehicle=Vehicle(description="Blue van")))
     first = journal.read_journal(job / journal.NAME).events
     walks = [_written(bay.events) for bay in (_troubled(first), _passed_on(first), _good(first))]
     (job / journal.NAME).write_bytes(walks[-1])

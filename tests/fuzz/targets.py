@@ -19,17 +19,17 @@ from refusals import assert_sentence
 
 from baycompanion.audit.choice import Choice
 from baycompanion.audit.findings import Finding
-from baycompanion.audit.job_facts import facts_of
-from baycompanion.audit.job_files import JobFiles
+from baycompanion.audit.one_job.files import JobFiles
+from baycompanion.audit.one_job.gathering import facts_of
 from baycompanion.audit.shop import ShopSeen, audit_shop
-from baycompanion.audit.table_folders import MARK, read_tables_folder
-from baycompanion.audit.tables import TABLES, VERSION
+from baycompanion.audit.tables.columns import TABLES, VERSION
+from baycompanion.audit.tables.table_folders import MARK, read_tables_folder
 from baycompanion.cli import cli
 from baycompanion.exits import Exit
 from baycompanion.job.parts_order import read_order
 from baycompanion.job.timeline_marks import make_timeline
-from baycompanion.learning.deck import make_deck
-from baycompanion.learning.schedule import drill_standing
+from baycompanion.learning.drill.deck import make_deck
+from baycompanion.learning.drill.schedule import drill_standing
 from baycompanion.play.learning import Learnt
 from baycompanion.play.run import play
 from baycompanion.play.script import names_that_lead_nowhere, read_script
@@ -48,6 +48,14 @@ from baycompanion.store.job_folder import (
     read_job_as_far,
     record_bytes,
     record_of,
+)
+from baycompanion.store.kept_board import NAME as KEPT
+from baycompanion.store.kept_board import (
+    KeptBoard,
+    hash_of_board,
+    keep,
+    state_of_list,
+    state_of_pinned,
 )
 from baycompanion.store.open_job import OpenJob
 from baycompanion.store.past_times import past_jobs
@@ -70,12 +78,14 @@ from baycompanion.text.clean import clean
 from baycompanion.text.to_model import to_model
 from baycompanion.text.yaml_nodes import read_yaml
 from baycompanion.trade.catalogue import SUMS, work
+from baycompanion.views.board_line import BoardLine
 from baycompanion.views.cards import job_card
 from baycompanion.views.event_words import event_line
 from baycompanion.views.place import where
 from baycompanion.views.timeline_lines import told_lines
 from baycompanion.wiring.connector import read_connector
 from baycompanion.wiring.plan import plan_splices
+from baycompanion.working.board_keeping import board_kept
 from baycompanion.working.hand_over import hand_over_page
 from baycompanion.working.small_photo import make_small
 
@@ -434,6 +444,44 @@ def _command(ground: Ground, content: bytes) -> None:
         raise StoreTrouble(result.stderr.split("\n")[0])
 
 
+def _kept_boards(ground: Ground) -> list[bytes]:
+    lines = (
+        BoardLine("heading", "UNDER WAY"),
+        BoardLine("job", "WO 7 · Blue van", "Bench · step 3 of 9\nnow: Look.", "20260302-wo-7"),
+        BoardLine("ended", "2026-03-01 · WO 6 · Blue van · closed", opens="20260301-wo-6"),
+    )
+    keep(ground.bare, KeptBoard(state_of_list(ground.bare), "", (), 0, None, "A shop", lines))
+    path = ground.bare / KEPT
+    content = path.read_bytes()
+    path.unlink()
+    return [content]
+
+
+def _kept_board(ground: Ground, content: bytes) -> None:
+    """Read the lines kept of a board as they are, then with state and hash made as a forger can."""
+    path = ground.bare / KEPT
+    try:
+        for each in (content, _forged_board(ground.bare, content)):
+            path.write_bytes(each)
+            kept = board_kept(ground.bare, NOW)
+            for line in kept.lines if kept is not None else ():
+                assert clean(line.text) == line.text
+                assert clean(line.told) == line.told
+    finally:
+        path.unlink()
+    if kept is None:
+        raise StoreTrouble("Nothing is shown of it.")
+
+
+def _forged_board(shop: Path, content: bytes) -> bytes:
+    try:
+        board = json.loads(content)["board"]
+        board[:3] = [state_of_list(shop), state_of_pinned(shop, []), []]
+    except (ValueError, KeyError, TypeError, RecursionError):
+        return content
+    return json.dumps({"board": board, "hash": hash_of_board(board)}).encode()
+
+
 _START = "start --by=T1 --json lamp"
 COMMANDS = (
     f"{_START} --work-order=@ --vehicle=v",
@@ -481,6 +529,7 @@ def _all() -> Iterator[Target]:
     yield Target("record", "json", lambda ground: [ground.record], _record)
     yield Target("draft", "json", _drafts, _draft, 4)
     yield Target("pin-tries", "json", _tries, _pin_tries, 4)
+    yield Target("kept-board", "json", _kept_boards, _kept_board, 4)
     yield Target("tables-mark", "json", _marks, _tables, 4)
     yield Target("seal-key", "bytes", _keys, _key, 4)
     yield Target("picture", "bytes", _pictures, _picture, 4)

@@ -8,8 +8,8 @@ from ground import NOW, Ground
 from mutations import resealed
 
 from baycompanion.audit.choice import Choice
-from baycompanion.audit.job_facts import facts_of
-from baycompanion.audit.job_files import JobFiles
+from baycompanion.audit.one_job.files import JobFiles
+from baycompanion.audit.one_job.gathering import facts_of
 from baycompanion.audit.shop import ShopSeen, audit_shop
 from baycompanion.store import journal, ledger
 from baycompanion.store.job_folder import RECORD, read_job

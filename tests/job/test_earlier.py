@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from datetime import timedelta
 
 import pytest
-from bay import START, T1, VEHICLE, Bay
+from bay import START, Bay, keys_in
 from came_back import COME_BACK, LOOK_OVER
 
 from baycompanion.job.actions import (
@@ -58,14 +58,7 @@ def back(
 ) -> Bay:
     """Return the job that the vehicle comes back in, with its sheets answered."""
     opened = open_job(
-        COMEBACK,
-        "cd" * 32,
-        "job-2",
-        "WO 8",
-        VEHICLE,
-        T1,
-        START + LATER,
-        earlier=earlier,
+        COMEBACK, "cd" * 32, "job-2", keys_in("WO 8", when=START + LATER, earlier=earlier)
     )
     bay = Bay(COMEBACK, START + LATER, [opened])
     bay.do(Accept(accept="hazards"))

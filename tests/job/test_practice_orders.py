@@ -19,8 +19,8 @@ from baycompanion.job.practice_actions import TakeUp
 from baycompanion.job.practice_events import RanInto
 from baycompanion.job.practising import gates_run_into
 from baycompanion.job.record import make_record
-from baycompanion.learning.practice_summary import summarise
-from baycompanion.learning.vehicle import make_vehicle, seen_at, truthful
+from baycompanion.learning.practice.summary import summarise
+from baycompanion.learning.practice.vehicle import make_vehicle, seen_at, truthful
 from baycompanion.store.shelf import read_procedure, shipped
 
 EVERY = {

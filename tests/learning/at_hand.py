@@ -2,8 +2,8 @@
 
 from pathlib import Path
 
-from baycompanion.learning.deck import Deck, make_deck
-from baycompanion.learning.question import Question, put_question
+from baycompanion.learning.drill.deck import Deck, make_deck
+from baycompanion.learning.drill.question import Question, put_question
 from baycompanion.store.shelf import read_procedure, shipped
 
 RECEIVER = shipped("procedures") / "receiver-swap.yaml"

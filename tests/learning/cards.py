@@ -5,8 +5,8 @@ from datetime import UTC, datetime
 
 from baycompanion.job.event import Event, seal
 from baycompanion.job.moment import write_moment
-from baycompanion.learning.recalls import Rating, Recalled
-from baycompanion.learning.schedule import answered, replay
+from baycompanion.learning.drill.recalls import Rating, Recalled
+from baycompanion.learning.drill.schedule import answered, replay
 
 START = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
 

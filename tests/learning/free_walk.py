@@ -10,7 +10,7 @@ from functools import cached_property
 from itertools import product
 from random import Random
 
-from bay import START, T1, VEHICLE
+from bay import START, T1, keys_in
 
 from baycompanion.job.data import Data
 from baycompanion.job.event import seal
@@ -125,8 +125,8 @@ class FreeWalk:
         if done not in self._states:
             if not done:
                 mentor = "S1" if self.mentor else None
-                args = (self.procedure, "ab" * 32, "job-1", "WO 7", VEHICLE, T1, START)
-                self._states[done] = begin(open_job(*args, mentor=mentor))
+                first = open_job(self.procedure, "ab" * 32, "job-1", keys_in(mentor=mentor))
+                self._states[done] = begin(first)
             else:
                 last = max(done, key=self.procedure.number.__getitem__)
                 state = self.state(done - {last})

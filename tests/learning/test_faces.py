@@ -11,8 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from yaml_text import as_yaml, from_yaml
 
-from baycompanion.learning.deck import Deck, make_deck
-from baycompanion.learning.question import Question, judge, put_question
+from baycompanion.learning.drill.deck import Deck, make_deck
+from baycompanion.learning.drill.question import Question, judge, put_question
 from baycompanion.procedure.conditions import leaves, step_named
 from baycompanion.procedure.load import load_procedure
 from baycompanion.procedure.model import Procedure

@@ -10,8 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from yaml_text import as_yaml, from_yaml
 
-from baycompanion.learning.deck import Deck, make_deck
-from baycompanion.learning.question import put_question
+from baycompanion.learning.drill.deck import Deck, make_deck
+from baycompanion.learning.drill.question import put_question
 from baycompanion.procedure.load import load_procedure
 from baycompanion.procedure.model import Procedure
 from baycompanion.text.problem import BadFile

@@ -11,7 +11,7 @@ from free_walk import a_vehicle, allowed_somewhere, every_walk
 from hypothesis import given
 from hypothesis import strategies as st
 
-from baycompanion.learning.holds import Holds, is_allowed, may_follow
+from baycompanion.learning.orders.holds import Holds, is_allowed, may_follow
 from baycompanion.procedure.model import Procedure
 from baycompanion.store.shelf import read_procedure
 

@@ -14,8 +14,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from yaml_text import as_yaml
 
-from baycompanion.learning.deck import Deck, make_deck
-from baycompanion.learning.question import judge, put_question
+from baycompanion.learning.drill.deck import Deck, make_deck
+from baycompanion.learning.drill.question import judge, put_question
 from baycompanion.procedure.load import load_procedure
 
 HEAD: dict[str, Any] = {

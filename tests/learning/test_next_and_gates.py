@@ -14,8 +14,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from baycompanion.job.gates import missing
-from baycompanion.learning.deck import Deck, make_deck
-from baycompanion.learning.question import Question, put_question
+from baycompanion.learning.drill.deck import Deck, make_deck
+from baycompanion.learning.drill.question import Question, put_question
 from baycompanion.procedure.conditions import leaves, step_named
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.walk import held_by

@@ -11,8 +11,8 @@ from free_walk import FreeWalk, a_vehicle, every_walk
 from hypothesis import given
 from hypothesis import strategies as st
 
-from baycompanion.learning.deck import Deck, make_deck
-from baycompanion.learning.question import Question, judge, put_question
+from baycompanion.learning.drill.deck import Deck, make_deck
+from baycompanion.learning.drill.question import Question, judge, put_question
 from baycompanion.procedure.model import Procedure
 
 

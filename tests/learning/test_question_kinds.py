@@ -6,8 +6,8 @@ from at_hand import DECKS, FILES, RECEIVER, questions, right_name
 from hypothesis import given
 from hypothesis import strategies as st
 
-from baycompanion.learning.deck import Deck, make_deck
-from baycompanion.learning.question import MOST_WRONG, Question, judge, put_question
+from baycompanion.learning.drill.deck import Deck, make_deck
+from baycompanion.learning.drill.question import MOST_WRONG, Question, judge, put_question
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Measure
 from baycompanion.store.shelf import read_procedure

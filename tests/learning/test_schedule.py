@@ -12,10 +12,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from baycompanion.job.moment import read_moment, write_moment
-from baycompanion.learning.clocks import LONG_AGO, believed
-from baycompanion.learning.deck import Kind
-from baycompanion.learning.recalls import EARLY, Asked, Rating, is_due
-from baycompanion.learning.schedule import (
+from baycompanion.learning.drill.clocks import LONG_AGO, believed
+from baycompanion.learning.drill.deck import Kind
+from baycompanion.learning.drill.recalls import EARLY, Asked, Rating, is_due
+from baycompanion.learning.drill.schedule import (
     NEW_A_DAY,
     Memories,
     Remembered,
@@ -374,7 +374,7 @@ def test_what_a_revision_changed_says_nothing_of_what_is_remembered() -> None:
 
 def test_the_scheduler_is_loaded_only_where_something_is_scheduled() -> None:
     code = (
-        "import sys, baycompanion.learning.schedule, baycompanion.store.recalls;"
+        "import sys, baycompanion.learning.drill.schedule, baycompanion.store.recalls;"
         "print([name for name in sys.modules if name.split('.')[0] == 'fsrs'])"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 import pytest
 
 from baycompanion.job.past_job import PastJob
-from baycompanion.learning.practice_summary import PlantedOutcome, PracticeSummary
+from baycompanion.learning.practice.summary import PlantedOutcome, PracticeSummary
 from baycompanion.learning.standing_of import (
     FEWEST_OTHERS,
     practice_standing,

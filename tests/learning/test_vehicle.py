@@ -16,13 +16,13 @@ from baycompanion.job.gates import gates_holding, missing
 from baycompanion.job.order import items_that_apply
 from baycompanion.job.practice_actions import LookAt
 from baycompanion.job.state import State
-from baycompanion.learning.made_entries import entry_of
-from baycompanion.learning.made_up import MadeUpVehicle
-from baycompanion.learning.planting import Planted
-from baycompanion.learning.practice_summary import PracticeSummary, summarise
-from baycompanion.learning.seeing import seen_at
-from baycompanion.learning.showing import showing
-from baycompanion.learning.vehicle import make_vehicle, truthful
+from baycompanion.learning.practice.made_entries import entry_of
+from baycompanion.learning.practice.made_up import MadeUpVehicle
+from baycompanion.learning.practice.planting import Planted
+from baycompanion.learning.practice.seeing import seen_at
+from baycompanion.learning.practice.showing import showing
+from baycompanion.learning.practice.summary import PracticeSummary, summarise
+from baycompanion.learning.practice.vehicle import make_vehicle, truthful
 from baycompanion.procedure.check import check
 from baycompanion.procedure.load import load_procedure
 from baycompanion.procedure.model import Procedure

@@ -6,7 +6,7 @@ from practice import PracticeBay
 
 from baycompanion.job.practice_actions import SayNext
 from baycompanion.job.practice_events import NextSaid
-from baycompanion.learning.what_next import (
+from baycompanion.learning.practice.what_next import (
     LEAST_CHOICES,
     MOST_CHOICES,
     SHARE,

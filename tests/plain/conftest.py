@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from bay import GOOD, LONG_STEPS, S1, T1, VEHICLE, load_small
+from bay import GOOD, LONG_STEPS, S1, T1, keys_in, load_small
 from lamp import PICTURE
 from listener import Clock, Typist
 
@@ -46,7 +46,7 @@ def shop(tmp_path: Path) -> Shop:
 @pytest.fixture
 def folder(shop: Shop, clock: Clock) -> Path:
     """Return the folder of a job of the small procedure that was just begun."""
-    return make_job(shop.jobs, load_small(), "WO 7", VEHICLE, T1, clock())
+    return make_job(shop.jobs, load_small(), keys_in(when=clock()))
 
 
 @pytest.fixture

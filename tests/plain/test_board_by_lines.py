@@ -6,7 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from bay import T1, VEHICLE, load_small
+from bay import T1, keys_in, load_small
 from came_back import COME_BACK, LOOK_OVER, LOOKED_OVER
 from lamp import PROCEDURE
 from listener import Clock, Typist
@@ -81,7 +81,9 @@ def test_a_new_job_is_asked_for_and_opened(at_the_board: Type, shop: Shop) -> No
 def test_another_vehicle_is_named_and_asked_for(
     at_the_board: Type, shop: Shop, folder: Path, clock: Clock
 ) -> None:
-    other = make_job(shop.jobs, load_small(), "WO 9", Vehicle(description="red car"), T1, clock())
+    other = make_job(
+        shop.jobs, load_small(), keys_in("WO 9", Vehicle(description="red car"), when=clock())
+    )
     orders = [read_job(path).state.opened.work_order for path in (folder, other)]
     typist = at_the_board("1", "board", "2", "?back", "2", "1", "2", "1", "quit")
     assert typist.told("Is this the vehicle in front of you?")
@@ -122,7 +124,7 @@ def test_a_job_that_somebody_else_has_open_is_told_of(
 def test_a_damaged_job_is_told_of_and_the_others_stand(
     at_the_board: Type, shop: Shop, folder: Path, clock: Clock
 ) -> None:
-    other = make_job(shop.jobs, load_small(), "WO 9", VEHICLE, T1, clock())
+    other = make_job(shop.jobs, load_small(), keys_in("WO 9", when=clock()))
     (other / "procedure.yaml").write_text("x: 1\n", encoding="utf-8")
     typist = at_the_board()
     assert typist.told("was changed after the job began.")
@@ -182,7 +184,7 @@ class TestCameBack:
         """Look a vehicle over, everything well, and give the job up at its end."""
         vehicle = Vehicle(description="red car", vin="00DEM0000TEST0009", plate="DEMO 9")
         loaded = load_procedure(LOOK_OVER, "look-over.yaml")
-        folder = make_job(shop.jobs, loaded, "WO 7", vehicle, T1, clock())
+        folder = make_job(shop.jobs, loaded, keys_in(vehicle=vehicle, when=clock()))
         (shop.procedures / "comeback.yaml").write_text(COME_BACK, encoding="utf-8")
         job = OpenJob(folder, shop.lists, T1, clock())
         for action in LOOKED_OVER:

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 import yaml
-from bay import SMALL_TEXT, T1
+from bay import SMALL_TEXT, keys_in
 from hypothesis import given
 from hypothesis import strategies as st
 from listener import Clock, Listener, Typist, values_of
@@ -42,7 +42,9 @@ def test_a_procedure_of_hostile_sentences_is_walked_to_a_clean_close(
     raw = with_text(yaml.load(SMALL_TEXT, yaml.BaseLoader), text)
     loaded = load_procedure(json.dumps(raw), "hostile.yaml")
     vehicle = Vehicle(description=clean_line(f"van {text}")[:500], vin="", plate="")
-    folder = make_job(shop.jobs, loaded, clean_line(f"WO {text}")[:200], vehicle, T1, clock())
+    folder = make_job(
+        shop.jobs, loaded, keys_in(clean_line(f"WO {text}")[:200], vehicle, when=clock())
+    )
     listener = Listener(clock, values_of(loaded.procedure), str(photo))
     monkeypatch.setattr("baycompanion.plain.waiting.sleep", listener.sleep)
     assert walk_job(shop, folder, None, listener, clock) == "quit"
@@ -75,7 +77,7 @@ def test_no_lines_whatever_end_in_anything_but_a_place_left(
     shop = _shop(tmp_path_factory.mktemp("any"))
     clock = Clock()
     loaded = load_procedure(SMALL_TEXT, "small.yaml")
-    folder = make_job(shop.jobs, loaded, "WO", Vehicle(description="van"), T1, clock())
+    folder = make_job(shop.jobs, loaded, keys_in("WO", Vehicle(description="van"), when=clock()))
     typist = Typist(clock, deque(clean(line).replace("\n", " ").strip() for line in lines))
     with contextlib.suppress(EOFError):
         walk_job(shop, folder, None, typist, clock)

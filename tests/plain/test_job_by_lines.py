@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from bay import BAD, GOOD, N1, ON_THE_GRID, SMALL_TEXT, STATIONS, T1, VEHICLE
+from bay import BAD, GOOD, N1, ON_THE_GRID, SMALL_TEXT, STATIONS, T1, keys_in
 from listener import Clock, Typist
 
 from baycompanion.job.actions import Accept, Answer
@@ -556,7 +556,9 @@ def test_a_trainee_hears_why_without_asking(shop: Shop, clock: Clock) -> None:
     text = SMALL_TEXT.replace("id: ask-amplifier", "id: ask-amplifier\n        why: It decides.")
     heard = []
     for who in (N1, T1):
-        folder = make_job(shop.jobs, load_procedure(text, "p.yaml"), "8", VEHICLE, who, clock())
+        folder = make_job(
+            shop.jobs, load_procedure(text, "p.yaml"), keys_in("8", who=who, when=clock())
+        )
         typist = Typist(clock, deque(["1"]))
         with contextlib.suppress(EOFError):
             walk_job(shop, folder, None, typist, clock)
@@ -566,7 +568,7 @@ def test_a_trainee_hears_why_without_asking(shop: Shop, clock: Clock) -> None:
 
 def test_a_station_off_the_grid_is_told_at_once(shop: Shop, clock: Clock) -> None:
     loaded = load_procedure(ON_THE_GRID, "p.yaml")
-    folder = make_job(shop.jobs, loaded, "8", VEHICLE, T1, clock(), figures={"region": "us"})
+    folder = make_job(shop.jobs, loaded, keys_in("8", when=clock(), figures={"region": "us"}))
     job = OpenJob(folder, shop.lists, T1, clock())
     job.act(Accept(accept="hazards"), T1, clock())
     while (step := job.state.current) is not None and step != "stations":

@@ -4,7 +4,7 @@ from collections import deque
 from pathlib import Path
 
 import pytest
-from bay import T1, VEHICLE, load_small
+from bay import keys_in, load_small
 from fitted import FITTED_TEXT
 from listener import Clock, Typist
 from ordered import ORDER
@@ -18,7 +18,7 @@ from baycompanion.store.shop import Shop
 @pytest.fixture
 def fitted(shop: Shop, clock: Clock) -> Path:
     loaded = load_procedure(FITTED_TEXT, "fitted.yaml")
-    return make_job(shop.jobs, loaded, "WO 7", VEHICLE, T1, clock())
+    return make_job(shop.jobs, loaded, keys_in(when=clock()))
 
 
 def test_what_is_fitted_and_its_functions_are_answered_by_groups(
@@ -43,7 +43,7 @@ def test_how_a_line_was_before_is_told_once_it_is_answered(
 
 
 def test_parts_are_scanned_and_a_strange_code_asks_for_the_part(shop: Shop, clock: Clock) -> None:
-    folder = make_job(shop.jobs, load_small(), "WO 7", VEHICLE, T1, clock(), ORDER)
+    folder = make_job(shop.jobs, load_small(), keys_in(when=clock(), order=ORDER))
     to_the_parts = ["1", "1", "1", "1", "M-3", "2099-06-30", "1", ""]
     codes = ["4711", "77", "1", "the wide one", "quit"]  # the receiver is here, so the cap is 1
     typist = Typist(clock, deque([*to_the_parts, *codes]))

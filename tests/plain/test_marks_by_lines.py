@@ -5,7 +5,7 @@ from collections import deque
 from pathlib import Path
 
 import pytest
-from bay import GOOD, T1, VEHICLE, tick
+from bay import GOOD, T1, keys_in, tick
 from listener import Clock, Typist
 from panels import PANELS_TEXT
 
@@ -38,7 +38,7 @@ FIRST = [
 def folder(shop: Shop, clock: Clock) -> Path:
     """Return the folder of a job that asks for marks on panels of the drawing."""
     loaded = load_procedure(PANELS_TEXT, "procedure.yaml")
-    return make_job(shop.jobs, loaded, "WO 7", VEHICLE, T1, clock())
+    return make_job(shop.jobs, loaded, keys_in(when=clock()))
 
 
 def at(shop: Shop, folder: Path, clock: Clock, to: str) -> None:

@@ -15,7 +15,7 @@ from lamp import PICTURE, SCRIPT, make_shop, play_text
 
 from baycompanion.exits import Exit
 from baycompanion.job.job_record import JobRecord
-from baycompanion.store.shop import VARIABLE
+from baycompanion.store.shop_place import VARIABLE
 
 posix = pytest.mark.skipif(os.name == "nt", reason="pipes and signals of POSIX")
 

@@ -11,7 +11,7 @@ from lamp import START
 from listener import Clock, Typist
 from reviewed_shop import PIN, make_reviewed_shop
 
-from baycompanion.audit.reviewing import Reviewing
+from baycompanion.audit.review.reviewing import Reviewing
 from baycompanion.plain.board import Board
 from baycompanion.plain.review import PlainReview
 from baycompanion.store.review import read_review

@@ -5,7 +5,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from bay import T1, VEHICLE, load_small
+from bay import T1, keys_in, load_small
 from listener import Clock, Typist
 
 from baycompanion.plain.job import walk_job
@@ -29,7 +29,7 @@ def signed(shop: Shop) -> Shop:
 
 @pytest.fixture
 def folder(signed: Shop, clock: Clock) -> Path:
-    return make_job(signed.jobs, load_small(), "WO 7", VEHICLE, T1, clock())
+    return make_job(signed.jobs, load_small(), keys_in(when=clock()))
 
 
 def test_a_locked_job_is_read_and_answered_after_its_technician_signs_on(

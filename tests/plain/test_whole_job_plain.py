@@ -4,7 +4,7 @@ import json
 from pathlib import Path
 
 import pytest
-from bay import VEHICLE, load_small
+from bay import keys_in, load_small
 from jsonschema import Draft202012Validator
 from listener import Clock, Listener, values_of
 
@@ -38,7 +38,7 @@ def test_a_whole_job_is_heard_and_typed_to_a_clean_close(
     shop: Shop, clock: Clock, photo: Path, monkeypatch: pytest.MonkeyPatch, procedure: str
 ) -> None:
     chosen = loaded(shop, procedure)
-    folder = make_job(shop.jobs, chosen, "WO 7", VEHICLE, shop.person("T1"), clock())
+    folder = make_job(shop.jobs, chosen, keys_in(who=shop.person("T1"), when=clock()))
     listener = Listener(clock, values_of(chosen.procedure), str(photo))
     monkeypatch.setattr("baycompanion.plain.waiting.sleep", listener.sleep)
     assert walk_job(shop, folder, None, listener, clock) == "quit"

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from baycompanion.learning.recalls import Recalled
+from baycompanion.learning.drill.recalls import Recalled
 from baycompanion.play.learning import play_learning
 from baycompanion.store.practice import list_practice
 from baycompanion.store.recalls import due_counts, read_recalls

@@ -11,7 +11,7 @@ from baycompanion.cli import cli
 from baycompanion.exits import Exit
 from baycompanion.plain.new_procedure import ask_for
 from baycompanion.procedure.skeleton import skeleton
-from baycompanion.store.shop import VARIABLE
+from baycompanion.store.shop_place import VARIABLE
 
 PAGE = (Path(__file__).parents[2] / "procedures" / "README.md").read_text(encoding="utf-8")
 TALK, TOLD, COPIED = re.findall(r"^```text\n(.*?)^```$", PAGE, flags=re.MULTILINE | re.DOTALL)

@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 
-from bay import GOOD, LONG_STEPS, S1, SMALL_TEXT, START, T1, VEHICLE, load_small
+from bay import GOOD, LONG_STEPS, S1, SMALL_TEXT, START, T1, VEHICLE, keys_in, load_small
 from lamp import PROCEDURE
 from lamp import STAFF as LAMP_STAFF
 from past_shop import invented_minutes, play_past
@@ -175,11 +175,7 @@ class Bench:
         return make_job(
             self.shop.jobs,
             self.loaded,
-            order,
-            vehicle,
-            who,
-            self.clock(),
-            figures=self.shop.figures,
+            keys_in(order, vehicle, who, self.clock(), figures=self.shop.figures),
         )
 
     def job(self, to: str | None = None, who: Person = T1, **instead: list[Action]) -> Path:

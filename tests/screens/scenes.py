@@ -4,7 +4,7 @@ from collections.abc import Callable
 from datetime import timedelta
 from pathlib import Path
 
-from bay import GOOD, S1, T1, VEHICLE, tick
+from bay import GOOD, S1, VEHICLE, keys_in, tick
 from bench import READ, Bench, More, Move, Typed
 from came_back import ALL_WELL, COME_BACK, LOOK_OVER, LOOKED_OVER
 from fitted import FITTED_TEXT
@@ -150,7 +150,7 @@ def _came_back(bench: Bench) -> Scene:
     bench.act(earlier, *LOOKED_OVER)
     loaded = load_procedure(COME_BACK, "comeback.yaml")
     kept = earlier_in(earlier, VEHICLE)
-    made = make_job(bench.shop.jobs, loaded, "WO 7", VEHICLE, T1, bench.clock(), earlier=kept)
+    made = make_job(bench.shop.jobs, loaded, keys_in(when=bench.clock(), earlier=kept))
     silent = tick("functions", "horn", "faulty", words="silent")
     scratched = tick("marks", "hood", "marked", marks=(SCRATCH_ON_HOOD,))
     bench.act(made, Accept(accept="hazards"), silent, *ALL_WELL[:2], scratched, *ALL_WELL[2:])
@@ -165,7 +165,7 @@ def _fitted(bench: Bench) -> Scene:
 
 
 def _scanned(bench: Bench) -> Scene:
-    made = make_job(bench.shop.jobs, bench.loaded, "WO 7", VEHICLE, T1, bench.clock(), ORDER)
+    made = make_job(bench.shop.jobs, bench.loaded, keys_in(when=bench.clock(), order=ORDER))
     bench.act(made, Accept(accept="hazards"))
     bench.finish(made, "parts")
     return made, (Typed("0815"), "enter", "2", "enter")

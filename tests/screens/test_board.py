@@ -4,7 +4,7 @@ import shutil
 from pathlib import Path
 
 import pytest
-from bay import SMALL, START, T1, VEHICLE
+from bay import SMALL, keys_in
 from bench import STAFF, Bench, Click, Typed, job_screen, press, shown
 from came_back import COME_BACK, LOOK_OVER, LOOKED_OVER
 from ordered import ORDER_TEXT
@@ -171,7 +171,7 @@ def _outdate_the_procedure(bench: Bench, folder: Path) -> None:
     """Leave a job whose own procedure no program of today can read."""
     text = "procedure: small\ntitel: [/]\nsteps: 3\n"
     (folder / "procedure.yaml").write_text(text)
-    opened = open_job(bench.loaded.procedure, hash_of(text), "old", "WO 0", VEHICLE, T1, START)
+    opened = open_job(bench.loaded.procedure, hash_of(text), "old", keys_in("WO 0"))
     (folder / "journal.jsonl").write_bytes(canonical(opened.as_dict()) + b"\n")
 
 

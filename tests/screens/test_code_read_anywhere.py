@@ -3,7 +3,7 @@
 from pathlib import Path
 
 import pytest
-from bay import T1, VEHICLE
+from bay import keys_in
 from bench import Bench, burst, job_screen, press, shown
 from ordered import ORDER
 from textual.events import Key
@@ -22,7 +22,7 @@ CODE = "1234567890128"
 @pytest.fixture
 def ordered(bench: Bench) -> Path:
     """Return a job with an order, whose hazards are not accepted yet."""
-    return make_job(bench.shop.jobs, bench.loaded, "WO 7", VEHICLE, T1, bench.clock(), ORDER)
+    return make_job(bench.shop.jobs, bench.loaded, keys_in(when=bench.clock(), order=ORDER))
 
 
 async def read(pilot: Pilot[int], text: str) -> str:

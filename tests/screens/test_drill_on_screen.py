@@ -18,7 +18,7 @@ from textual.widgets import OptionList
 from walker import Clock
 
 from baycompanion.job.draft import Person
-from baycompanion.learning.question import Option, Question
+from baycompanion.learning.drill.question import Option, Question
 from baycompanion.screens.app import BayApp
 from baycompanion.screens.board import BoardScreen
 from baycompanion.screens.drill import DrillScreen

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import practice_screens
 import pytest
-from bay import BAD, SMALL, T1, VEHICLE
+from bay import BAD, SMALL, keys_in
 from bench import Bench, More, Move, Typed, press
 from lamp import PICTURE
 from listener import Clock, Typist
@@ -61,7 +61,7 @@ def _at(step: str | None, *then: act.Action, **instead: list[act.Action]) -> Cal
 
 
 def _ordered(bench: Bench) -> Path:
-    made = make_job(bench.shop.jobs, bench.loaded, "WO 7", VEHICLE, T1, bench.clock(), ORDER)
+    made = make_job(bench.shop.jobs, bench.loaded, keys_in(when=bench.clock(), order=ORDER))
     bench.act(made, act.Accept(accept="hazards"))
     bench.finish(made, "parts")
     return made

@@ -99,7 +99,7 @@ REFUSED_PHOTOS = {
     "": "Path of the picture: nothing is entered yet.",
     "~nobody-of-this-name/lead.jpg": "Type the whole path.",
     "a\0b.jpg": "There is no file a\ufffdb.jpg. Check the path.",
-    f"/{'x' * 9000}.jpg": "cannot be read",
+    f"/{'x' * 9000}.jpg": "is longer than any file name. Check it.",
 }
 
 

@@ -5,7 +5,7 @@ from textual.pilot import Pilot
 from textual.widgets import OptionList
 
 from baycompanion.audit.choice import Choice
-from baycompanion.audit.phase_reading import read_phases
+from baycompanion.audit.phases.reading import read_phases
 from baycompanion.screens.board import BoardScreen
 from baycompanion.screens.phase_times import PhaseChartScreen, PhaseTimesScreen
 

@@ -3,7 +3,7 @@
 from pathlib import Path
 
 import pytest
-from bay import T1, VEHICLE
+from bay import keys_in
 from bench import Bench, burst, job_screen, press, shown
 from ordered import ORDER
 from textual.pilot import Pilot
@@ -19,7 +19,7 @@ BURST = "4711\n0815\n0815\n0815\n"
 @pytest.fixture
 def folder(bench: Bench) -> Path:
     """Return a job with an order that stands at its parts."""
-    made = make_job(bench.shop.jobs, bench.loaded, "WO 7", VEHICLE, T1, bench.clock(), ORDER)
+    made = make_job(bench.shop.jobs, bench.loaded, keys_in(when=bench.clock(), order=ORDER))
     bench.act(made, Accept(accept="hazards"))
     bench.finish(made, "parts")
     return made

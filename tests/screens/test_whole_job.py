@@ -7,6 +7,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
+from bay import keys_in
 from textual.pilot import Pilot
 from walker import Clock, Walker, picture
 
@@ -29,7 +30,7 @@ def shop(tmp_path: Path) -> Shop:
 def job_of(shop: Shop, procedure: str) -> Path:
     loaded = read_procedure(find_procedure(procedure, shop.procedures))
     vehicle = Vehicle(description="grey five-door estate")
-    return make_job(shop.jobs, loaded, "WO-1042", vehicle, shop.person("T1"), START)
+    return make_job(shop.jobs, loaded, keys_in("WO-1042", vehicle, shop.person("T1"), START))
 
 
 LEAST_FUNCTIONS = 40

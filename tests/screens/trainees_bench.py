@@ -7,8 +7,8 @@ from lamp import PROCEDURE, START
 from signed_off import STAFF, fill
 
 from baycompanion.job.moment import write_moment
-from baycompanion.learning.deck import make_deck
-from baycompanion.learning.recalls import Recalled
+from baycompanion.learning.drill.deck import make_deck
+from baycompanion.learning.drill.recalls import Recalled
 from baycompanion.store.practice import make_practice
 from baycompanion.store.recalls import keep_recall
 from baycompanion.store.shelf import find_procedure, read_procedure

@@ -1,6 +1,6 @@
 """The hand-over sheet of a vehicle that came back: what is worse, and whose it is."""
 
-from bay import START, T1, VEHICLE, Bay
+from bay import START, Bay, keys_in
 from came_back import ALL_WELL, COME_BACK, LOOK_OVER, LOOKED_OVER
 from hand_over_bench import rows, section, sheet, titles
 
@@ -24,7 +24,7 @@ def came_back(before: Bay | None, *worse: TickLine) -> Bay:
     """Return the job that the vehicle came back in, as far as its sheets."""
     procedure = load_procedure(COME_BACK, "comeback.yaml").procedure
     kept = earlier_job(before.record()) if before is not None else None
-    opened = open_job(procedure, "cd" * 32, "job-2", "WO 8", VEHICLE, T1, START, earlier=kept)
+    opened = open_job(procedure, "cd" * 32, "job-2", keys_in("WO 8", earlier=kept))
     bay = Bay(procedure, START, [opened])
     bay.do(Accept(accept="hazards"), *worse, *ALL_WELL)
     return bay

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 import yaml
-from bay import SMALL_TEXT, T1, VEHICLE, Bay
+from bay import SMALL_TEXT, VEHICLE, Bay, keys_in
 from paper import Node, read, step
 from printed import WHEN, empty, html, sheet
 
@@ -82,7 +82,7 @@ def hostile_job() -> Bay:
     """Return a job whose work order, vehicle, notes, faults, circuits and pauses are hostile."""
     vehicle = Vehicle(description=HOSTILE, vin=HOSTILE, plate=HOSTILE)
     bay = Bay()
-    opened = open_job(bay.procedure, "ab" * 32, "job-1", HOSTILE, vehicle, T1, bay.now)
+    opened = open_job(bay.procedure, "ab" * 32, "job-1", keys_in(HOSTILE, vehicle, when=bay.now))
     bay = Bay(events=[opened])
     bay.do(Accept(accept="hazards"))
     bay.walk("disconnect")
@@ -134,5 +134,5 @@ def test_a_text_in_the_style_sheet_is_written_by_its_code_points(text: str, esca
 def test_a_vehicle_of_another_script_keeps_its_letters() -> None:
     bay = Bay()
     vehicle = VEHICLE.model_copy(update={"description": "синий фургон, 青いバン"})
-    opened = open_job(bay.procedure, "ab" * 32, "job-1", "WO 7", vehicle, T1, bay.now)
+    opened = open_job(bay.procedure, "ab" * 32, "job-1", keys_in(vehicle=vehicle, when=bay.now))
     assert "синий фургон, 青いバン" in sheet(Bay(events=[opened])).one("header").text

@@ -16,7 +16,7 @@ from paper import Node, read, step
 from baycompanion.cli import cli
 from baycompanion.exits import Exit
 from baycompanion.store.shelf import read_procedure, shipped
-from baycompanion.store.shop import VARIABLE
+from baycompanion.store.shop_place import VARIABLE
 
 
 @pytest.fixture(autouse=True)

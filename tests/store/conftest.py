@@ -3,7 +3,7 @@
 from pathlib import Path
 
 import pytest
-from bay import START, T1, VEHICLE, load_small
+from bay import keys_in, load_small
 
 from baycompanion.store.job_folder import make_job
 from baycompanion.store.shop import Shop, open_shop
@@ -29,4 +29,4 @@ def shop(tmp_path: Path) -> Shop:
 @pytest.fixture
 def folder(shop: Shop) -> Path:
     """Return the folder of a job that was just begun."""
-    return make_job(shop.jobs, load_small(), "WO 7", VEHICLE, T1, START)
+    return make_job(shop.jobs, load_small(), keys_in())

@@ -6,7 +6,7 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
-from bay import START, T1, T2, VEHICLE, load_small
+from bay import START, T1, T2, keys_in, load_small
 from freezegun import freeze_time
 from on_disk import act, bay_of, kinds, open_up, walk, walked_on_disk, write_events
 
@@ -28,7 +28,7 @@ from baycompanion.store.job_folder import (
     record_of,
     write_record,
 )
-from baycompanion.store.journal import NAME
+from baycompanion.store.journal import NAME, read_ends
 from baycompanion.store.open_job import OpenJob
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
@@ -63,7 +63,7 @@ def test_every_event_is_on_the_disk_before_the_action_returns(folder: Path) -> N
 def test_a_job_whose_procedure_has_errors_is_not_made(shop: Shop) -> None:
     text = load_small().pinned_text.replace("back-to: join", "back-to: nowhere")
     with pytest.raises(BadFile):
-        make_job(shop.jobs, load_procedure(text, "bad.yaml"), "WO", VEHICLE, T1, START)
+        make_job(shop.jobs, load_procedure(text, "bad.yaml"), keys_in("WO"))
     assert list(shop.jobs.iterdir()) == []
 
 
@@ -85,7 +85,7 @@ def test_a_job_under_way_gets_a_provisional_record_on_demand(folder: Path) -> No
 
 
 def test_two_jobs_of_one_work_order_and_day_lie_beside_each_other(shop: Shop) -> None:
-    names = [make_job(shop.jobs, load_small(), "WO 7", VEHICLE, T1, START).name for _ in range(3)]
+    names = [make_job(shop.jobs, load_small(), keys_in()).name for _ in range(3)]
     assert names == ["20260302-wo-7", "20260302-wo-7-2", "20260302-wo-7-3"]
 
 
@@ -117,7 +117,7 @@ def test_no_work_order_leads_out_of_the_shop_or_into_a_terminal(
     """Invariant 6."""
     before = set(shop.folder.parent.rglob("*"))
     vehicle = Vehicle(description=work_order, vin=work_order, plate=work_order)
-    folder = make_job(shop.jobs, load_small(), work_order, vehicle, T1, START)
+    folder = make_job(shop.jobs, load_small(), keys_in(work_order, vehicle))
     assert folder.parent == shop.jobs
     assert re.fullmatch(r"20260302-[a-z0-9]+(-[a-z0-9]+)*", folder.name)
     assert len(folder.name) < 60
@@ -135,7 +135,7 @@ def test_jobs_are_listed_newest_first_with_how_they_stand(shop: Shop) -> None:
     when = START
     for work_order in ("WO 9", "WO 10", "WO 8"):
         when += timedelta(hours=1)
-        make_job(shop.jobs, load_small(), work_order, VEHICLE, T1, when)
+        make_job(shop.jobs, load_small(), keys_in(work_order, when=when))
     job = open_up(find_job(shop.jobs, "WO 10"))
     act(job, Abandon(abandon="wrong part"))
     job.leave()
@@ -149,7 +149,7 @@ def test_jobs_are_listed_newest_first_with_how_they_stand(shop: Shop) -> None:
 
 
 def test_a_list_says_why_a_job_cannot_be_read_and_goes_on(shop: Shop, folder: Path) -> None:
-    other = make_job(shop.jobs, load_small(), "WO 8", VEHICLE, T1, START)
+    other = make_job(shop.jobs, load_small(), keys_in("WO 8"))
     (folder / NAME).write_bytes(b"junk\n")
     (shop.jobs / "no-job").mkdir()
     (shop.jobs / "stray.txt").write_text("stray", encoding="utf-8")
@@ -187,6 +187,18 @@ def test_a_list_knows_a_closed_job_however_long_its_journal(shop: Shop, folder: 
     assert listed.status == "abandoned"
 
 
+@pytest.mark.parametrize("size", [65_535, 65_536, 65_537])
+def test_both_ends_are_read_in_one_piece_or_two(shop: Shop, folder: Path, size: int) -> None:
+    job = open_up(folder)
+    act(job, Abandon(abandon="r"))
+    job.leave()
+    opened, content = read_job(folder), (folder / NAME).read_bytes()
+    (folder / NAME).write_bytes(content.ljust(size, b"x"))  # a torn line
+    ends = read_ends(folder / NAME)
+    assert (ends.opened, ends.ended) == (opened.events[0], "abandoned")
+    assert ends.head == opened.state.head
+
+
 @pytest.mark.parametrize(
     "name", ["20260302-wo-7", "20260302-WO-7", " 20260302-wo-7 ", "WO 7", "wo 7", "20260302"]
 )
@@ -211,7 +223,7 @@ def test_a_job_is_found_by_its_name_its_beginning_or_its_work_order(
 def test_a_name_that_fits_no_job_or_several_gets_one_sentence(
     shop: Shop, folder: Path, name: str, why: str
 ) -> None:
-    make_job(shop.jobs, load_small(), "WO 8", VEHICLE, T1, START + timedelta(hours=1))
+    make_job(shop.jobs, load_small(), keys_in("WO 8", when=START + timedelta(hours=1)))
     with pytest.raises(StoreTrouble) as trouble:
         find_job(shop.jobs, name)
     assert str(trouble.value).startswith(why)
@@ -297,7 +309,7 @@ def test_neither_the_core_nor_the_store_reads_a_clock(shop: Shop, tmp_path: Path
     for year in ("1999-01-01", "2044-07-07"):
         with freeze_time(year):
             jobs = tmp_path / year
-            folder = make_job(jobs, load_small(), "WO 7", VEHICLE, T1, START)
+            folder = make_job(jobs, load_small(), keys_in())
             job = walk(open_up(folder))
             act(job, Close(close="keys back"))
             job.leave()

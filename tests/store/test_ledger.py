@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 import rfc8785
-from bay import START, T1, T2, VEHICLE, load_small
+from bay import START, T1, T2, keys_in, load_small
 from filelock import FileLock
 from on_disk import act, last_moment, open_up, walked_on_disk
 from second_person import ALONE, FOUND, TOOLS, load_second, seen
@@ -69,7 +69,7 @@ def close(folder: Path) -> None:
 
 def abandoned(shop: Shop, work_order: str) -> Path:
     """Return the folder of a job that was begun and given up."""
-    folder = make_job(shop.jobs, load_small(), work_order, VEHICLE, T1, START)
+    folder = make_job(shop.jobs, load_small(), keys_in(work_order))
     job = OpenJob(folder, ONE_MAN, T1, START)
     act(job, Abandon(abandon="the owner took the van"))
     job.leave()
@@ -128,7 +128,7 @@ def test_a_job_that_grows_after_its_end_is_entered_once_more_and_names_the_earli
     shop: Shop,
 ) -> None:
     """R51: the second person looks at what was released for now."""
-    folder = make_job(shop.jobs, load_second(), "WO 8", VEHICLE, T1, START)
+    folder = make_job(shop.jobs, load_second(), keys_in("WO 8"))
     job = OpenJob(folder, ONE_MAN, T1, START)
     alone = (ALONE, Answer(answer="noted"), Answer(answer="keys"), Close(close="keys back"))
     act(job, Accept(accept="hazards"), *TOOLS, *FOUND, *alone)
@@ -348,13 +348,13 @@ ENDS_SOME = """
 import sys
 from datetime import UTC, datetime
 from pathlib import Path
-from bay import LISTS, START, T1, VEHICLE, load_small
+from bay import LISTS, START, T1, keys_in, load_small
 from baycompanion.job.actions import Abandon
 from baycompanion.store.job_folder import make_job
 from baycompanion.store.open_job import OpenJob
 for number in range(6):
     name = f"{sys.argv[2]} {number}"
-    folder = make_job(Path(sys.argv[1]), load_small(), name, VEHICLE, T1, START)
+    folder = make_job(Path(sys.argv[1]), load_small(), keys_in(name))
     job = OpenJob(folder, LISTS, T1, START)
     job.act(Abandon(abandon="the owner took the van"), T1, START)
     job.leave()

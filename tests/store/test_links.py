@@ -4,12 +4,12 @@ import os
 from pathlib import Path
 
 import pytest
-from bay import LISTS, START, T1, VEHICLE, load_small
+from bay import LISTS, START, T1, keys_in, load_small
 from on_disk import open_up, walked_on_disk
 
 from baycompanion.audit.choice import Choice
-from baycompanion.audit.job_facts import facts_of
-from baycompanion.audit.job_files import JobFiles
+from baycompanion.audit.one_job.files import JobFiles
+from baycompanion.audit.one_job.gathering import facts_of
 from baycompanion.audit.shop import audit_shop
 from baycompanion.job.actions import Note
 from baycompanion.store.durable import write_whole
@@ -40,7 +40,7 @@ def outside(tmp_path: Path) -> Path:
 
 @pytest.fixture
 def job(shop: Shop) -> Path:
-    return make_job(shop.jobs, load_small(), "WO 7", VEHICLE, T1, START)
+    return make_job(shop.jobs, load_small(), keys_in())
 
 
 def test_a_file_written_whole_is_not_written_through_a_link(tmp_path: Path, outside: Path) -> None:

@@ -1,5 +1,6 @@
 """Text files read whole: what is no plain file, or too large to be one of ours, is refused."""
 
+import builtins
 import os
 from pathlib import Path
 
@@ -18,10 +19,10 @@ NO_PLAIN_FILE = r"is no plain file\. Give a file that holds text\.$"
 def test_a_device_without_end_is_refused_before_it_is_read(
     read: object, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def never(path: Path) -> bytes:
-        raise AssertionError(f"{path} was read")
+    def never(path: Path, *_: object, **__: object) -> None:
+        raise AssertionError(f"{path} was opened")
 
-    monkeypatch.setattr(Path, "read_bytes", never)
+    monkeypatch.setattr(builtins, "open", never)
     with pytest.raises(StoreTrouble, match=NO_PLAIN_FILE):
         read(Path("/dev/zero"))  # type: ignore[operator]
 

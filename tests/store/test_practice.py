@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 import yaml
-from bay import N1, S1, START, load_small
+from bay import N1, S1, START, keys_in, load_small
 from on_disk import last_moment
 from practice import PracticeBay
 
@@ -17,8 +17,8 @@ from baycompanion.job.gates import gates_holding
 from baycompanion.job.hands_actions import HandOver
 from baycompanion.job.practising import MENTOR, PRACTICE_MENTOR
 from baycompanion.job.state import State
-from baycompanion.learning.practice_summary import PracticeSummary, summarise
-from baycompanion.learning.vehicle import MadeUpVehicle, make_vehicle, truthful
+from baycompanion.learning.practice.summary import PracticeSummary, summarise
+from baycompanion.learning.practice.vehicle import MadeUpVehicle, make_vehicle, truthful
 from baycompanion.store.job_folder import make_job
 from baycompanion.store.open_job import OpenJob
 from baycompanion.store.practice import (
@@ -149,7 +149,7 @@ def test_time_between_two_sittings_asks_nothing(practice: Path) -> None:
 
 
 def test_a_real_job_is_no_practice_wherever_it_lies(shop: Shop, practice: Path) -> None:
-    folder = make_job(shop.jobs, load_small(), "WO 7", PracticeBay().made.vehicle, S1, START)
+    folder = make_job(shop.jobs, load_small(), keys_in(vehicle=PracticeBay().made.vehicle, who=S1))
     moved = folder.rename(practice.parent / folder.name)
     with pytest.raises(StoreTrouble, match="is a real job, and no practice"):
         open_practice(moved, S1, START)

@@ -11,7 +11,7 @@ import rfc8785
 from baycompanion.job.chain import FIRST_PREV
 from baycompanion.job.draft import Person
 from baycompanion.job.moment import write_moment
-from baycompanion.learning.recalls import Recalled
+from baycompanion.learning.drill.recalls import Recalled
 from baycompanion.store.recalls import (
     due_counts,
     keep_recall,

@@ -4,6 +4,7 @@ The failures are injected below the store: in the file that it writes to, and in
 it flushes, renames and cuts.
 """
 
+import builtins
 import errno
 import io
 import json
@@ -16,7 +17,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from bay import LISTS, START, T1, VEHICLE, load_small
+from bay import LISTS, START, T1, keys_in, load_small
 from on_disk import act, kinds, open_up, walk, walked_on_disk
 
 from baycompanion.job.actions import (
@@ -308,16 +309,16 @@ def test_a_job_that_could_not_be_made_is_not_listed(
         failing_call(monkeypatch, owner, name, errno.ENOSPC),
         pytest.raises(StoreTrouble, match="no space left"),
     ):
-        make_job(shop.jobs, load_small(), "WO 7", VEHICLE, T1, START)
+        make_job(shop.jobs, load_small(), keys_in())
     assert list(list_jobs(shop.jobs)) == []
-    assert make_job(shop.jobs, load_small(), "WO 7", VEHICLE, T1, START).is_dir()
+    assert make_job(shop.jobs, load_small(), keys_in()).is_dir()
 
 
 def test_a_job_that_cannot_be_opened_for_writing_gives_its_lock_back(
     folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     kept: list[object] = []  # each trouble holds on to the frames in which it came up
-    for owner, name in ((os, "fsync"), (Path, "read_bytes"), (Path, "open"), (Path, "replace")):
+    for owner, name in ((os, "fsync"), (builtins, "open"), (Path, "open"), (Path, "replace")):
         with (
             failing_call(monkeypatch, owner, name, errno.EACCES),
             pytest.raises(StoreTrouble, match="permission denied") as trouble,

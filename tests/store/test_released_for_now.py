@@ -4,7 +4,7 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 import pytest
-from bay import LISTS, START, T1, T2, VEHICLE
+from bay import LISTS, START, T1, T2, keys_in
 from on_disk import act, kinds
 from second_person import ALONE, FOUND, TOOLS, load_second, seen
 
@@ -28,7 +28,7 @@ ONE_MAN = ShopLists({"T1": T1}, LISTS.reasons)
 @pytest.fixture
 def draw(shop: Shop) -> Path:
     """Return the folder of a job whose second person is to look now."""
-    folder = make_job(shop.jobs, load_second(), "WO 8", VEHICLE, T1, START)
+    folder = make_job(shop.jobs, load_second(), keys_in("WO 8"))
     job = OpenJob(folder, ONE_MAN, T1, START)
     act(job, Accept(accept="hazards"), *TOOLS, *FOUND)
     job.leave()

@@ -9,13 +9,12 @@ from bay import load_small
 from baycompanion.store.job_folder import list_jobs
 from baycompanion.store.shelf import find_procedure, list_procedures, read_procedure, shipped
 from baycompanion.store.shop import (
-    VARIABLE,
     WRONG_FOR_VEHICLE,
     Shop,
     figures_of,
     open_shop,
-    where_is_shop,
 )
+from baycompanion.store.shop_place import VARIABLE, where_is_shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile
 

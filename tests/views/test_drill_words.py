@@ -5,9 +5,9 @@ from datetime import UTC, datetime, timedelta, timezone
 
 import pytest
 
-from baycompanion.learning.deck import DeckCard
-from baycompanion.learning.question import Option, Question, Verdict, judge
-from baycompanion.learning.schedule import NEW_A_DAY, DrillStanding
+from baycompanion.learning.drill.deck import DeckCard
+from baycompanion.learning.drill.question import Option, Question, Verdict, judge
+from baycompanion.learning.drill.schedule import NEW_A_DAY, DrillStanding
 from baycompanion.views.board import due_line
 from baycompanion.views.drill import (
     Outcome,

@@ -11,7 +11,7 @@ from practised import Practised, carefully, carelessly, practice_shop, seed_with
 from baycompanion.job.events import Abandoned, GateHeld
 from baycompanion.job.practice_actions import TakeUp
 from baycompanion.job.practice_events import Looked, NextSaid, RanInto
-from baycompanion.learning.vehicle import make_vehicle
+from baycompanion.learning.practice.vehicle import make_vehicle
 from baycompanion.store.practice import list_practice
 from baycompanion.store.shop import Shop
 from baycompanion.views.card import Card, Deed

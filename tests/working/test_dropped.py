@@ -1,9 +1,11 @@
 """What terminals type when a file is dropped on them is the path of that file."""
 
+import re
 from pathlib import Path
 
 import pytest
 
+from baycompanion.store.trouble import StoreTrouble
 from baycompanion.working.dropped import dropped_path
 
 
@@ -33,16 +35,20 @@ def test_a_path_that_is_there_with_its_backslash_is_left_alone(tmp_path: Path) -
     assert dropped_path(str(odd)) == odd
 
 
-@pytest.mark.parametrize("typed", ["", "'", "file:", "file://", "\\", "a\0b", "x" * 9000, "%ff"])
+@pytest.mark.parametrize("typed", ["", "'", "file:", "file://", "\\", "%ff"])
 def test_what_is_no_path_is_no_trouble_here(typed: str) -> None:
     assert isinstance(dropped_path(typed), Path)
 
 
-def test_the_home_of_nobody_is_refused_in_one_sentence() -> None:
-    with pytest.raises(ValueError, match="Type the whole path"):
-        dropped_path("~nobody-of-this-name/lead.jpg")
+REFUSED = {
+    "~nobody-of-this-name/lead.jpg": "There is no home folder for “~nobody-of-this-name/lead.jpg”.",
+    "file://[2001": "“file://[2001” leads to no file. Type the path.",
+    "a\0b": "is no file name. Check it.",
+    "x" * 9000: f"“{'x' * 40}…” is longer than any file name. Check it.",
+}
 
 
-def test_half_a_url_is_refused_in_one_sentence() -> None:
-    with pytest.raises(ValueError, match=r"leads to no file\. Type the path"):
-        dropped_path("file://[2001")
+@pytest.mark.parametrize("typed", REFUSED, ids=lambda typed: repr(typed[:9]))
+def test_what_no_disk_takes_is_refused_in_one_sentence(typed: str) -> None:
+    with pytest.raises(StoreTrouble, match=re.escape(REFUSED[typed])):
+        dropped_path(typed)

@@ -5,7 +5,7 @@ from itertools import count
 import pytest
 from bay import SMALL, SMALL_TEXT
 
-from baycompanion.learning.vehicle import make_vehicle
+from baycompanion.learning.practice.vehicle import make_vehicle
 from baycompanion.procedure.load import load_procedure
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.working.one_phase import MOST_SEEDS, seed_for

@@ -11,7 +11,7 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 import pytest
-from bay import GOOD, LISTS, T1, VEHICLE, Bay, load_small, meter
+from bay import GOOD, LISTS, T1, Bay, keys_in, load_small, meter
 from freezegun import freeze_time
 
 from baycompanion.job.actions import Accept, Action, Answer, Note
@@ -91,7 +91,7 @@ def test_an_hour_over_the_change_is_an_hour_of_work_and_no_sleep_and_no_clock_se
     live_in(BERLIN)
     moments = [changes + timedelta(minutes=minute) for minute in range(-30, 31)]
     start = on_the_wall(moments[0])
-    folder = make_job(tmp_path / "jobs", load_small(), "WO 7", VEHICLE, T1, start)
+    folder = make_job(tmp_path / "jobs", load_small(), keys_in(when=start))
     job = OpenJob(folder, LISTS, T1, start)
     job.act(Accept(accept="hazards"), T1, start)
     shown = iter([on_the_wall(each) for each in moments])
@@ -169,7 +169,7 @@ def test_a_job_goes_through_a_leap_day_and_two_midnights(tmp_path: Path, live_in
     jobs = tmp_path / "jobs"
     zone = ZoneInfo(NEW_YORK)
     start = datetime(2028, 2, 28, 23, 59, tzinfo=zone)
-    folder = make_job(jobs, load_small(), "WO 7", VEHICLE, T1, on_the_wall(start))
+    folder = make_job(jobs, load_small(), keys_in(when=on_the_wall(start)))
     assert folder.name == "20280228-wo-7", "named by the day of the shop"
     job = OpenJob(folder, LISTS, T1, on_the_wall(start))
     days = [start, datetime(2028, 2, 29, 12, tzinfo=zone), datetime(2028, 3, 1, 0, 1, tzinfo=zone)]
@@ -202,7 +202,7 @@ def test_a_clock_set_ahead_by_days_and_back_again_counts_as_no_work(tmp_path: Pa
     """Opened with the clock three days ahead, worked on, then the clock is set right."""
     start = datetime(2026, 3, 2, 8, tzinfo=UTC)
     ahead = start + timedelta(days=3)
-    folder = make_job(tmp_path / "jobs", load_small(), "WO 7", VEHICLE, T1, start)
+    folder = make_job(tmp_path / "jobs", load_small(), keys_in(when=start))
 
     def opened(at: datetime, *actions: Action) -> OpenJob:
         job = OpenJob(folder, LISTS, T1, at)

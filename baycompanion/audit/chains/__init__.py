@@ -1,0 +1,1 @@
+"""Whether the files of a shop still say what they said."""

@@ -1,0 +1,1 @@
+"""One job of an audit: its folder read, its rules asked, its facts gathered."""

@@ -1,0 +1,1 @@
+"""How long phases took: figures, a chart in words, a drawing."""

@@ -1,0 +1,1 @@
+"""What an audit asks about the work: a module for each kind of question."""

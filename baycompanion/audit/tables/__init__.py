@@ -1,0 +1,1 @@
+"""The flat tables of an audit, and the questions across shops."""

@@ -1,0 +1,1 @@
+"""Drill: the questions made from a procedure, and when each comes back."""

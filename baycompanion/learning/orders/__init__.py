@@ -1,0 +1,1 @@
+"""Which orders of its steps a procedure allows."""

@@ -1,0 +1,1 @@
+"""Practice: the made-up vehicle, what is planted in it, and what came of it."""

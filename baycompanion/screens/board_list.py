@@ -1,0 +1,32 @@
+"""The list of the board: how each kind of line looks, and which of them is in hand."""
+
+from collections.abc import Sequence
+
+from textual.content import Content
+from textual.widgets import OptionList
+from textual.widgets.option_list import Option
+
+from baycompanion.views.board_line import BoardLine
+
+
+def show_lines(jobs: OptionList, lines: Sequence[BoardLine], at: int | None) -> None:
+    """Let `jobs` list `lines`, with the one at `at` in hand, else the first that opens anything."""
+    jobs.clear_options()
+    jobs.add_options([Option(_shown(line), disabled=not line.opens) for line in lines])
+    kept = at is not None and at < len(lines) and lines[at].opens
+    jobs.highlighted = at if kept else next((n for n, line in enumerate(lines) if line.opens), None)
+
+
+def _shown(line: BoardLine) -> Content:
+    match line.kind:
+        case "heading":
+            return Content.styled(line.text, "bold $label-word")
+        case "none":
+            return Content.styled(f"  {line.text}", "$quiet-word")
+        case "trouble":
+            return Content.styled(f"! {line.text}", "$danger")
+        case "job":
+            told = "".join(f"  {each}\n" for each in line.told.splitlines())
+            return Content.assemble((f"{line.text}\n", "bold"), (told, "$label-word"))
+        case _:
+            return Content(f"  {line.text}")
