@@ -54,7 +54,7 @@ def summed_up(bay: PracticeBay) -> PracticeSummary:
 
 
 @pytest.mark.parametrize("name", EVERY)
-@pytest.mark.parametrize("seed", range(4))
+@pytest.mark.parametrize("seed", range(2))
 def test_an_honest_walk_ends_clean_and_catches_everything(name: str, seed: int) -> None:
     bay = walked(name, seed, 4)
     assert (bay.state.status, bay.state.clean) == ("closed", True)
@@ -67,7 +67,7 @@ def test_an_honest_walk_ends_clean_and_catches_everything(name: str, seed: int) 
 
 
 @given(st.sampled_from(sorted(EVERY)), st.integers(0, 10**6), st.integers(0, 9))
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=max(25, settings.default.max_examples // 10))  # each a whole walk
 def test_every_seed_gives_a_vehicle_that_is_walked_to_the_end(
     name: str, seed: int, faults: int
 ) -> None:
@@ -77,7 +77,7 @@ def test_every_seed_gives_a_vehicle_that_is_walked_to_the_end(
 
 
 @pytest.mark.parametrize("name", EVERY)
-@pytest.mark.parametrize("seed", range(3))
+@pytest.mark.parametrize("seed", range(2))
 def test_a_careless_walk_lets_everything_slip_and_says_what_would_have_caught_it(
     name: str, seed: int
 ) -> None:

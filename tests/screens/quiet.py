@@ -5,15 +5,18 @@ since a whole job takes a thousand keys, and on a busy machine it is wrong: who 
 processor looks idle too.
 
 What is painted goes nowhere, and took a third of the time: a key has the same lines painted several
-times over. So what became dirty is painted once, when all else is done, and an error in it is told.
+times over. So what became dirty has its lines made once, when all else is done, and an error in it
+is told; they are not cut and joined to what a terminal would get.
 """
 
 from asyncio import get_running_loop, sleep
+from collections import deque
 from time import monotonic
 from typing import Any
 
 from textual._compositor import Compositor
-from textual._context import active_app
+from textual._context import active_app, visible_screen_stack
+from textual.geometry import Region
 from textual.widgets import OptionList
 
 SOON = 0.012
@@ -22,8 +25,6 @@ pace of a reader of codes do; a blinking cursor and the clock of a job do not.""
 
 LONGEST = 10.0
 """Seconds after which a wait is given up; what the test looks for then tells what is missing."""
-
-_paint = Compositor.render_update
 
 
 async def until_quiet(min_sleep: float = 0, max_sleep: float = LONGEST) -> None:
@@ -48,14 +49,17 @@ def paint_later(compositor: Compositor, *_: object, **__: object) -> None:
 
 
 def _painted() -> bool:
-    """Paint what became dirty on the screen in front; return whether there was anything."""
+    """Make the lines of what became dirty in front; return whether there was anything."""
     app = active_app.get()
     if app._exit or not app._screen_stack:
         return False
     compositor = app.screen._compositor
     if not compositor._dirty_regions:
         return False
-    _paint(compositor, screen_stack=app._background_screens)
+    crop = Region.from_union(compositor._dirty_regions).intersection(compositor.size.region)
+    compositor._dirty_regions.clear()
+    visible_screen_stack.set(app._background_screens)
+    deque(compositor._get_renders(crop), maxlen=0)
     return True
 
 

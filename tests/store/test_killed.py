@@ -54,7 +54,8 @@ def test_what_was_acknowledged_outlives_a_kill_and_the_job_can_be_finished() -> 
 @forks
 def test_laptops_at_work_in_one_shop_at_once_leave_ledger_and_index_whole() -> None:
     printed = run("interleavings.py", "--weaves", "4", "--seed", "3")
-    assert printed.startswith("4 interleavings of 4 processes, 1 killed; ")
+    # which of them are, hangs on the turns before: a busy machine gives others
+    assert re.match("4 interleavings of 4 processes, [1-4] killed; ", printed), printed
     assert "\n0 wrong" in printed
 
 
