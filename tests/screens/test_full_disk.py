@@ -108,12 +108,12 @@ def test_on_a_full_disk_the_entry_stays_and_is_saved_once_there_is_room(small_di
         terminal.see("holder.json cannot be written: no space left on device.")
         filler.unlink()
         terminal.send("o")
+        terminal.see_go("ONLY TO READ")
         terminal.see("Reading in V")
         terminal.send("12.60")
         terminal.see("12.60")
         terminal.send(ENTER)
         terminal.see_go("Reading in V")
-        terminal.see("Clip the lamp in.")
         terminal.send(LEAVE)
         assert terminal.wait() == 0
     [answered] = [each for each in events(folder) if each["data"].get("step") == "volts"][-1:]
