@@ -1,5 +1,6 @@
 """Readings that sit just inside a limit more often than their neighbours on both sides explain."""
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
@@ -55,10 +56,12 @@ def crowding(
     """
     if not (width.is_finite() and width > 0):
         raise ValueError(f"The width is {width}, and must be above 0")
-    depths = [limit - reading if kind == "at most" else reading - limit for reading in readings]
-    inside = sum(0 <= depth < width for depth in depths)
-    further_in = sum(width <= depth < 2 * width for depth in depths)
-    outside = sum(-width <= depth < 0 for depth in depths)
+    depths: Counter[Decimal] = Counter()
+    for reading, count in Counter(readings).items():
+        depths[limit - reading if kind == "at most" else reading - limit] += count
+    inside = sum(count for depth, count in depths.items() if 0 <= depth < width)
+    further_in = sum(count for depth, count in depths.items() if width <= depth < 2 * width)
+    outside = sum(count for depth, count in depths.items() if -width <= depth < 0)
     if silence := too_few(inside + further_in + outside, FEWEST):
         return silence
     chance = max(at_least(inside, inside + beside, 0.5) for beside in (further_in, outside))

@@ -6,6 +6,8 @@ One reading of each job counts, the first one taken there: later ones hang on it
 from collections import deque
 from collections.abc import Iterator
 from decimal import Decimal
+from functools import cache
+from sys import intern
 
 from baycompanion.audit.findings import Finding, Rule
 from baycompanion.audit.rules.figures import Figure, Figures, TakesFigures
@@ -49,7 +51,7 @@ def repeated(figures: Figures) -> Iterator[OneTest]:
     for (procedure, step, unit), readings in figures.groups(READ):
         values: dict[str, list[str]] = {}
         for each in readings:
-            values.setdefault(each.by, []).append(str(each.value))
+            values.setdefault(each.by, []).append(intern(str(each.value)))  # few, and many alike
         for person, own in sorted(values.items()):
             others = [value for by, some in values.items() if by != person for value in some]
             found = unlike_others(own, others)
@@ -71,7 +73,8 @@ def repeated(figures: Figures) -> Iterator[OneTest]:
 def near_limit(figures: Figures) -> Iterator[OneTest]:
     """Yield a test for each limit of each step: whether readings crowd just inside it."""
     for (procedure, step, unit, kind, limit), readings in figures.groups(LIMITED):
-        values = [Decimal(str(each.value)) for each in readings]
+        exact = cache(Decimal)  # few, and many alike
+        values = [exact(str(each.value)) for each in readings]
         width = DIGITS * _last_digit(values)
         side: Limit = "at most" if kind == "at most" else "at least"
         found = crowding(values, Decimal(limit), side, width)
