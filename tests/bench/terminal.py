@@ -79,11 +79,11 @@ class Terminal(BareTerminal):
         Raises:
             TimeoutError: They were not.
         """
-        self.forget()
+        self.raw = b""
         begun, processor = time.perf_counter(), self.processor
-        os.write(self._mine, keys)
-        while not self.bytes:
-            self._take(0.5)
+        os.write(self.ours, keys)
+        while not self.raw:
+            self.read(0.5)
             if time.perf_counter() - begun > 10:
                 raise TimeoutError(f"{keys!r} painted nothing")
         took = self.wait_for(*texts)
