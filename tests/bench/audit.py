@@ -133,7 +133,8 @@ def part_of(shop: Path, folder: Path, jobs: int) -> Path:
     for name in named:
         shutil.copytree(shop / "jobs" / name, folder / "jobs" / name, copy_function=os.link)
     lines = (shop / "ledger.jsonl").read_bytes().splitlines(keepends=True)
-    kept = [line for line in lines if json.loads(line)["data"].get("job") in {None, *named}]
+    meant = {None, *named}
+    kept = [line for line in lines if json.loads(line)["data"].get("job") in meant]
     (folder / "ledger.jsonl").write_bytes(b"".join(kept))
     return folder
 
