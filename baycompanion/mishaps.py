@@ -41,11 +41,27 @@ def attend(run: Callable[[], object], chosen: Chosen) -> int:
         talk(_usage(error))
         return Exit.UNUSABLE
     except (KeyboardInterrupt, click.Abort):
-        talk("Stopped. Everything that was told as done is on the disk.")
-        return Exit.STOPPED
+        return _stopped()
     except Exception as error:
-        return _tell(error, chosen)
+        return _stopped() if _wraps_stop(error) else _tell(error, chosen)
     return code if isinstance(code, int) else Exit.DONE
+
+
+def _stopped() -> Exit:
+    talk("Stopped. Everything that was told as done is on the disk.")
+    return Exit.STOPPED
+
+
+def _wraps_stop(error: BaseException | None) -> bool:
+    """Return whether `error` is Ctrl-C that came while a class or a model was being made.
+
+    Before 3.12 Python makes an error of its own of it; the library of the models only names it.
+    """
+    if type(error).__name__ == "SchemaError" and "KeyboardInterrupt" in str(error):
+        return True
+    while error is not None and not isinstance(error, KeyboardInterrupt):
+        error = error.__cause__
+    return error is not None
 
 
 def _usage(error: click.ClickException) -> str:

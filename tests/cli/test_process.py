@@ -7,13 +7,15 @@ import signal
 import subprocess
 import sys
 import time
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
 import pytest
 from lamp import HEAD, SCRIPT, write_script
+from pydantic_core import SchemaSerializer
 
 from baycompanion.exits import Exit
+from baycompanion.mishaps import Chosen, attend
 from baycompanion.store.ledger import NAME as LEDGER
 from baycompanion.store.turn import turn
 
@@ -243,6 +245,33 @@ def test_ctrl_c_ends_with_one_sentence(tmp_path: Path, shop_folder: Path) -> Non
         out, err = _interrupt(process)
     assert (process.returncode, out) == (Exit.STOPPED, "")
     assert err.strip() == "Stopped. Everything that was told as done is on the disk."
+
+
+class Stopping:
+    """What is asked for when Ctrl-C comes: its words as a model is made, its name as a class is."""
+
+    def __repr__(self) -> str:
+        raise KeyboardInterrupt
+
+    def __set_name__(self, owner: type, name: str) -> None:
+        raise KeyboardInterrupt
+
+
+def make_model() -> None:
+    SchemaSerializer({"type": "literal", "expected": [Stopping()]})
+
+
+def make_class() -> None:
+    type("Made", (), {"field": Stopping()})
+
+
+@pytest.mark.parametrize("make", [make_model, make_class])
+def test_ctrl_c_while_a_model_or_a_class_is_made_is_no_failure_of_the_program(
+    make: Callable[[], None], capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert attend(make, Chosen()) == Exit.STOPPED
+    told = capsys.readouterr().err
+    assert told == "Stopped. Everything that was told as done is on the disk.\n"
 
 
 FAIL = (
