@@ -12,16 +12,14 @@ from textual.app import App, SystemCommand
 from textual.binding import Binding
 from textual.css.query import NoMatches
 from textual.driver import Driver
-from textual.events import Event, Key, MouseDown, Paste, Resize
+from textual.events import Event, Key, MouseDown, Resize
 from textual.filter import NoColor
 from textual.screen import Screen
-from textual.widgets import Input
 
 from baycompanion.screens.board_frame import BoardFrame
-from baycompanion.screens.code_reader import CodeReader
 from baycompanion.screens.themes import BAY_DARK, BAY_LIGHT, THEMES
 from baycompanion.screens.too_small import LEAST_HEIGHT, LEAST_WIDTH, TooSmallScreen
-from baycompanion.text.clean import clean
+from baycompanion.screens.typed_door import LEAVE, TypedDoor
 from baycompanion.working.wall_clock import local_now
 
 if TYPE_CHECKING:  # the frame of the board is painted before the rest of the program is loaded
@@ -30,10 +28,6 @@ if TYPE_CHECKING:  # the frame of the board is painted before the rest of the pr
     from baycompanion.store.shop import Shop
     from baycompanion.working.board_keeping import BoardShown
     from baycompanion.working.board_reading import BoardRead
-
-
-LEAVE = "ctrl+q"
-"""The key that leaves everywhere, also while a slow disk is read."""
 
 
 class BayApp(App[int]):
@@ -84,13 +78,9 @@ class BayApp(App[int]):
         self._first = first
         self._opens = opens
         self._kept = kept
-        self._frame: BoardFrame | None = None
-        """What keeps the keys until the board stands in its place."""
-        self._early: list[Key] = []
-        """Those that it kept; they come before any that is pressed now."""
+        self._door = TypedDoor(self, super().on_event)
         self._shown_job = False
         """Whether a job was ever in front; until then its screens need not be loaded to know."""
-        self._reader = CodeReader()
         for theme in THEMES:
             self.register_theme(theme)
         self.theme = BAY_DARK.name
@@ -100,8 +90,9 @@ class BayApp(App[int]):
         self._listen_to_signals()
         if self._opens is not None:
             kept = self._kept
-            self._frame = BoardFrame(lambda: kept(self.now()), self._opens, self._show_board)
-            self.push_screen(self._frame)
+            frame = BoardFrame(lambda: kept(self.now()), self._opens, self._show_board)
+            self._door.keep_in(frame)
+            self.push_screen(frame)
             return
         self.screen_change_signal.subscribe(self, self._label_practice)
         if self._alone is not None:
@@ -135,12 +126,10 @@ class BayApp(App[int]):
         await self.switch_screen(board)
         if covered:
             await self.push_screen(TooSmallScreen())
-        self._frame = None
-        if in_hand and not read.lists(in_hand):
+        stands = not in_hand or read.lists(in_hand)
+        if not stands:
             board.say("The list has changed meanwhile. Look again.")
-            return
-        self._early = list(pressed)
-        self.call_next(self._give_early)
+        self._door.give_kept(pressed if stands else ())
 
     @property
     def shop(self) -> "Shop":
@@ -229,125 +218,18 @@ class BayApp(App[int]):
 
         return self.shop.known(read_job(folder).state.technician)
 
-    # --- codes that come where no field stands ---------------------------------------------------
-
     async def on_event(self, event: Event) -> None:
-        """Keep keys until the board stands, and give those that were kept before any other."""
-        if not isinstance(event, Key) or event.is_forwarded:
-            await self._take(event)
-        elif self._frame is None:
-            await self._give_early()
-            await self._take(event)
-        elif isinstance(self.screen, TooSmallScreen):
-            await self._take(event)
-        elif event.key == LEAVE:
-            self.leave_keeping_all()
-        elif self._frame.takes(event):
-            await super().on_event(event)
-        else:
-            self._frame.keep(event)
-
-    async def _give_early(self) -> None:
-        while self._early:
-            await self._take(self._early.pop(0))
-
-    async def _take(self, event: Event) -> None:
-        """Hold keys back, before any widget sees them, while they may be a code that is read."""
+        """Let what is typed in by its door, and all else as the library has it."""
         if isinstance(event, Key | MouseDown):
             self._touch()
-        if isinstance(event, Paste):
-            await self._paste(event)
-            return
-        if not isinstance(event, Key):
-            await super().on_event(event)
-            return
-        if event.is_forwarded:
-            await self._give(event)
-            return
-        if self._reader.ends(event):
-            await self._give_held()
-            self._reader.end_with(event)
-            await self._give_repeated_or_wait(event)
-            return
-        if self._reader.takes(event) and not self._takes_at_once:
-            self._reader.hold(event)
-            await self._give_repeated_or_wait(event)
-            return
-        await self._give_held()
-        await self._give(event)
-
-    async def _give(self, key: Key) -> None:
-        """Give `key` to the screen in front, once that is laid out and has what its keys act on.
-
-        A key that the screen before has no use for can come here when the next is just in front.
-        """
-        while not self.screen.is_mounted:
-            await asyncio.sleep(0)
-        await super().on_event(key)
-
-    async def _paste(self, event: Paste) -> None:
-        """Put all lines that are pasted, as one and cleaned, into the field that has the focus.
-
-        A field of the library takes the first line and drops the rest, and takes codes as they
-        are. Nothing is entered by a paste: only a key that is pressed does that.
-        """
-        if isinstance(self.focused, Input):
-            await super().on_event(Paste(clean(" ".join(event.text.splitlines()))))
-            return
-        from baycompanion.views.parts import PASTED_NOWHERE
-
-        self._say_here(PASTED_NOWHERE)
+        await self._door.take(event)
 
     def _touch(self) -> None:
         """Tell the job in front, or behind a form, that somebody is there."""
         for screen in self._jobs_open:
             screen.work.seat.touch()
 
-    @property
-    def _takes_at_once(self) -> bool:
-        """Whether no key waits: where typing goes into a field, and where nothing takes any.
-
-        A form hands on what is typed for its next field. What is typed into a window that is too
-        small must not come out of it when it has grown.
-        """
-        from baycompanion.screens.form import FormScreen
-
-        return isinstance(self.focused, Input) or isinstance(
-            self.screen, FormScreen | TooSmallScreen
-        )
-
-    async def _give_repeated_or_wait(self, key: Key) -> None:
-        """Give what is held once no key has come after `key`; those already here come before."""
-        if self._reader.repeats:
-            await self._give_held()
-            return
-
-        async def give() -> None:
-            if self._reader.last_is(key):
-                await self._give_held()
-                self._reader.rest()
-
-        if self.is_headless:  # what types without a terminal has every key of a burst there at once
-            self.call_later(give)
-        else:
-            self.set_timer(self._reader.wait, lambda: self.call_later(give))
-
-    async def _give_held(self) -> None:
-        code, keys = self._reader.give()
-        for key in keys:
-            await self._give(key)
-        if code:
-            self._say_read(code)
-
-    def _say_read(self, code: str) -> None:
-        """Say what was read, and which step takes it; nothing is answered by it."""
-        from baycompanion.screens.job import JobScreen
-        from baycompanion.views.parts import no_field_for
-
-        more = self.screen.takes_code(code) if isinstance(self.screen, JobScreen) else ""
-        self._say_here(f"{no_field_for(code)} {more}".rstrip())
-
-    def _say_here(self, sentence: str) -> None:
+    def say_here(self, sentence: str) -> None:
         """Say why what was typed or sent did nothing, on whatever screen is in front."""
         from baycompanion.screens.job import JobScreen
 
@@ -414,7 +296,7 @@ class BayApp(App[int]):
     def action_suspend_process(self) -> None:
         """Stop, as Ctrl+Z does everywhere, until the shell lets the program go on."""
         if not _has_shell_behind():
-            self._say_here("There is no shell behind this window to go to.")
+            self.say_here("There is no shell behind this window to go to.")
             return
         for screen in self._jobs_open:
             screen.keep_half_typed()

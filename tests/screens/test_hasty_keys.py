@@ -11,9 +11,10 @@ from textual.events import Key
 from textual.pilot import Pilot
 
 from baycompanion.job.draft import Person
-from baycompanion.screens.app import LEAVE, BayApp
+from baycompanion.screens.app import BayApp
 from baycompanion.screens.job import JobScreen
 from baycompanion.screens.listing import Listing
+from baycompanion.screens.typed_door import LEAVE
 
 
 @pytest.fixture
