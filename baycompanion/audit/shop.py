@@ -2,6 +2,7 @@
 
 import os
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import closing
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
@@ -123,7 +124,7 @@ class _ShopAudit:
 
     def walk(self) -> Iterator[Found]:
         """Yield all that is found."""
-        with LedgerJoin() as join:
+        with closing(LedgerJoin()) as join:
             try:
                 join.add_folders(self._names())
             except StoreTrouble as trouble:

@@ -10,6 +10,7 @@ import sys
 import threading
 import time
 from collections.abc import Callable
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -389,7 +390,7 @@ def test_a_damaged_index_changes_nothing_of_what_is_found(
 
 def test_facts_that_no_program_wrote_are_worked_out_anew(shop: Path) -> None:
     expected = same_as_without(shop)
-    with AuditIndex(shop) as opened:
+    with closing(AuditIndex(shop)) as opened:
         [kept] = opened.kept([B]).values()
         opened.keep([KeptJob(B, kept.program, kept.entries, kept.read_at, kept.files, (), b"{}")])
     assert audited(shop)[0] == expected

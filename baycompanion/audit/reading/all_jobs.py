@@ -3,7 +3,7 @@
 import os
 from collections import deque
 from collections.abc import Iterator
-from contextlib import ExitStack
+from contextlib import ExitStack, closing
 from dataclasses import dataclass, field, replace
 from itertools import islice
 from pathlib import Path
@@ -87,7 +87,7 @@ class AllJobs:
         """Yield the facts of each job with a folder; only some are in memory at a time."""
         with ExitStack() as stack:
             indexed = self._way.trust != "nothing"
-            index = stack.enter_context(AuditIndex(self._shop)) if indexed else None
+            index = stack.enter_context(closing(AuditIndex(self._shop))) if indexed else None
             names = join.folders()
             ahead: deque[_Group] = deque()
             at = f"{self._jobs}{os.sep}"

@@ -11,7 +11,6 @@ import sqlite3
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
-from types import TracebackType
 from typing import Any
 
 import orjson
@@ -132,19 +131,6 @@ class AuditIndex:
                 with self._mishaps():
                     self._open()
 
-    def __enter__(self) -> "AuditIndex":
-        """Return it, to be closed in the end."""
-        return self
-
-    def __exit__(
-        self,
-        kind: type[BaseException] | None,
-        error: BaseException | None,
-        trace: TracebackType | None,
-    ) -> None:
-        """Close it."""
-        self._close()
-
     def _open(self) -> None:
         base = self._base = sqlite3.connect(self._path, timeout=PATIENCE)
         [ours] = base.execute("PRAGMA application_id").fetchone()
@@ -170,12 +156,13 @@ class AuditIndex:
         try:
             yield
         except sqlite3.Error as error:
-            self._close()
+            self.close()
             if not _goes_without(error):
                 with contextlib.suppress(OSError):
                     self._path.unlink(missing_ok=True)
 
-    def _close(self) -> None:
+    def close(self) -> None:
+        """Close it; it knows nothing after that."""
         if self._base is not None:
             self._base.close()
         self._base, self._writes = None, False

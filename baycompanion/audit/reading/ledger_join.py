@@ -2,7 +2,6 @@
 
 import sqlite3
 from collections.abc import Iterable, Iterator
-from types import TracebackType
 
 from baycompanion.job.chain import canonical, parsed
 from baycompanion.store.ledger_entry import Entry, JobEntry, read_entry
@@ -23,16 +22,7 @@ class LedgerJoin:
             "CREATE TABLE folder (job TEXT PRIMARY KEY) WITHOUT ROWID;"
         )
 
-    def __enter__(self) -> "LedgerJoin":
-        """Return it, to be closed in the end."""
-        return self
-
-    def __exit__(
-        self,
-        kind: type[BaseException] | None,
-        error: BaseException | None,
-        trace: TracebackType | None,
-    ) -> None:
+    def close(self) -> None:
         """Close it; nothing is left of it."""
         self._base.close()
 
