@@ -2,10 +2,12 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from datetime import datetime
 
 from bay import BAD, S1, SMALL, Bay
 
 from baycompanion.audit.findings import Finding
+from baycompanion.audit.rules.course import left_open
 from baycompanion.audit.rules.played import Played
 from baycompanion.audit.rules.questions import Questions, ask
 from baycompanion.job.actions import (
@@ -17,7 +19,7 @@ from baycompanion.job.actions import (
 from baycompanion.job.data import Data
 from baycompanion.job.event import Event, seal
 from baycompanion.job.fold import fold_all
-from baycompanion.job.moment import read_moment
+from baycompanion.job.moment import day_of, read_moment
 from baycompanion.procedure.model import Procedure
 
 
@@ -42,10 +44,13 @@ def parts(bay: Bay) -> list[tuple[Data, str, str]]:
     return [(event.data, event.by, event.at) for event in bay.events]
 
 
-def asked(jobs: Iterable[Played], **shop: object) -> list[Finding]:
-    """Return all that is asked of `jobs`, in the order in which an audit shows it."""
-    questions = Questions(**shop)  # type: ignore[arg-type]
-    found = [finding for job in jobs for finding in questions.take(ask(job))]
+def asked(jobs: Iterable[Played], now: datetime | None = None, **shop: object) -> list[Finding]:
+    """Return all that is asked of `jobs` by an audit at `now`, in the order it shows it."""
+    questions = Questions(day="" if now is None else day_of(now), **shop)  # type: ignore[arg-type]
+    facts = [ask(job) for job in jobs]
+    found = [finding for each in facts for finding in questions.take(each)]
+    last_words = [each.last_word for each in facts if each.last_word is not None]
+    found += [f for last in last_words if now is not None for f in left_open(last, now)]
     return sorted([*found, *questions.of_all()], key=lambda finding: finding.place)
 
 

@@ -11,6 +11,11 @@ def write_moment(when: datetime) -> str:
     return when.astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
 
 
+def day_of(when: datetime) -> str:
+    """Return the day of `when`, which carries a zone, in UTC, like `2026-03-02`."""
+    return write_moment(when)[:10]
+
+
 def read_moment(text: str) -> datetime:
     """Return the moment in `text`.
 

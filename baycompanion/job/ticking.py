@@ -8,7 +8,7 @@ from baycompanion.job.draft import Draft, refuse
 from baycompanion.job.events import Answered, Ticked, Weight
 from baycompanion.job.late import happened
 from baycompanion.job.marking import marks_now
-from baycompanion.job.moment import write_moment
+from baycompanion.job.moment import day_of
 from baycompanion.job.order import items_that_apply
 from baycompanion.job.parts_order import for_part, labels_read
 from baycompanion.procedure.model import Procedure
@@ -170,7 +170,7 @@ def _staged(draft: Draft, step: Step, item: Item, action: TickLine) -> Ticked:
             f"{tool.name}: name the instrument, and the date its calibration is due.",
             "Read both from its label.",
         )
-    overdue = action.due.isoformat() < write_moment(draft.when)[:10]
+    overdue = action.due.isoformat() < day_of(draft.when)
     return Ticked(
         step=step.id,
         item=item.item,

@@ -1,5 +1,6 @@
 """Reading a text file whole, with one sentence when it cannot be read."""
 
+import hashlib
 import os
 import stat
 from pathlib import Path
@@ -30,6 +31,20 @@ def read_kept(path: str, kept: os.stat_result) -> bytes:
     """
     try:
         return _whole(path, kept)
+    except (OSError, ValueError) as error:
+        raise _unread(path, error) from None
+
+
+def hash_of_file(path: Path) -> str:
+    """Return the SHA-256 of the file at `path`, in hex; it is read piece by piece.
+
+    Raises:
+        StoreTrouble: It is missing, unreadable or no plain file.
+    """
+    try:
+        refuse_special(path, path.stat())
+        with path.open("rb", buffering=0) as file:
+            return hashlib.file_digest(file, "sha256").hexdigest()
     except (OSError, ValueError) as error:
         raise _unread(path, error) from None
 

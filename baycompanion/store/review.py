@@ -15,7 +15,7 @@ from pydantic import AfterValidator, Field
 from baycompanion.job.data import Data
 from baycompanion.job.draft import Person
 from baycompanion.job.event import Event
-from baycompanion.job.moment import write_moment
+from baycompanion.job.moment import day_of
 from baycompanion.store.chained_log import append_to_log, read_line
 from baycompanion.store.reading import read_bytes
 from baycompanion.store.trouble import StoreTrouble
@@ -201,7 +201,7 @@ def decide(shop: Path, decided: Decided, by: Person, now: datetime) -> None:
     words = _checked(decided.words)
     if (decided.course == "accept-until") != (decided.until is not None):
         raise StoreTrouble("An acceptance has a last day, and nothing else has. Write it so.")
-    if decided.until is not None and decided.until < write_moment(now)[:10]:
+    if decided.until is not None and decided.until < day_of(now):
         raise StoreTrouble(f"{decided.until} has passed. Write a day to come.")
     _append(shop, decided.model_copy(update={"words": words, "signed": by.signed}), by, now)
 

@@ -24,7 +24,14 @@ from baycompanion.audit.one_job import files as job_files
 from baycompanion.audit.one_job import gathering
 from baycompanion.audit.one_job.facts import JobFacts
 from baycompanion.audit.one_job.files import FileSeen, Stamp
-from baycompanion.audit.reading import all_jobs, behind_stamp, index, job_reading, program
+from baycompanion.audit.reading import (
+    all_jobs,
+    behind_stamp,
+    index,
+    job_reading,
+    kept_walk,
+    program,
+)
 from baycompanion.audit.reading.all_jobs import HashedAgain, Trust, Way
 from baycompanion.audit.reading.index import NAME, AuditIndex, KeptJob
 from baycompanion.audit.reading.readers import Readers
@@ -197,7 +204,8 @@ def test_other_rules_or_another_library_read_everything_anew(
 ) -> None:
     audited(shop)
     reads.clear()
-    monkeypatch.setattr(all_jobs, "program_hash", lambda: "another")
+    for module in (all_jobs, kept_walk):
+        monkeypatch.setattr(module, "program_hash", lambda: "another")
     audited(shop)
     assert sorted(reads) == [A, B, C, D]
 
@@ -252,8 +260,7 @@ def without_changed(monkeypatch: pytest.MonkeyPatch) -> None:
         stamp = real(kept)
         return stamp and Stamp(stamp.size, stamp.modified, 0)
 
-    for module in (job_files, all_jobs):
-        monkeypatch.setattr(module, "stamp_of", stamp_of)
+    monkeypatch.setattr(job_files, "stamp_of", stamp_of)
 
 
 def rules(found: list[object]) -> set[tuple[str, str]]:

@@ -2,10 +2,12 @@
 
 import hashlib
 import os
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
 from baycompanion.store.reading import read_bytes, read_kept
+from baycompanion.store.trouble import StoreTrouble
 
 
 class Stamp(NamedTuple):
@@ -44,6 +46,25 @@ def kept_at(path: str) -> os.stat_result | None:
 def stamp_of(kept: os.stat_result | None) -> Stamp | None:
     """Return the stamp of a file of which the system says `kept`, None where there is none."""
     return None if kept is None else Stamp(kept.st_size, kept.st_mtime_ns, kept.st_ctime_ns)
+
+
+def have_stamps(folder: str, files: Iterable[FileSeen]) -> bool:
+    """Return whether every one of `files`, of the job in `folder`, still has the stamp it had."""
+    try:
+        return all(stamp_of(kept_at(f"{folder}/{each.name}")) == each.stamp for each in files)
+    except OSError:
+        return False
+
+
+def are_same(folder: str, files: Sequence[FileSeen]) -> bool:
+    """Return whether `files`, of the job in `folder`, have stamp and content that they had."""
+    now = JobFiles(Path(folder))
+    try:
+        for each in files:
+            now.hash_of(each.name)
+    except (StoreTrouble, OSError):
+        return False
+    return list(now.seen.values()) == list(files)
 
 
 class JobFiles:

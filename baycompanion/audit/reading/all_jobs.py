@@ -1,18 +1,18 @@
 """The facts of all jobs of a shop in the order of their names: kept ones, and those read anew."""
 
+import hashlib
 import os
 from collections import deque
-from collections.abc import Iterator
-from contextlib import ExitStack, closing
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from itertools import islice
 from pathlib import Path
 from typing import Literal
 
 from baycompanion.audit.one_job.facts import JobFacts
-from baycompanion.audit.one_job.files import kept_at, stamp_of
+from baycompanion.audit.one_job.files import FileSeen, have_stamps
 from baycompanion.audit.reading.behind_stamp import Behind, behind_stamps, told_behind
-from baycompanion.audit.reading.index import AuditIndex, KeptJob
+from baycompanion.audit.reading.index import AuditIndex, KeptJob, told_files, told_job
 from baycompanion.audit.reading.job_reading import (
     JobAsked,
     JobGiven,
@@ -51,9 +51,9 @@ class HashedAgain:
     behind: int = 0
     """Files with other content than the index knows, under the same size and time."""
 
-    def count(self, given: JobGiven) -> None:
+    def count(self, files: Iterable[FileSeen]) -> None:
         """Count the files of a job."""
-        stamps = [each.stamp for each in given.files if each.stamp is not None]
+        stamps = [each.stamp for each in files if each.stamp is not None]
         self.files += len(stamps)
         self.size += sum(stamp.size for stamp in stamps)
 
@@ -76,33 +76,42 @@ class _Group:
 class AllJobs:
     """The jobs of one shop, gone through once."""
 
-    def __init__(self, shop: Path, jobs: Path, way: Way) -> None:
-        """Go through the folder `jobs` of the shop in the folder `shop`."""
-        self._shop = shop
+    def __init__(self, jobs: Path, way: Way, index: AuditIndex | None) -> None:
+        """Go through the folder `jobs` of a shop, whose `index` is there unless nothing is kept."""
         self._jobs = jobs
         self._way = way
+        self._index = index
         self.hashed = HashedAgain() if way.trust == "hashes" else None
+        self._files = hashlib.sha256()
+        self._settled = index is not None
+
+    @property
+    def files_hash(self) -> str:
+        """A hash over the state of all files that were gone through, as the index has it.
+
+        It is empty where one could not be read, or was written so shortly before that it could
+        still be written once more unseen.
+        """
+        return self._files.hexdigest() if self._settled else ""
 
     def facts(self, join: LedgerJoin, has_ledger: bool) -> Iterator[JobFacts]:
         """Yield the facts of each job with a folder; only some are in memory at a time."""
-        with ExitStack() as stack:
-            indexed = self._way.trust != "nothing"
-            index = stack.enter_context(closing(AuditIndex(self._shop))) if indexed else None
-            names = join.folders()
-            ahead: deque[_Group] = deque()
-            at = f"{self._jobs}{os.sep}"
-            while some := list(islice(names, AT_ONCE)):
-                asked = [JobAsked(f"{at}{name}", join.lines_of(name), has_ledger) for name in some]
-                ahead.append(self._begin(some, asked, index))
-                if len(ahead) > 2 * self._way.readers.processes:
-                    yield from self._finish(ahead.popleft(), index)
-            while ahead:
-                yield from self._finish(ahead.popleft(), index)
-            if index is not None:
-                index.forget_all_but(join.folders())
+        names = join.folders()
+        ahead: deque[_Group] = deque()
+        at = f"{self._jobs}{os.sep}"
+        while some := list(islice(names, AT_ONCE)):
+            asked = [JobAsked(f"{at}{name}", join.lines_of(name), has_ledger) for name in some]
+            ahead.append(self._begin(some, asked))
+            if len(ahead) > 2 * self._way.readers.processes:
+                yield from self._finish(ahead.popleft())
+        while ahead:
+            yield from self._finish(ahead.popleft())
+        if self._index is not None:
+            self._index.forget_all_but(join.folders())
 
-    def _begin(self, names: list[str], jobs: list[JobAsked], index: AuditIndex | None) -> _Group:
+    def _begin(self, names: list[str], jobs: list[JobAsked]) -> _Group:
         """Take what stands as it is kept, and begin to read the rest."""
+        index = self._index
         kept = index.kept(names) if index is not None else {}
         facts: dict[str, JobFacts] = {}
         asked: list[JobAsked] = []
@@ -117,8 +126,9 @@ class AllJobs:
         read_at = index.disk_now() if index is not None and asked else 0
         return _Group(names, kept, facts, asked, read_at, self._way.readers.read(asked))
 
-    def _finish(self, group: _Group, index: AuditIndex | None) -> Iterator[JobFacts]:
+    def _finish(self, group: _Group) -> Iterator[JobFacts]:
         """Yield the facts of a group, once those that were read are kept."""
+        index = self._index
         new: list[KeptJob] = []
         for job, gave in zip(group.asked, group.given(), strict=True):
             name = Path(job.folder).name
@@ -126,18 +136,23 @@ class AllJobs:
             given, facts = _with_facts(job, gave, known)
             group.facts[name] = facts
             if self.hashed is not None:
-                self.hashed.count(given)
+                self.hashed.count(given.files)
             if index is not None:
                 behind = self._behind(known, given)
-                seen = (group.read_at, given.files, behind, given.facts or b"")
-                kept = KeptJob(name, program_hash(), job.entries_hash, *seen)
+                read = (group.read_at, given.files, behind, given.facts or b"")
+                kept = KeptJob(name, program_hash(), job.entries_hash, *read)
                 group.kept[name] = kept
                 if not facts.unread and kept.is_news(known):
                     new.append(kept)
         if index is not None:
             index.keep(new)
         for name in group.names:
-            yield _with_behind(group.facts[name], group.kept.get(name))
+            facts, seen = group.facts[name], group.kept.get(name)
+            if seen is not None and seen.settled and not facts.unread:
+                self._files.update(told_job(name, told_files(seen.files)))
+            else:
+                self._settled = False
+            yield _with_behind(facts, seen)
 
     def _behind(self, known: KeptJob | None, given: JobGiven) -> tuple[Behind, ...]:
         """Return which files changed behind their stamps, those told before first."""
@@ -156,11 +171,7 @@ def _is_of(known: KeptJob, job: JobAsked) -> bool:
 
 def _as_stamped(known: KeptJob, folder: str) -> JobFacts | None:
     """Return the kept facts of a job if every file still has the stamp that it had."""
-    try:
-        same = all(stamp_of(kept_at(f"{folder}/{each.name}")) == each.stamp for each in known.files)
-    except OSError:
-        return None
-    return read_facts(known.facts) if same else None
+    return read_facts(known.facts) if have_stamps(folder, known.files) else None
 
 
 def _with_facts(job: JobAsked, given: JobGiven, known: KeptJob | None) -> tuple[JobGiven, JobFacts]:

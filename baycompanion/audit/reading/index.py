@@ -40,6 +40,12 @@ CREATE TABLE IF NOT EXISTS job (
 )
 """
 
+_WALK = "CREATE TABLE IF NOT EXISTS walk (rests_on TEXT, came_to BLOB, whole TEXT)"
+"""What the last walk through all jobs has come to, in one row."""
+
+SOME = 256
+"""Jobs whose files are asked for together; between them others can write."""
+
 _GOES_WITHOUT = {
     sqlite3.SQLITE_BUSY,
     sqlite3.SQLITE_CANTOPEN,
@@ -82,17 +88,34 @@ class KeptJob:
 
     def as_row(self) -> tuple[str | int | bytes, ...]:
         """Return the job as a row of the table, with a hash of the whole at its end."""
-        files = orjson.dumps(
-            [
-                [each.name, each.sha256, each.stamp.size, each.stamp.modified, each.stamp.changed]
-                if each.stamp
-                else [each.name]
-                for each in self.files
-            ]
-        ).decode()
+        files = told_files(self.files)
         behind = orjson.dumps([[each.file, each.before] for each in self.behind]).decode()
         row = (self.job, self.program, self.entries, self.read_at, files, behind, self.facts)
         return (*row, _hash_of(row))
+
+
+def told_files(files: Iterable[FileSeen]) -> str:
+    """Return `files` as they stand in the index."""
+    told = [[each.name, each.sha256, *each.stamp] if each.stamp else [each.name] for each in files]
+    return orjson.dumps(told).decode()
+
+
+def told_job(job: str, files: str) -> bytes:
+    """Return what the index has of one job, as a hash over all of them takes it."""
+    return f"{job}\0{files}\n".encode()
+
+
+def read_files(told: str) -> tuple[FileSeen, ...]:
+    """Return the files that stand in the index as `told`.
+
+    Raises:
+        ValueError: No program has written that.
+        TypeError: As before.
+    """
+    return tuple(
+        FileSeen(name, Stamp(*rest[1:]), rest[0]) if rest else FileSeen(name, None)
+        for name, *rest in orjson.loads(told)
+    )
 
 
 def _hash_of(row: Sequence[str | int | bytes]) -> str:
@@ -108,10 +131,7 @@ def _read_row(row: Sequence[Any]) -> KeptJob | None:
         if _hash_of(said) != whole:
             return None
         job, program, entries, read_at, files, behind, facts = said
-        seen = tuple(
-            FileSeen(name, Stamp(*rest[1:]), rest[0]) if rest else FileSeen(name, None)
-            for name, *rest in orjson.loads(files)
-        )
+        seen = read_files(files)
         old = tuple(Behind(*each) for each in orjson.loads(behind))
     except (ValueError, TypeError, AssertionError):
         return None
@@ -143,6 +163,7 @@ class AuditIndex:
             with base:
                 base.execute("BEGIN IMMEDIATE")
                 base.execute(_TABLE)
+                base.execute(_WALK)
                 base.execute(f"PRAGMA application_id = {OURS}")
                 base.execute(f"PRAGMA user_version = {FORM}")
             self._writes = True
@@ -198,6 +219,38 @@ class AuditIndex:
         if self._base is not None and self._writes and rows:
             with self._mishaps(), self._base:
                 self._base.executemany("REPLACE INTO job VALUES (?, ?, ?, ?, ?, ?, ?, ?)", rows)
+
+    def files(self) -> Iterator[tuple[str, str]]:
+        """Yield the name of each job that it has, in order, and its files as they are told."""
+        after = ""
+        some: list[tuple[str, str]] = []
+        while self._base is not None:
+            asked = "SELECT job, files FROM job WHERE job > ? ORDER BY job LIMIT ?"
+            with self._mishaps():
+                some = self._base.execute(asked, (after, SOME)).fetchall()
+            yield from some
+            if len(some) < SOME:
+                return
+            after = some[-1][0]
+
+    def walk(self) -> tuple[str, bytes] | None:
+        """Return what the kept walk rests on and what it has come to; None without one."""
+        found = None
+        if self._base is not None:
+            with self._mishaps():
+                found = self._base.execute("SELECT rests_on, came_to, whole FROM walk").fetchone()
+        with contextlib.suppress(ValueError, TypeError, AssertionError):
+            if found is not None and _hash_of(found[:2]) == found[2]:
+                return found[0], found[1]
+        return None
+
+    def keep_walk(self, rests_on: str, came_to: bytes) -> None:
+        """Keep what a walk has come to in place of the one before."""
+        if self._base is not None and self._writes:
+            row = (rests_on, came_to)
+            with self._mishaps(), self._base:
+                self._base.execute("DELETE FROM walk")
+                self._base.execute("INSERT INTO walk VALUES (?, ?, ?)", (*row, _hash_of(row)))
 
     def forget_all_but(self, jobs: Iterable[str]) -> None:
         """Forget the jobs of which the folder is not there any more."""

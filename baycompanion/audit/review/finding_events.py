@@ -6,7 +6,7 @@ from pathlib import Path
 from baycompanion.audit.findings import Finding
 from baycompanion.audit.one_job.files import JobFiles
 from baycompanion.audit.one_job.folder import ChangedProcedure, pinned, read_journal
-from baycompanion.audit.shop import JOBS
+from baycompanion.audit.walk import JOBS
 from baycompanion.job.event import Event
 from baycompanion.job.fold import fold_all
 from baycompanion.procedure.model import Procedure

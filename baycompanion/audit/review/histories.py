@@ -10,7 +10,7 @@ from baycompanion.audit.one_job.files import JobFiles
 from baycompanion.audit.one_job.folder import read_journal
 from baycompanion.audit.review.finding_events import job_folder
 from baycompanion.audit.review.reviewing import GateSeen, Reviewing
-from baycompanion.audit.shop import JOBS
+from baycompanion.audit.walk import JOBS
 from baycompanion.job.event import Event
 from baycompanion.job.events import Opened, Overridden
 from baycompanion.store import journal

@@ -77,6 +77,7 @@ def stood_open(job: Played) -> Iterator[Finding]:
 class LastWord:
     """The last event of a job that is under way, which may have been long ago."""
 
+    job: str
     event: int
     milliseconds: int
     """Since 1970, UTC."""
@@ -86,14 +87,14 @@ def last_word(job: Played) -> LastWord | None:
     """Return the last event of `job` if it is under way or paused."""
     newest = job.events[-1]
     stands = job.state.status in ("open", "paused")
-    return LastWord(newest.seq, newest.milliseconds) if stands else None
+    return LastWord(job.name, newest.seq, newest.milliseconds) if stands else None
 
 
-def left_open(job: str, last: LastWord, now: datetime) -> Iterator[Finding]:
-    """Yield that the job called `job`, which is under way, stands for days without a word."""
+def left_open(last: LastWord, now: datetime) -> Iterator[Finding]:
+    """Yield that a job, which is under way, stands for days without a word."""
     since = whole_milliseconds(now) - last.milliseconds
     if since >= OPEN_FOR // timedelta(milliseconds=1):
-        yield _stood(job, since, "has stood", (last.event,))
+        yield _stood(last.job, since, "has stood", (last.event,))
 
 
 def _stood(job: str, milliseconds: int, how: str, events: tuple[int, ...]) -> Finding:

@@ -1,7 +1,6 @@
 """All rules that ask about the work itself, job by job in one pass; a new one is hooked in here."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from datetime import datetime
 
 import orjson
 
@@ -32,7 +31,6 @@ from baycompanion.audit.rules.played import Played
 from baycompanion.audit.rules.rows import rows_of
 from baycompanion.audit.rules.tested import FALSE_ALARM, OneTest, told
 from baycompanion.audit.rules.work_facts import WorkFacts
-from baycompanion.job.moment import write_moment
 from baycompanion.store.review import Decision, Gate
 from baycompanion.store.staff import Member
 
@@ -97,7 +95,7 @@ class Questions:
     def __init__(
         self,
         members: Mapping[str, Member] | None = None,
-        now: datetime | None = None,
+        day: str = "",
         decisions: Mapping[Gate, Sequence[Decision]] | None = None,
         releases: release_rules.Releases | None = None,
     ) -> None:
@@ -105,16 +103,14 @@ class Questions:
 
         Args:
             members: Everybody in the staff file; without one, nobody is held against it.
-            now: The time of the audit; without it, no job under way is too old, and no acceptance
-                of a gate is over.
+            day: The day of the audit, like 2026-03-02, in UTC; without it, no acceptance of a gate
+                is over.
             decisions: What was decided about the gates of the shop, the newest last.
             releases: What trainees may do alone; without it, nothing.
         """
         self._has_pins = any(each.pin and each.active for each in (members or {}).values())
         self._people = staff_rules.People(members)
         self._releases = releases or release_rules.Releases()
-        self._now = now
-        day = write_moment(now)[:10] if now is not None else ""
         self._rulings = Rulings(decisions or {}, day)
         self._gates = GateCounts()
         self._overrides = Overrides()
@@ -135,8 +131,6 @@ class Questions:
         yield from self._releases.take(job.job, job.alone, job.whose_work)
         if self._has_pins:
             yield from job.without_pin
-        if self._now is not None and job.last_word is not None:
-            yield from course.left_open(job.job, job.last_word, self._now)
 
     def of_all(self) -> Iterator[Finding]:
         """Yield what is asked once all jobs have been read, gates before people."""
