@@ -7,7 +7,7 @@ was made by another version of the program counts as nothing.
 import hashlib
 import json
 import os
-from collections.abc import Iterable
+from collections.abc import Collection
 from pathlib import Path
 from typing import NamedTuple
 
@@ -18,7 +18,7 @@ from baycompanion.store.trouble import StoreTrouble
 
 NAME = "board-lines.json"
 
-FORM = 1
+FORM = 2
 """The form of the file; one of another form counts as nothing."""
 
 SETTINGS = "shop.yaml"
@@ -27,56 +27,77 @@ PINNED = "procedure"
 """How the names of a job's pinned procedures begin."""
 
 
-class KeptBoard(NamedTuple):
-    """The lines of a board, and when they can be believed."""
+class KeptJob(NamedTuple):
+    """A job under way as it was when its line was made, and when that can be believed."""
 
-    listed: str
-    """The state of what the list was made from, before it was read."""
-    pinned: str
-    """The state of the procedures of the jobs under way, before they were read."""
-    under_way: tuple[str, ...]
-    """The folders of the jobs under way."""
+    folder: str
+    """Its name."""
+    state: str
+    """The state of its journal and of the procedures that it has pinned, before they were read."""
     since: int
-    """From which moment on they are so, in milliseconds since 1970, UTC."""
-    until: int | None
-    """Up to which moment, where there is one."""
+    """From which moment on its line is so, in milliseconds since 1970, UTC."""
+
+
+class KeptBoard(NamedTuple):
+    """The lines of a board, and what they rest on."""
+
+    rest: str
+    """The state of what they were made from but the jobs under way, before it was read."""
+    under_way: tuple[KeptJob, ...]
     shop: str
     """The name of the shop."""
     lines: tuple[tuple[str, ...], ...]
 
 
-def state_of_list(shop: Path) -> str:
-    """Return the state of the settings of the shop in `shop`, and of every journal, as a hash.
+class ShopState(NamedTuple):
+    """The state of the files that a board is made from. Of each it is size and times.
 
-    Of each file it holds size and times. A journal grows with whatever happens in its job, so its
-    size alone tells.
+    A journal grows with whatever happens in its job, so its size alone tells.
+    """
+
+    shop: Path
+    settings: bytes
+    journals: dict[str, bytes]
+    """By the name of the job."""
+
+    def of_job(self, job: str) -> str:
+        """Return the state of the job of that name, with the procedures it has pinned by now.
+
+        Raises:
+            OSError: The folder of the job cannot be read.
+        """
+        folder = self.shop / "jobs" / job
+        told = hashlib.sha256(self.journals[job])
+        with os.scandir(folder) as entries:
+            found = sorted(entry.name for entry in entries if entry.name.startswith(PINNED))
+        for name in found:
+            told.update(os.fsencode(f"{name}\0") + _stamp(folder / name))
+        return told.hexdigest()
+
+    def of_rest(self, jobs: Collection[str]) -> str:
+        """Return the state of all but `jobs`, of which it only tells that they are there."""
+        told = hashlib.sha256(self.settings)
+        for name in sorted(self.journals):
+            told.update(os.fsencode(f"{name}\0"))
+            told.update(b"" if name in jobs else self.journals[name])
+        return told.hexdigest()
+
+
+def state_of_shop(shop: Path) -> ShopState:
+    """Return the state of the settings of the shop in `shop`, and of every journal.
 
     Raises:
         OSError: The folder of the jobs cannot be read, or what lies in it.
+        ValueError: A job lies behind a link.
     """
-    told = hashlib.sha256(_stamp(shop / SETTINGS))
+    settings = _stamp(shop / SETTINGS)
     jobs = os.path.join(shop, "jobs")  # noqa: PTH118 - a path for each of 1,000 jobs takes 5 ms
     with os.scandir(jobs) as entries:
-        found = sorted((entry.name, entry.is_symlink()) for entry in entries)
-    for name, link in found:
-        told.update(os.fsencode(f"{name}\0{link}\0"))
-        told.update(_stamp(f"{jobs}{os.sep}{name}{os.sep}{JOURNAL}"))
-    return told.hexdigest()
-
-
-def state_of_pinned(shop: Path, jobs: Iterable[str]) -> str:
-    """Return the state of the procedures that `jobs` of the shop in `shop` have pinned, as a hash.
-
-    Raises:
-        OSError: The folder of a job cannot be read.
-    """
-    told = hashlib.sha256()
-    for job in jobs:
-        with os.scandir(shop / "jobs" / job) as entries:
-            found = sorted(entry.name for entry in entries if entry.name.startswith(PINNED))
-        for name in found:
-            told.update(os.fsencode(f"{job}\0{name}\0") + _stamp(shop / "jobs" / job / name))
-    return told.hexdigest()
+        found = [(entry.name, entry.is_symlink()) for entry in entries]
+    if any(link for _, link in found):
+        raise ValueError("a link among the jobs")
+    at = f"{jobs}{os.sep}"
+    return ShopState(shop, settings, {n: _stamp(f"{at}{n}{os.sep}{JOURNAL}") for n, _ in found})
 
 
 def _stamp(path: Path | str) -> bytes:
@@ -94,10 +115,9 @@ def read_kept(shop: Path) -> KeptBoard | None:
         content = json.loads(read_bytes(shop / NAME))
         if content["hash"] != hash_of_board(content["board"]):
             return None
-        listed, pinned, under_way, since, until, name, lines = content["board"]
-        jobs, kept = tuple(map(str, under_way)), tuple(tuple(map(str, line)) for line in lines)
-        ends = None if until is None else int(until)
-        return KeptBoard(listed, pinned, jobs, int(since), ends, str(name), kept)
+        rest, under_way, name, lines = content["board"]
+        jobs = tuple(KeptJob(str(job), str(state), int(since)) for job, state, since in under_way)
+        return KeptBoard(rest, jobs, str(name), tuple(tuple(map(str, line)) for line in lines))
     except (StoreTrouble, ValueError, KeyError, TypeError, OverflowError, RecursionError):
         return None
 

@@ -1,7 +1,8 @@
 """Keeping the lines of the board, so that they stand at the next start before any model is loaded.
 
-They are shown only while every file that they rest on is as it was, and only until the jobs have
-been read: that begins at once, whatever is shown meanwhile.
+They are shown only while the files that they rest on are as they were, and only until the jobs have
+been read: that begins at once, whatever is shown meanwhile. Of a job under way that has changed, or
+was just worked at, nothing is shown but which one it is.
 """
 
 import contextlib
@@ -12,10 +13,11 @@ from typing import TYPE_CHECKING, NamedTuple, cast
 from baycompanion.job.moment import moment_of, whole_milliseconds
 from baycompanion.store.kept_board import (
     KeptBoard,
+    KeptJob,
+    ShopState,
     keep,
     read_kept,
-    state_of_list,
-    state_of_pinned,
+    state_of_shop,
 )
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.clean import clean, clean_line
@@ -23,6 +25,10 @@ from baycompanion.views.board_line import KINDS, BoardLine, Kind
 
 if TYPE_CHECKING:  # with every model, which whoever shows what was kept has not loaded yet
     from baycompanion.store.shop import Shop
+
+
+BEING_READ = "being read"
+"""Said of a job in place of how far it is."""
 
 
 class BoardShown(NamedTuple):
@@ -36,13 +42,17 @@ class BoardShown(NamedTuple):
 def board_kept(folder: Path, now: datetime) -> BoardShown | None:
     """Return the lines kept of the shop in `folder`, None where they may not be true `now`."""
     kept = read_kept(folder)
-    if kept is None or not _holds(kept, folder, whole_milliseconds(now)):
+    if kept is None:
         return None
     try:
+        news = _news(kept, state_of_shop(folder), whole_milliseconds(now))
+        if news is None:
+            return None
         lines = tuple(_line(*line) for line in kept.lines)
-    except (TypeError, ValueError):
+    except (OSError, TypeError, ValueError):
         return None
-    return BoardShown(clean_line(kept.shop), lines)
+    shown = (_being_read(line) if line.opens in news else line for line in lines)
+    return BoardShown(clean_line(kept.shop), tuple(shown))
 
 
 def _line(kind: str, text: str, told: str, opens: str) -> BoardLine:
@@ -56,18 +66,27 @@ def _line(kind: str, text: str, told: str, opens: str) -> BoardLine:
     return BoardLine(cast("Kind", kind), clean_line(text), clean(told), opens)
 
 
-def _holds(kept: KeptBoard, folder: Path, now: int) -> bool:
-    if now < kept.since or (kept.until is not None and now > kept.until):
-        return False
-    return _as_it_was(kept, folder)
+def _being_read(line: BoardLine) -> BoardLine:
+    """Return a line of a job that says no more than which one it is."""
+    return line._replace(told=BEING_READ) if line.kind == "job" else line
 
 
-def _as_it_was(kept: KeptBoard, folder: Path) -> bool:
-    try:
-        listed = state_of_list(folder) == kept.listed
-        return listed and state_of_pinned(folder, kept.under_way) == kept.pinned
-    except (OSError, ValueError):
-        return False
+def _news(kept: KeptBoard, state: ShopState, now: int | None = None) -> set[str] | None:
+    """Return the jobs under way whose lines may not be true any more; None where more changed.
+
+    Without `now`, only files are looked at.
+
+    Raises:
+        OSError: The folder of a job cannot be read.
+    """
+    jobs = {job.folder for job in kept.under_way}
+    if not jobs <= state.journals.keys() or state.of_rest(jobs) != kept.rest:
+        return None
+    return {
+        job.folder
+        for job in kept.under_way
+        if state.of_job(job.folder) != job.state or (now is not None and now < job.since)
+    }
 
 
 def keep_board(shop: "Shop", now: datetime) -> None:
@@ -77,39 +96,40 @@ def keep_board(shop: "Shop", now: datetime) -> None:
     """
     from baycompanion.text.problem import BadFile
 
-    kept = read_kept(shop.folder)
-    if kept is not None and _as_it_was(kept, shop.folder):
-        return
-    with contextlib.suppress(OSError, StoreTrouble, BadFile):
-        board = _kept_of(shop.folder, now)
+    with contextlib.suppress(OSError, ValueError, OverflowError, StoreTrouble, BadFile):
+        kept = read_kept(shop.folder)
+        state = state_of_shop(shop.folder)
+        if kept is not None and _news(kept, state) == set():
+            return
+        board = _kept_of(state, now)
         if board is not None:
             keep(shop.folder, board)
 
 
-def _kept_of(folder: Path, now: datetime) -> KeptBoard | None:
-    """Return what is to be kept of the board of the shop in `folder`; states come before reading.
+def _kept_of(state: ShopState, now: datetime) -> KeptBoard | None:
+    """Return what is to be kept of the board of a shop, of which `state` was taken before.
 
-    The time that a job was worked at grows for a while after its last event. The lines are those
-    of when that while is over for all jobs, and count from then on, up to the next such event: a
-    clock that was set back can have left some ahead.
+    The time that a job was worked at grows for a while after its last event. Its line is that of
+    when that while is over, and counts from then on.
     """
     from baycompanion.job.timing import AWAY
     from baycompanion.store.job_folder import UNDER_WAY, JobListed, list_jobs
     from baycompanion.store.shop import open_shop
     from baycompanion.working.board_reading import board_lines, read_listed
 
-    listed = state_of_list(folder)
-    shop = open_shop(folder)
+    shop = open_shop(state.shop)
     jobs = list(list_jobs(shop.jobs))
-    under_way = [j.folder.name for j in jobs if isinstance(j, JobListed) and j.status == UNDER_WAY]
-    pinned = state_of_pinned(folder, under_way)
+    names = [j.folder.name for j in jobs if isinstance(j, JobListed) and j.status == UNDER_WAY]
+    pinned = {name: state.of_job(name) for name in names}
     board = read_listed(jobs)
-    last = [job.read[1].last_ms for job in board.under_way if not isinstance(job.read, str)]
-    present = whole_milliseconds(now)
-    since = max((each + AWAY * 1000 for each in last if each <= present), default=0)
-    until = min((each for each in last if each > present), default=None)
-    when = max(now, moment_of(since).astimezone(now.tzinfo))
-    lines = board_lines(board, when, {}, {})
+    since: dict[str, int] = {}
+    for job in board.under_way:
+        if isinstance(job.read, str):
+            return None
+        since[job.folder] = job.read[1].last_ms + AWAY * 1000
+    last = moment_of(max(since.values(), default=0))
+    lines = board_lines(board, max(now, last.astimezone(now.tzinfo)), {}, {})
     if any(line.kind == "trouble" for line in lines):
         return None
-    return KeptBoard(listed, pinned, tuple(under_way), since, until, shop.name, lines)
+    under_way = tuple(KeptJob(name, pinned[name], since[name]) for name in names)
+    return KeptBoard(state.of_rest(pinned.keys()), under_way, shop.name, lines)

@@ -54,8 +54,7 @@ from baycompanion.store.kept_board import (
     KeptBoard,
     hash_of_board,
     keep,
-    state_of_list,
-    state_of_pinned,
+    state_of_shop,
 )
 from baycompanion.store.open_job import OpenJob
 from baycompanion.store.past_times import past_jobs
@@ -450,7 +449,7 @@ def _kept_boards(ground: Ground) -> list[bytes]:
         BoardLine("job", "WO 7 · Blue van", "Bench · step 3 of 9\nnow: Look.", "20260302-wo-7"),
         BoardLine("ended", "2026-03-01 · WO 6 · Blue van · closed", opens="20260301-wo-6"),
     )
-    keep(ground.bare, KeptBoard(state_of_list(ground.bare), "", (), 0, None, "A shop", lines))
+    keep(ground.bare, KeptBoard(state_of_shop(ground.bare).of_rest(()), (), "A shop", lines))
     path = ground.bare / KEPT
     content = path.read_bytes()
     path.unlink()
@@ -476,7 +475,7 @@ def _kept_board(ground: Ground, content: bytes) -> None:
 def _forged_board(shop: Path, content: bytes) -> bytes:
     try:
         board = json.loads(content)["board"]
-        board[:3] = [state_of_list(shop), state_of_pinned(shop, []), []]
+        board[:2] = [state_of_shop(shop).of_rest(()), []]
     except (ValueError, KeyError, TypeError, RecursionError):
         return content
     return json.dumps({"board": board, "hash": hash_of_board(board)}).encode()

@@ -1,6 +1,7 @@
 """The lines kept of a board are shown only while reading the jobs would come to the same lines."""
 
 import json
+from collections import Counter
 from collections.abc import Callable
 from datetime import timedelta
 from pathlib import Path
@@ -15,7 +16,7 @@ from baycompanion.store.job_folder import make_job
 from baycompanion.store.kept_board import NAME, hash_of_board
 from baycompanion.store.open_job import OpenJob
 from baycompanion.store.shop import Shop, open_shop
-from baycompanion.working.board_keeping import board_kept, keep_board
+from baycompanion.working.board_keeping import BEING_READ, board_kept, keep_board
 from baycompanion.working.board_reading import board_lines, read_board
 
 MINUTE = timedelta(minutes=1)
@@ -44,18 +45,20 @@ def shop(tmp_path: Path) -> Shop:
 
 def test_what_is_kept_is_what_reading_the_jobs_comes_to_at_any_moment(shop: Shop) -> None:
     """Just after an event the time worked still grows; with a clock set back it lies ahead."""
-    shown = set()
+    told = Counter[bool]()
     for kept_at in (START, START + MINUTE, START + 2 * MINUTE, NOW):
         (shop.folder / NAME).unlink(missing_ok=True)
         keep_board(shop, kept_at)
         for seconds in range(-120, 600, 7):
             when = START + timedelta(seconds=seconds)
             kept = board_kept(shop.folder, when)
-            shown.add(kept is not None)
-            if kept is not None:
-                assert kept.lines == board_lines(read_board(shop.jobs), when, {}, {})
-                assert kept.shop == shop.name
-    assert shown == {True, False}
+            assert kept is not None
+            assert kept.shop == shop.name
+            read = board_lines(read_board(shop.jobs), when, {}, {})
+            for line, so in zip(kept.lines, read, strict=True):
+                told[line == so] += 1
+                assert line in (so, so._replace(told=BEING_READ))
+    assert min(told.values()) > 400
 
 
 def test_what_was_kept_stays_until_something_else_is_true(shop: Shop) -> None:
@@ -105,12 +108,29 @@ def _damage(shop: Shop) -> None:
     path.write_bytes(path.read_bytes().replace(b"WO 0", b"WO 8"))
 
 
+@pytest.mark.parametrize("change", [_work_on, _change_the_procedure, _move_to_another, _damage])
+def test_of_a_job_that_changed_nothing_is_shown_but_which_one_it_is(
+    shop: Shop, change: Callable[[Shop], None]
+) -> None:
+    keep_board(shop, NOW)
+    before = board_kept(shop.folder, NOW)
+    assert before is not None
+    change(shop)
+    after = board_kept(shop.folder, NOW)
+    assert after is not None
+    changed = [line for line in after.lines if line not in before.lines]
+    [line] = [line for line in before.lines if "WO 0" in line.text]
+    assert changed == [line._replace(told=BEING_READ)]
+    assert len(after.lines) == len(before.lines)
+
+
+def _add_to_an_ended_one(shop: Shop) -> None:
+    path = sorted(shop.jobs.iterdir())[3] / "journal.jsonl"
+    path.write_bytes(path.read_bytes() + b"\n")
+
+
 @pytest.mark.parametrize(
-    "change",
-    [
-        *(_work_on, _begin, _take_away, _put_behind_a_link, _change_the_procedure),
-        *(_move_to_another, _rename_the_shop, _damage),
-    ],
+    "change", [_begin, _take_away, _put_behind_a_link, _rename_the_shop, _add_to_an_ended_one]
 )
 def test_nothing_is_shown_of_a_board_that_changed(
     shop: Shop, change: Callable[[Shop], None]
@@ -149,15 +169,15 @@ def test_what_stands_in_the_file_is_cleaned_before_it_is_shown(shop: Shop) -> No
     """Whoever can write in the shop can make the hash anew, too."""
     keep_board(shop, NOW)
     board = json.loads((shop.folder / NAME).read_bytes())["board"]
-    board[5] = "\x1b]0;title\x07bay"
-    board[6][1] = ["job", "\x1b[31mred\nline", "one\r\ntwo\u202e", "x"]
+    board[2] = "\x1b]0;title\x07bay"
+    board[3][1] = ["job", "\x1b[31mred\nline", "one\r\ntwo\u202e", "x"]
     forged = json.dumps({"board": board, "hash": hash_of_board(board)})
     (shop.folder / NAME).write_text(forged, "utf-8")
     kept = board_kept(shop.folder, NOW)
     assert kept is not None
     assert kept.shop == "�]0;title�bay"
     assert kept.lines[1][:3] == ("job", "�[31mred line", "one\ntwo�")
-    board[6][1] = ["else", "", "", ""]
+    board[3][1] = ["else", "", "", ""]
     forged = json.dumps({"board": board, "hash": hash_of_board(board)})
     (shop.folder / NAME).write_text(forged, "utf-8")
     assert board_kept(shop.folder, NOW) is None
