@@ -2,10 +2,10 @@
 
 from collections.abc import Sequence
 
-from textual.content import Content
 from textual.widgets import OptionList
 from textual.widgets.option_list import Option
 
+from baycompanion.screens.parted_lines import Parted, PartedLines
 from baycompanion.views.board_line import BoardLine
 
 
@@ -17,16 +17,16 @@ def show_lines(jobs: OptionList, lines: Sequence[BoardLine], at: int | None) -> 
     jobs.highlighted = at if kept else next((n for n, line in enumerate(lines) if line.opens), None)
 
 
-def _shown(line: BoardLine) -> Content:
+def _shown(line: BoardLine) -> PartedLines:
     match line.kind:
         case "heading":
-            return Content.styled(line.text, "bold $label-word")
+            return PartedLines([Parted(line.text, "bold $label-word")])
         case "none":
-            return Content.styled(f"  {line.text}", "$quiet-word")
+            return PartedLines([Parted(line.text, "$quiet-word", column=2)])
         case "trouble":
-            return Content.styled(f"! {line.text}", "$danger")
+            return PartedLines([Parted(f"! {line.text}", "$danger")])
         case "job":
-            told = "".join(f"  {each}\n" for each in line.told.splitlines())
-            return Content.assemble((f"{line.text}\n", "bold"), (told, "$label-word"))
+            told = (Parted(each, "$label-word", column=2) for each in line.told.splitlines())
+            return PartedLines([Parted(line.text, "bold"), *told, Parted("")])
         case _:
-            return Content(f"  {line.text}")
+            return PartedLines([Parted(line.text, column=2)])

@@ -10,6 +10,9 @@ from textual.widgets import OptionList
 class Listing(OptionList):
     """An option list that heeds `reverse` in its styles, which the library (8.2.8) leaves out."""
 
+    _measured = 0
+    """Columns that the lines were measured for last."""
+
     _bar_stands = False
     """Whether the scroll bar was there at the last layout; until it is, it is not drawn anew."""
 
@@ -34,6 +37,17 @@ class Listing(OptionList):
     @property
     def _has_bar(self) -> bool:
         return self.show_vertical_scrollbar and self.vertical_scrollbar.is_mounted
+
+    def _update_lines(self) -> None:
+        """Measure all lines anew where a scroll bar has taken columns from them, or given back.
+
+        The library (8.2.8) keeps what was measured for wider lines, and cuts their last rows off.
+        """
+        columns = self.scrollable_content_region.width
+        if columns != self._measured:
+            self._measured = columns
+            self._clear_caches()
+        super()._update_lines()
 
     def _move_page(self, direction: Direction) -> None:
         """Move by a page, once there is room: before it was laid out, a list has no page.
