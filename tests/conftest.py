@@ -9,6 +9,7 @@ import os
 import shutil
 from pathlib import Path
 
+import pytest
 from hypothesis import HealthCheck, Phase, settings
 
 _SLOW_IS_FINE = [HealthCheck.too_slow, HealthCheck.function_scoped_fixture]
@@ -38,3 +39,9 @@ gc.set_threshold(100_000, 20, 100)
 _MEMORY, _ENOUGH = Path("/dev/shm"), 2 * 2**30
 if _MEMORY.is_dir() and os.access(_MEMORY, os.W_OK) and shutil.disk_usage(_MEMORY).free > _ENOUGH:
     os.environ.setdefault("PYTEST_DEBUG_TEMPROOT", str(_MEMORY))
+
+
+@pytest.fixture(autouse=True, scope="session")
+def own_data(tmp_path_factory: pytest.TempPathFactory) -> None:
+    """Keep what a user's own data would be, here and in every process begun, among the tests'."""
+    os.environ["XDG_STATE_HOME"] = str(tmp_path_factory.mktemp("state"))

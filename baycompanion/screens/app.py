@@ -14,7 +14,7 @@ from textual.css.query import NoMatches
 from textual.driver import Driver
 from textual.events import Event, Key, MouseDown, Resize
 from textual.filter import NoColor
-from textual.screen import Screen
+from textual.screen import ModalScreen, Screen
 
 from baycompanion.screens.board_frame import BoardFrame
 from baycompanion.screens.themes import BAY_DARK, BAY_LIGHT, THEMES
@@ -213,6 +213,12 @@ class BayApp(App[int]):
 
             label(screen)
 
+    def own_place(self, form: str) -> Path | None:
+        """Return where what is half typed in `form`, which belongs to no job, is kept."""
+        from baycompanion.store.draft import own_place
+
+        return own_place(self._shop.folder if self._shop is not None else None, form)
+
     def _technician_of(self, folder: Path) -> "Person":
         from baycompanion.store.job_folder import read_job
 
@@ -289,15 +295,26 @@ class BayApp(App[int]):
 
     def leave_keeping_all(self) -> None:
         """Leave, whoever or whatever says so; what is half typed on a card is kept first."""
+        self._keep_forms()
         for screen in self._jobs_open:
             screen.give_back()
         self.exit(0)
+
+    def _keep_forms(self) -> None:
+        """Keep what is half typed in a form that belongs to no job; a job keeps its own."""
+        for screen in self.screen_stack:
+            if isinstance(screen, ModalScreen):
+                from baycompanion.screens.form import FormScreen
+
+                if isinstance(screen, FormScreen):
+                    screen.keep()
 
     def action_suspend_process(self) -> None:
         """Stop, as Ctrl+Z does everywhere, until the shell lets the program go on."""
         if not _has_shell_behind():
             self.say_here("There is no shell behind this window to go to.")
             return
+        self._keep_forms()
         for screen in self._jobs_open:
             screen.keep_half_typed()
         super().action_suspend_process()

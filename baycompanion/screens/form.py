@@ -1,6 +1,7 @@
 """A few questions, one below the other; Enter goes on, the last one saves, Escape goes back."""
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from types import MappingProxyType
 from typing import Any
 
@@ -19,10 +20,11 @@ from textual.widgets.option_list import Option
 from baycompanion.screens.half_typed import REST
 from baycompanion.screens.questions import ChosenAnswer, TypedAnswer
 from baycompanion.screens.shown import pieces
+from baycompanion.store.draft import keep_own, typed_of
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.clean import clean_line
 from baycompanion.text.problem import BadFile
-from baycompanion.views.card import Field, First, Form
+from baycompanion.views.card import Field, First, Form, Piece
 from baycompanion.views.sentence import first_sentence
 
 Take = Callable[[Any], str | First | None]
@@ -37,6 +39,8 @@ MOST_OPEN = 3
 """Answers that a list shows on a low screen even where another question is in hand."""
 BESIDE_FIELDS = 10
 """Rows of a form that are no question's: its border, its title, an error in full, its buttons."""
+
+LEFT_TYPED = Piece("why", "Typed before this window was closed. Look it over.")
 
 
 class FormScreen(ModalScreen[bool]):
@@ -212,7 +216,23 @@ def ask(
 
     `back` follows where the person goes back without an answer.
     """
-    show_form(app, FormScreen(form, take), then, back)
+    show_form(app, _with_kept(app, form, take), then, back)
+
+
+def _with_kept(app: App[Any], form: Form[Any], take: Take) -> FormScreen:
+    """Return the screen of a form outside of a job, with what a closed window has left in it.
+
+    Where nothing is written in words, nothing is kept.
+    """
+    written = any(not field.choices and not field.secret for field in form.fields)
+    said = "\n".join((form.title, *(piece.words for piece in form.lead)))
+    place = app.own_place(said) if written else None  # type: ignore[attr-defined]
+    if place is None:
+        return FormScreen(form, take)
+    typed = typed_of(place, {})
+    lead = (*form.lead, LEFT_TYPED) if typed else form.lead
+    shown = replace(form, lead=lead)
+    return FormScreen(shown, take, typed, lambda title, fields: keep_own(place, fields))
 
 
 def show_form(

@@ -1,9 +1,10 @@
-"""What stands half typed in a job, kept beside it until it is handed in.
+"""What stands half typed, kept beside its job, or among the user's own data, until handed in.
 
 It is a favour: where it cannot be kept, nothing is said, and what was damaged is nothing.
 """
 
 import contextlib
+import hashlib
 import json
 from collections.abc import Mapping
 from pathlib import Path
@@ -16,6 +17,31 @@ CARD = "draft.json"
 """What is typed on the card of a step."""
 FORM = "draft-form.json"
 """What is typed in a form."""
+
+
+def own_place(shop: Path | None, form: str) -> Path | None:
+    """Return where what is typed in `form` is kept where it belongs to no job; None if nowhere.
+
+    That is among the user's own data: from the shop folder another laptop would offer it, too.
+    `shop` is the folder of the shop, if it is about one.
+    """
+    from platformdirs import user_state_path
+
+    named = hashlib.sha256(f"{shop.absolute() if shop else ''}\0{form}".encode()).hexdigest()
+    try:
+        return (
+            user_state_path("baycompanion", appauthor=False) / "half-typed" / f"{named[:32]}.json"
+        )
+    except RuntimeError:  # nobody knows where this user is at home
+        return None
+
+
+def keep_own(path: Path, fields: Mapping[str, str]) -> None:
+    """Keep at `path`, an own place, what stands in `fields`; without any, forget it."""
+    with contextlib.suppress(OSError):
+        if fields:
+            path.parent.mkdir(parents=True, exist_ok=True)
+        keep_typed(path, {}, fields)
 
 
 def keep_typed(path: Path, of: Mapping[str, str], fields: Mapping[str, str]) -> None:

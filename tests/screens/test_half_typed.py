@@ -8,7 +8,9 @@ from bench import Bench, Typed, job_screen, press, shown
 from textual.pilot import Pilot
 from textual.widgets import Input
 
+from baycompanion.job.actions import Abandon
 from baycompanion.screens.app import BayApp
+from baycompanion.screens.form import LEFT_TYPED
 from baycompanion.screens.too_small import LEAST_HEIGHT, LEAST_WIDTH, TooSmallScreen
 from baycompanion.store.draft import FORM
 
@@ -109,6 +111,93 @@ def test_of_a_form_at_a_private_step_nothing_is_kept(bench: Bench) -> None:
 
     bench.run(walk, folder)
     assert b"4711" not in b"".join(each.read_bytes() for each in folder.iterdir() if each.is_file())
+
+
+def started(pilot: Pilot[int]) -> list[str]:
+    """Return the order and the vehicle as they stand in the form in front, and what it says."""
+    fields = (pilot.app.screen.query_one(f"#field-{name}", Input) for name in ("order", "vehicle"))
+    lead = pilot.app.screen.query("#form-lead")
+    return [*(field.value for field in fields), *(shown(pilot, "#form-lead") for _ in lead)]
+
+
+@pytest.mark.parametrize("closed", [True, False], ids=["closed", "killed"])
+def test_the_start_of_a_job_that_was_half_typed_comes_back_and_says_so(
+    bench: Bench, closed: bool
+) -> None:
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "n", "enter", *"WO 5", "enter", *"red van")
+        if closed:
+            await press(pilot, "ctrl+q")
+            return
+        await asyncio.sleep(0.5)  # the hands rest; what closes the app in the end finds no form
+        await pilot.app.pop_screen()
+
+    async def later(pilot: Pilot[int]) -> None:
+        await press(pilot, "n")
+        assert started(pilot) == ["WO 5", "red van", LEFT_TYPED.words]
+        await press(pilot, "enter", "enter", "enter", "enter", "enter", "enter", "enter")
+        assert job_screen(pilot).card.kind == "hazards"
+        await press(pilot, "f9", "1")
+        await press(pilot, "n")
+        assert started(pilot) == ["", ""]
+
+    bench.run(walk)
+    bench.run(later)
+    [folder] = bench.shop.jobs.iterdir()
+    assert bench.journal(folder)[0]["data"]["work_order"] == "WO 5"
+
+
+def test_another_shop_is_not_offered_what_was_typed_for_this_one(
+    bench: Bench, tmp_path: Path
+) -> None:
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "n", "enter", *"WO 5", "ctrl+q")
+
+    async def elsewhere(pilot: Pilot[int]) -> None:
+        await press(pilot, "n")
+        assert started(pilot) == ["", ""]
+
+    bench.run(walk)
+    Bench(tmp_path / "other").run(elsewhere)
+    assert not list(bench.folder.glob("*draft*"))
+
+
+def test_the_start_of_a_job_that_was_left_by_a_key_is_forgotten(bench: Bench) -> None:
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "n", "enter", *"WO 5", "escape", "n")
+        assert started(pilot) == ["", ""]
+
+    bench.run(walk)
+
+
+def test_each_job_that_came_back_has_a_half_typed_start_of_its_own(bench: Bench) -> None:
+    for order in ("WO 1", "WO 2"):
+        bench.act(bench.new_job(order), Abandon(abandon="sold"))
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "c", "enter", *"WO 5", "ctrl+q")
+
+    async def later(pilot: Pilot[int]) -> None:
+        await press(pilot, "down", "c")
+        assert started(pilot)[0] == ""
+        await press(pilot, "escape", "up", "c")
+        assert started(pilot)[0] == "WO 5"
+
+    bench.run(walk)
+    bench.run(later)
+
+
+def test_where_it_cannot_be_kept_nothing_is_said(
+    bench: Bench, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "file").write_text("in the place of a folder")
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "file"))
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "n", "enter", *"WO 5", "ctrl+q")
+        assert pilot.app.return_value == 0
+
+    bench.run(walk)
 
 
 def test_what_was_typed_for_one_step_never_turns_up_in_another(bench: Bench) -> None:

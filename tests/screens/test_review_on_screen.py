@@ -1,6 +1,7 @@
 """The review, key by key: gates first, findings by weight, people last; words are kept."""
 
 import asyncio
+import os
 import shutil
 from collections.abc import Awaitable, Callable
 from pathlib import Path
@@ -14,12 +15,13 @@ from reviewed_shop import PIN, make_reviewed_shop
 from syrupy.assertion import SnapshotAssertion
 from test_pictures import LARGE, THEMES, TextFile
 from textual.pilot import Pilot
-from textual.widgets import OptionList
+from textual.widgets import Input, OptionList
 from walker import Clock
 
 from baycompanion.job.draft import Person
 from baycompanion.screens.app import BayApp
 from baycompanion.screens.board import BoardScreen
+from baycompanion.screens.form import LEFT_TYPED
 from baycompanion.screens.key_strip import KeyStrip
 from baycompanion.screens.page import Page
 from baycompanion.screens.review import ReviewScreen
@@ -196,6 +198,29 @@ def test_what_cannot_be_read_is_told(folder: Path) -> None:
 
 
 # --- a supervisor's word ------------------------------------------------------------------------
+
+
+def test_a_word_half_typed_is_there_for_its_finding_again_and_its_pin_is_not(folder: Path) -> None:
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "down", "down", "down", "l", Typed("short lead"), "enter", Typed(PIN))
+        await press(pilot, "ctrl+q")
+
+    async def later(pilot: Pilot[int]) -> None:
+        await press(pilot, "down", "down", "l")
+        assert [field.value for field in pilot.app.screen.query(Input)] == ["", "", ""]
+        await press(pilot, "escape", "down", "l")
+        assert [field.value for field in pilot.app.screen.query(Input)] == ["short lead", "", ""]
+        assert LEFT_TYPED.words in shown(pilot, "#form-lead")
+        await press(pilot, "enter", *SIGNED)
+        assert shown(pilot, "#review-message") == "Kept. No record was touched."
+
+    run(folder, walk)
+    kept = [path.read_text() for path in Path(os.environ["XDG_STATE_HOME"]).rglob("*.json")]
+    assert any("short lead" in each for each in kept)
+    assert not any(PIN in each for each in kept)
+    run(folder, later)
+    [words] = read_review(folder).looked.values()
+    assert [word.words for word in words] == ["short lead"]
 
 
 def test_looked_at_asks_for_words_pin_and_id_and_touches_no_record(folder: Path) -> None:
