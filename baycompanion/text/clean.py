@@ -24,6 +24,20 @@ def clean(text: str) -> str:
     return unicodedata.normalize("NFC", _UNSAFE.sub(REPLACEMENT, unified))
 
 
+def json_is_clean(content: bytes) -> bool:
+    """Return whether every text in `content`, JSON in UTF-8, can be shown as it is, in one line.
+
+    JSON escapes control characters; in clean text it escapes quotation marks and backslashes alone.
+
+    Raises:
+        ValueError: It is no UTF-8.
+    """
+    if b"\\" in content.replace(rb"\\", b"").replace(rb"\"", b""):
+        return False
+    text = content.decode()
+    return text.isprintable() or _UNSAFE.search(text) is None
+
+
 def clean_line(text: str) -> str:
     """Return `text` cleaned, on one line, with runs of white space folded to one space."""
     return _SPACES.sub(" ", clean(text)).strip()

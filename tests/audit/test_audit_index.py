@@ -11,6 +11,7 @@ import threading
 import time
 from collections.abc import Callable
 from contextlib import closing
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -393,6 +394,18 @@ def test_a_damaged_index_changes_nothing_of_what_is_found(
     (shop / NAME).write_bytes(content)
     assert audited(shop)[0] == expected
     assert audited(shop)[0] == expected
+
+
+@pytest.mark.parametrize("codes", ["\\u001b[31m", "\\b", "\u202e", "\x9b"])
+def test_facts_with_codes_in_them_are_worked_out_anew(shop: Path, codes: str) -> None:
+    damage(shop)
+    first = audited(shop)[0]
+    with closing(AuditIndex(shop)) as kept:
+        job = kept.kept([B])[B]
+        facts = job.facts.replace(b"record.json", b"record" + codes.encode())
+        assert facts != job.facts
+        kept.keep([replace(job, facts=facts)])
+    assert audited(shop)[0] == first
 
 
 def test_facts_that_no_program_wrote_are_worked_out_anew(shop: Path) -> None:

@@ -269,11 +269,27 @@ def test_a_damaged_index_changes_nothing_of_what_is_found(
     assert walks == [shop]
 
 
-def test_what_no_program_has_written_is_walked_through(shop: Path, walks: list[Path]) -> None:
-    audited(shop)
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        (b'"jobs":', b'"jobs":"x",'),
+        (b"grave", b"heavy"),
+        (b"torn", b"t\\u001b[31mrn"),
+        (b"torn", b"t\\brn"),
+        (b"torn", "t\u202ern".encode()),
+        (b"torn", b"t\x9brn"),
+    ],
+)
+def test_what_no_program_has_written_is_walked_through(
+    shop: Path, walks: list[Path], old: bytes, new: bytes
+) -> None:
+    """Whoever can write in the shop can make the hashes anew, too."""
+    damage(shop)
+    first = audited(shop)
     with closing(AuditIndex(shop)) as kept:
-        [rests_on, _] = kept.walk() or ("", b"")
-        kept.keep_walk(rests_on, b'{"found": 7}')
+        [rests_on, came_to] = kept.walk() or ("", b"")
+        assert old in came_to
+        kept.keep_walk(rests_on, came_to.replace(old, new))
     walks.clear()
-    audited(shop)
+    assert audited(shop) == first
     assert walks == [shop]

@@ -3,13 +3,18 @@
 What is read is looked at as the program would: a journal is folded and shown, a procedure checked.
 """
 
+import hashlib
 import json
 import shutil
+import unicodedata
+from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
+from contextlib import closing
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
+import orjson
 from bay import LISTS, SMALL_TEXT, T1
 from click.testing import CliRunner
 from ground import LEARNER, NOW, STAFF, Ground
@@ -18,14 +23,21 @@ from mutations import Kind
 from refusals import assert_sentence
 
 from baycompanion.audit.choice import Choice
-from baycompanion.audit.findings import Finding
+from baycompanion.audit.findings import Finding, Rule
 from baycompanion.audit.one_job.files import JobFiles
 from baycompanion.audit.one_job.gathering import facts_of
+from baycompanion.audit.reading.all_jobs import Way
+from baycompanion.audit.reading.index import NAME as AUDIT_INDEX
+from baycompanion.audit.reading.index import AuditIndex
+from baycompanion.audit.reading.kept_walk import CameTo, KeptWalk
+from baycompanion.audit.rules.course import LastWord
+from baycompanion.audit.rules.gate_counts import GateCount
 from baycompanion.audit.shop import ShopSeen, audit_shop
 from baycompanion.audit.tables.columns import TABLES, VERSION
 from baycompanion.audit.tables.table_folders import MARK, read_tables_folder
 from baycompanion.cli import cli
 from baycompanion.exits import Exit
+from baycompanion.job.moment import day_of
 from baycompanion.job.parts_order import read_order
 from baycompanion.job.timeline_marks import make_timeline
 from baycompanion.learning.drill.deck import make_deck
@@ -443,6 +455,34 @@ def _command(ground: Ground, content: bytes) -> None:
         raise StoreTrouble(result.stderr.split("\n")[0])
 
 
+def _kept_walk(ground: Ground, content: bytes) -> None:
+    """Tell what an index says that an audit came to, its hashes made anew as a forger can."""
+    try:
+        with closing(AuditIndex(ground.bare)) as index:
+            kept = KeptWalk(ground.bare, ground.bare / "jobs", index, day_of(NOW))
+            kept.keep(NOTHING_FOUND, hashlib.sha256().hexdigest())
+            rests_on, _ = index.walk() or ("", b"")
+            index.keep_walk(rests_on, content)
+            told = kept.still()
+        for found in audit_shop(ground.bare, Choice(), NOW, Way(trust="stamps")):
+            if isinstance(found, Finding):
+                assert clean(found.sentence) == unicodedata.normalize("NFC", found.sentence)
+    finally:
+        (ground.bare / AUDIT_INDEX).unlink(missing_ok=True)
+    if told is None:
+        raise StoreTrouble("Nothing is told of it.")
+
+
+NOTHING_FOUND = CameTo([], 0, "", [])
+
+
+def _walks(ground: Ground) -> list[bytes]:
+    found = Finding(Rule("record-differs", "grave"), "It differs.", "20260302-wo-7", (2,), (1,))
+    gates = [GateCount("lamp", 2, "lamp-proved", reached=3, reasons=Counter({"lunch": 1}))]
+    whole = CameTo([found, LastWord("20260302-wo-8", 4, 1_772_000_000_000)], 2, "sealed", gates)
+    return [orjson.dumps(whole)]
+
+
 def _kept_boards(ground: Ground) -> list[bytes]:
     lines = (
         BoardLine("heading", "UNDER WAY"),
@@ -529,6 +569,7 @@ def _all() -> Iterator[Target]:
     yield Target("draft", "json", _drafts, _draft, 4)
     yield Target("pin-tries", "json", _tries, _pin_tries, 4)
     yield Target("kept-board", "json", _kept_boards, _kept_board, 4)
+    yield Target("kept-walk", "json", _walks, _kept_walk, 2)
     yield Target("tables-mark", "json", _marks, _tables, 4)
     yield Target("seal-key", "bytes", _keys, _key, 4)
     yield Target("picture", "bytes", _pictures, _picture, 4)

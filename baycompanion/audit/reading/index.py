@@ -1,7 +1,8 @@
 """The index of an audit: the facts of each job beside the state of the files they were made from.
 
 It is an SQLite file in the shop folder, and can be deleted at any time. What cannot be read, is
-damaged or was made by another program counts as nothing: the records are read again instead.
+damaged, holds codes or was made by another program counts as nothing: the records are read again
+instead.
 """
 
 import contextlib
@@ -17,6 +18,7 @@ import orjson
 
 from baycompanion.audit.one_job.files import FileSeen, Stamp
 from baycompanion.audit.reading.behind_stamp import Behind
+from baycompanion.text.clean import json_is_clean
 
 NAME = "audit-index.sqlite"
 
@@ -131,6 +133,8 @@ def _read_row(row: Sequence[Any]) -> KeptJob | None:
         if _hash_of(said) != whole:
             return None
         job, program, entries, read_at, files, behind, facts = said
+        if not json_is_clean(facts):
+            return None
         seen = read_files(files)
         old = tuple(Behind(*each) for each in orjson.loads(behind))
     except (ValueError, TypeError, AssertionError):
@@ -240,8 +244,9 @@ class AuditIndex:
             with self._mishaps():
                 found = self._base.execute("SELECT rests_on, came_to, whole FROM walk").fetchone()
         with contextlib.suppress(ValueError, TypeError, AssertionError):
-            if found is not None and _hash_of(found[:2]) == found[2]:
-                return found[0], found[1]
+            rests_on, came_to, whole = found or ("", b"", "")
+            if _hash_of((rests_on, came_to)) == whole and json_is_clean(came_to):
+                return rests_on, came_to
         return None
 
     def keep_walk(self, rests_on: str, came_to: bytes) -> None:
