@@ -8,17 +8,17 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from textual.app import App, SystemCommand
+from textual.app import SystemCommand
 from textual.binding import Binding
 from textual.css.query import NoMatches
 from textual.driver import Driver
-from textual.events import Event, Key, MouseDown, Resize
+from textual.events import Event, Key, MouseDown
 from textual.filter import NoColor
 from textual.screen import ModalScreen, Screen
 
 from baycompanion.screens.board_frame import BoardFrame
 from baycompanion.screens.themes import BAY_DARK, BAY_LIGHT, THEMES
-from baycompanion.screens.too_small import LEAST_HEIGHT, LEAST_WIDTH, TooSmallScreen
+from baycompanion.screens.too_small import CoveredApp
 from baycompanion.screens.typed_door import LEAVE, TypedDoor
 from baycompanion.working.wall_clock import local_now
 
@@ -30,7 +30,7 @@ if TYPE_CHECKING:  # the frame of the board is painted before the rest of the pr
     from baycompanion.working.board_reading import BoardRead
 
 
-class BayApp(App[int]):
+class BayApp(CoveredApp):
     """Shows the bay board, or one job."""
 
     TITLE = "baycompanion"
@@ -119,13 +119,8 @@ class BayApp(App[int]):
 
         self._shop = shop
         self.screen_change_signal.subscribe(self, self._label_practice)
-        covered = isinstance(self.screen, TooSmallScreen)
-        if covered:
-            await self.pop_screen()
         board = BoardScreen(shop, self.now, read, in_hand)
         await self.switch_screen(board)
-        if covered:
-            await self.push_screen(TooSmallScreen())
         stands = not in_hand or read.lists(in_hand)
         if not stands:
             board.say("The list has changed meanwhile. Look again.")
@@ -197,14 +192,9 @@ class BayApp(App[int]):
         return None
 
     def put_in_front(self, screen: Screen[None]) -> None:
-        """Show a job in front of all but what says that the window is too small."""
+        """Show a job in front."""
         self._shown_job = True
-        covered = isinstance(self.screen, TooSmallScreen)
-        if covered:
-            self.pop_screen()
         self.push_screen(screen)
-        if covered:
-            self.push_screen(TooSmallScreen())
 
     def _label_practice(self, screen: Screen[object]) -> None:
         """Say on every screen in front of a practice, whatever it is for, that it is practice."""
@@ -244,15 +234,6 @@ class BayApp(App[int]):
             self.screen.call_later(self.screen.say, sentence, "bad")  # it may not stand yet
         else:
             self.notify(sentence, markup=False)
-
-    def on_resize(self, event: Resize) -> None:
-        """Cover everything while the window is too small to answer in."""
-        small = event.size.width < LEAST_WIDTH or event.size.height < LEAST_HEIGHT
-        covered = isinstance(self.screen, TooSmallScreen)
-        if small and not covered:
-            self.push_screen(TooSmallScreen())
-        elif covered and not small:
-            self.pop_screen()
 
     def _handle_exception(self, error: Exception) -> None:
         """Leave the screen before anything is told: the library would show every value it held.

@@ -10,7 +10,7 @@ from textual.widgets import Input
 
 from baycompanion.job.actions import Abandon
 from baycompanion.screens.app import BayApp
-from baycompanion.screens.form import LEFT_TYPED
+from baycompanion.screens.form import LEFT_TYPED, FormScreen
 from baycompanion.screens.too_small import LEAST_HEIGHT, LEAST_WIDTH, TooSmallScreen
 from baycompanion.store.draft import FORM
 
@@ -268,6 +268,47 @@ def test_a_form_outlives_a_window_that_was_too_small(bench: Bench) -> None:
 
     bench.run(walk, folder)
     assert bench.last(folder, "paused")["data"]["loose"] == "dash_open"
+
+
+def test_a_form_that_comes_when_the_window_is_too_small_already_stands_when_it_has_grown(
+    bench: Bench,
+) -> None:
+    folder = bench.job(to="gauges")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        job = job_screen(pilot)
+        await pilot.resize_terminal(60, 20)
+        job.action_note()  # its key was pressed just before
+        await pilot.pause()
+        assert isinstance(pilot.app.screen, TooSmallScreen)
+        await pilot.resize_terminal(80, 24)
+        await press(pilot, *"bent pin", "enter")
+        assert pilot.app.screen is job
+
+    bench.run(walk, folder)
+    assert bench.last(folder, "noted")["data"]["words"] == "bent pin"
+
+
+@pytest.mark.parametrize("key", ["enter", "escape"])
+def test_a_form_that_is_left_when_the_window_is_too_small_already_is_gone_when_it_has_grown(
+    bench: Bench, key: str
+) -> None:
+    folder = bench.job(to="gauges")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        job = job_screen(pilot)
+        await press(pilot, "f2", *"bent pin")
+        form = pilot.app.screen
+        assert isinstance(form, FormScreen)
+        await pilot.resize_terminal(60, 20)
+        form.action_save() if key == "enter" else form.action_back()
+        await pilot.pause()
+        assert isinstance(pilot.app.screen, TooSmallScreen)
+        await pilot.resize_terminal(80, 24)
+        assert pilot.app.screen is job
+
+    bench.run(walk, folder)
+    assert ("noted" in bench.kinds(folder)) is (key == "enter")
 
 
 def test_a_job_opened_in_a_window_that_is_too_small_is_covered_too(bench: Bench) -> None:
