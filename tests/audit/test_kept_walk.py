@@ -141,6 +141,18 @@ def test_whatever_is_new_is_walked_through(
     assert bare(audited(shop, "nothing")) == found
 
 
+@pytest.mark.parametrize("trust", ["stamps", "hashes"])
+def test_a_job_in_place_of_an_empty_folder_is_walked_through(shop: Path, trust: Trust) -> None:
+    """What was not in the one is not in it now either, and there are as many folders as before."""
+    (shop / "jobs" / "empty").mkdir()
+    assert audited(shop, trust)[:-1] == []
+    (shop / "jobs" / "empty").rmdir()
+    shutil.copytree(shop / "jobs" / B, shop / "jobs" / "copy")
+    found = bare(audited(shop, trust))
+    assert len(found) > 1
+    assert found == bare(audited(shop, "nothing"))
+
+
 def test_another_day_is_news_for_a_word_may_be_over(shop: Path, walks: list[Path]) -> None:
     audited(shop)
     walks.clear()

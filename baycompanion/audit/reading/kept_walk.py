@@ -16,7 +16,7 @@ import orjson
 from pydantic import TypeAdapter
 
 from baycompanion.audit.findings import Finding
-from baycompanion.audit.one_job.files import are_same, have_stamps
+from baycompanion.audit.one_job.files import FileSeen, are_same, have_stamps
 from baycompanion.audit.reading.all_jobs import HashedAgain
 from baycompanion.audit.reading.index import AuditIndex, read_files, told_job
 from baycompanion.audit.reading.program import program_hash
@@ -67,7 +67,7 @@ class KeptWalk:
             for job, told in self._index.files():
                 jobs += 1
                 files.update(told_job(job, told))
-                if not have_stamps(f"{self._jobs}{job}", read_files(told)):
+                if not _stands(f"{self._jobs}{job}", read_files(told)):
                     return None
             if rests_on != self._rests_on(files.hexdigest()) or jobs != _folders(self._jobs):
                 return None
@@ -111,6 +111,12 @@ class KeptWalk:
         except (StoreTrouble, OSError, ValueError):
             return ""
         return told.hexdigest()
+
+
+def _stands(folder: str, files: Sequence[FileSeen]) -> bool:
+    """Return whether the `folder` of a job is there, with all its `files` as they were."""
+    there = any(each.stamp for each in files) or os.path.isdir(folder)  # noqa: PTH112  # as in files.py
+    return there and have_stamps(folder, files)
 
 
 def _folders(jobs: str) -> int:
