@@ -7,9 +7,10 @@ import pytest
 from bay import LISTS, START, T1, T2, keys_in, load_small
 
 from baycompanion.job.actions import Abandon, Accept, Note
-from baycompanion.job.draft import Person
+from baycompanion.job.draft import Person, Refused
 from baycompanion.store.job_folder import make_job
 from baycompanion.store.open_job import OpenJob
+from baycompanion.store.photos import copy_photo
 
 
 def make(shop: Path, order: str, who: Person = T1, end: bool = True) -> Path:
@@ -39,3 +40,18 @@ def whole(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def shop(whole: Path, tmp_path: Path) -> Path:
     """Return a copy of the shop."""
     return shutil.copytree(whole, tmp_path / "shop")
+
+
+@pytest.fixture
+def photo(shop: Path) -> Path:
+    """Make a job with one photo, give it up, and return where the photo lies."""
+    folder = make_job(shop / "jobs", load_small(), keys_in("e"))
+    job = OpenJob(folder, LISTS, T1, START)
+    picture = shop / "bay.png"
+    picture.write_bytes(b"a picture")
+    job.act(Accept(accept="hazards"), T1, START)
+    photo = copy_photo(picture, job.photos)
+    for action in (photo, Abandon(abandon="the owner took the van")):
+        assert not isinstance(job.act(action, T1, START), Refused)
+    job.leave()
+    return job.photos / photo.photo

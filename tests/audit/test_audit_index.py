@@ -331,6 +331,19 @@ def test_files_that_grew_or_were_written_again_are_not_behind_their_stamp(shop: 
     assert hashed.behind == 0
 
 
+@pytest.mark.parametrize("trust", ["stamps", "hashes"])
+def test_a_photo_that_is_put_back_in_place_of_a_folder_is_whole_again(
+    shop: Path, photo: Path, trust: Trust
+) -> None:
+    content = photo.read_bytes()
+    photo.unlink()
+    photo.mkdir()
+    assert rules(audited(shop, trust)[0]) == {("photo-gone", photo.parent.parent.name)}
+    photo.rmdir()
+    photo.write_bytes(content)
+    assert rules(same_as_without(shop, trust)) == set()
+
+
 # --- an index that is not as it should be -------------------------------------------------------
 
 

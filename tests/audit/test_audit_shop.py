@@ -10,7 +10,7 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
-from bay import LISTS, START, T1, keys_in, load_small
+from bay import LISTS, START, T1
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -19,16 +19,14 @@ from baycompanion.audit.findings import Finding, spans
 from baycompanion.audit.reading import all_jobs, index
 from baycompanion.audit.reading.all_jobs import Trust, Way
 from baycompanion.audit.shop import ShopSeen, audit_shop
-from baycompanion.job.actions import Abandon, Accept, Close
+from baycompanion.job.actions import Close
 from baycompanion.job.chain import canonical, hash_event
-from baycompanion.job.draft import Refused
 from baycompanion.job.fold import fold_all
 from baycompanion.job.moment import read_moment
 from baycompanion.job.record import make_record
 from baycompanion.store.entering import enter_missing
-from baycompanion.store.job_folder import make_job, read_job, record_of, write_record
+from baycompanion.store.job_folder import read_job, record_of, write_record
 from baycompanion.store.open_job import OpenJob
-from baycompanion.store.photos import copy_photo
 from baycompanion.store.trouble import StoreTrouble
 
 A, B, C, D = (f"20260302-{order}" for order in "abcd")
@@ -339,22 +337,7 @@ def test_a_procedure_changed_after_the_job_began_is_named(shop: Path) -> None:
     assert rules(shop) == {("procedure-changed", B)}
 
 
-def with_photo(shop: Path) -> Path:
-    """Make a job with one photo, give it up, and return where the photo lies."""
-    folder = make_job(shop / "jobs", load_small(), keys_in("e"))
-    job = OpenJob(folder, LISTS, T1, START)
-    picture = shop / "bay.png"
-    picture.write_bytes(b"a picture")
-    job.act(Accept(accept="hazards"), T1, START)
-    photo = copy_photo(picture, job.photos)
-    for action in (photo, Abandon(abandon="the owner took the van")):
-        assert not isinstance(job.act(action, T1, START), Refused)
-    job.leave()
-    return job.photos / photo.photo
-
-
-def test_a_photo_changed_or_taken_away_is_named(shop: Path) -> None:
-    photo = with_photo(shop)
+def test_a_photo_changed_or_taken_away_is_named(shop: Path, photo: Path) -> None:
     assert rules(shop) == set()
     photo.write_bytes(b"b picture")
     assert rules(shop) == {("photo-changed", "20260302-e")}

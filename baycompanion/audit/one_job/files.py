@@ -2,6 +2,7 @@
 
 import hashlib
 import os
+import stat
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import NamedTuple
@@ -84,6 +85,14 @@ class JobFiles:
         if not there:
             self.seen[name] = FileSeen(name, None)
         return there
+
+    def is_plain(self, name: str) -> bool:
+        """Return whether a plain file of that name is there; what is there else is remembered."""
+        kept = kept_at(self._at + name)
+        plain = kept is not None and stat.S_ISREG(kept.st_mode)
+        if not plain:
+            self.seen[name] = FileSeen(name, stamp_of(kept))
+        return plain
 
     def read(self, name: str) -> bytes:
         """Return what is in the file called `name`; from the second time on, the same again.

@@ -120,7 +120,7 @@ def photo_standing(files: JobFiles, file: str, sha256: str) -> Literal["whole", 
         StoreTrouble: It is there and cannot be read.
     """
     name = f"{PHOTOS}/{file}"
-    if Path(file).name != file or not files.has(name) or not (files.folder / name).is_file():
+    if Path(file).name != file or not files.is_plain(name):
         return "gone"
     return "whole" if files.hash_of(name) == sha256 else "changed"
 
