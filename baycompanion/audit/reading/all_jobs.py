@@ -12,7 +12,7 @@ from typing import Literal
 from baycompanion.audit.one_job.facts import JobFacts
 from baycompanion.audit.one_job.files import FileSeen, have_stamps
 from baycompanion.audit.reading.behind_stamp import Behind, behind_stamps, told_behind
-from baycompanion.audit.reading.index import AuditIndex, KeptJob, told_files, told_job
+from baycompanion.audit.reading.index import AuditIndex, KeptJob
 from baycompanion.audit.reading.job_reading import (
     JobAsked,
     JobGiven,
@@ -149,7 +149,7 @@ class AllJobs:
         for name in group.names:
             facts, seen = group.facts[name], group.kept.get(name)
             if seen is not None and seen.settled and not facts.unread:
-                self._files.update(told_job(name, told_files(seen.files)))
+                self._files.update(seen.as_told())
             else:
                 self._settled = False
             yield _with_behind(facts, seen)

@@ -90,21 +90,28 @@ class KeptJob:
 
     def as_row(self) -> tuple[str | int | bytes, ...]:
         """Return the job as a row of the table, with a hash of the whole at its end."""
-        files = told_files(self.files)
-        behind = orjson.dumps([[each.file, each.before] for each in self.behind]).decode()
-        row = (self.job, self.program, self.entries, self.read_at, files, behind, self.facts)
+        state = (_told_files(self.files), _told_behind(self.behind))
+        row = (self.job, self.program, self.entries, self.read_at, *state, self.facts)
         return (*row, _hash_of(row))
 
+    def as_told(self) -> bytes:
+        """Return which files it has and what is told of them, as a hash over all jobs takes it."""
+        return told_job(self.job, _told_files(self.files), _told_behind(self.behind))
 
-def told_files(files: Iterable[FileSeen]) -> str:
+
+def _told_files(files: Iterable[FileSeen]) -> str:
     """Return `files` as they stand in the index."""
     told = [[each.name, each.sha256, *each.stamp] if each.stamp else [each.name] for each in files]
     return orjson.dumps(told).decode()
 
 
-def told_job(job: str, files: str) -> bytes:
+def _told_behind(behind: Iterable[Behind]) -> str:
+    return orjson.dumps([[each.file, each.before] for each in behind]).decode()
+
+
+def told_job(job: str, files: str, behind: str) -> bytes:
     """Return what the index has of one job, as a hash over all of them takes it."""
-    return f"{job}\0{files}\n".encode()
+    return f"{job}\0{files}\0{behind}\n".encode()
 
 
 def read_files(told: str) -> tuple[FileSeen, ...]:
@@ -224,12 +231,15 @@ class AuditIndex:
             with self._mishaps(), self._base:
                 self._base.executemany("REPLACE INTO job VALUES (?, ?, ?, ?, ?, ?, ?, ?)", rows)
 
-    def files(self) -> Iterator[tuple[str, str]]:
-        """Yield the name of each job that it has, in order, and its files as they are told."""
+    def files(self) -> Iterator[tuple[str, str, str]]:
+        """Yield each job that it has, in order of the names: its files and what changed behind.
+
+        Both stand there as they are told.
+        """
         after = ""
-        some: list[tuple[str, str]] = []
+        some: list[tuple[str, str, str]] = []
         while self._base is not None:
-            asked = "SELECT job, files FROM job WHERE job > ? ORDER BY job LIMIT ?"
+            asked = "SELECT job, files, behind FROM job WHERE job > ? ORDER BY job LIMIT ?"
             with self._mishaps():
                 some = self._base.execute(asked, (after, SOME)).fetchall()
             yield from some

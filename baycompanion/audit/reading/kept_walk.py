@@ -64,9 +64,9 @@ class KeptWalk:
         files = hashlib.sha256()
         jobs = 0
         try:
-            for job, told in self._index.files():
+            for job, told, behind in self._index.files():
                 jobs += 1
-                files.update(told_job(job, told))
+                files.update(told_job(job, told, behind))
                 if not _stands(f"{self._jobs}{job}", read_files(told)):
                     return None
             if rests_on != self._rests_on(files.hexdigest()) or jobs != _folders(self._jobs):
@@ -78,7 +78,7 @@ class KeptWalk:
     def hashed_again(self) -> HashedAgain | None:
         """Hash all files of the jobs that the index has; return None where one is another."""
         hashed = HashedAgain()
-        for job, told in self._index.files():
+        for job, told, _ in self._index.files():
             files = read_files(told)
             hashed.count(files)
             if not are_same(f"{self._jobs}{job}", files):
