@@ -27,7 +27,7 @@ from baycompanion.views.drill import after_answer, how_to_answer, outcome_lines
 from baycompanion.working.drilling import Sitting
 
 BESIDE = 6
-"""Columns of an option that are none of its words: its digit, and what stands around the list."""
+"""Columns of an option that are none of its words: digit, edges of the list, scroll bar."""
 
 LEAST_ROOM = 20
 """Columns for the words of an option, however narrow the screen."""

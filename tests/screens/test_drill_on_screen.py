@@ -243,6 +243,26 @@ def test_text_from_a_procedure_is_shown_as_text(shop: Shop, clock: Clock) -> Non
     run(shop, clock, walk, sitting)
 
 
+def test_beside_a_scroll_bar_the_words_of_an_option_stay_below_each_other(
+    shop: Shop, clock: Clock
+) -> None:
+    sitting = until(sit(shop, clock, all_cards=True), "next")
+    assert sitting.question is not None
+    full = Option("full", "Write down who refused, when, and whatever it is refused for.")
+    made_up = MADE_UP["next"](sitting.question)
+    sitting.question = replace(made_up, options=(full, *STEPS[1:]), why="So it is. " * 40)
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "1")
+        listing = pilot.app.screen.query_one("#drill-options", OptionList)
+        assert pilot.app.screen.query_one("#drill-body").show_vertical_scrollbar
+        lines = [line for told in listed(pilot, "#drill-options") for line in told.splitlines()]
+        assert len(lines) > len(STEPS)
+        assert listing.virtual_size.height == len(lines), "none is broken once more"
+
+    run(shop, clock, walk, sitting, (64, 21))
+
+
 # --- leaving, and the end -----------------------------------------------------------------------
 
 
