@@ -16,6 +16,7 @@ from baycompanion.procedure import paths
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Choose, Step
 from baycompanion.views.card import Aside, Card, Deed, Key, Piece, Row
+from baycompanion.views.wording import photo_piece
 
 LABEL = "PRACTICE · made-up vehicle · counts for nothing"
 """Stands on every screen of practice."""
@@ -161,6 +162,14 @@ def _follows_from(each: Step, step: Step) -> bool:
 
 
 # --- the step in hand --------------------------------------------------------------------------
+
+
+def without_photo(card: Card, step: Step) -> Card:
+    """Return the `card` of `step` without its photo, since there is nothing to be pictured."""
+    if not step.photo:
+        return card
+    asked = photo_piece(step.photo)
+    return replace(card, pieces=tuple(piece for piece in card.pieces if piece != asked))
 
 
 def with_look(card: Card, step: Step, key: str, seen: Seen | None) -> Card:

@@ -48,10 +48,15 @@ def carried(procedure: Procedure, step: Step) -> tuple[Piece, ...]:
             Piece("label", f"Goes into the register of borrowed circuits: {step.borrows}")
         )
     if step.photo:
-        pieces.append(Piece("label", f"Photo: {step.photo} (F3)"))
+        pieces.append(photo_piece(step.photo))
     if step.target:
         pieces.append(Piece("quiet", f"Target: {write_duration(step.target)}"))
     return tuple(pieces)
+
+
+def photo_piece(photo: str) -> Piece:
+    """Return the line that says which photo is asked for, and how it is taken."""
+    return Piece("label", f"Photo: {photo} (F3)")
 
 
 def detail_piece(detail: str) -> Piece:

@@ -32,6 +32,7 @@ from baycompanion.views.practice_cards import (
     with_override,
     with_take_up,
     with_time,
+    without_photo,
 )
 from baycompanion.views.practice_end import end_card
 from baycompanion.views.waiting import seconds_left
@@ -95,7 +96,7 @@ class AtPractice:
 
     def look_card(self, step: Step) -> Card:
         """Return the card of a step that is only looked at; it can be taken up from there."""
-        card = self._work.look_card(step)
+        card = without_photo(self._work.look_card(step), step)
         return with_take_up(card, self.job.procedure, self.job.state, step)
 
     def _with_practice(self, card: Card) -> Card:
@@ -105,6 +106,7 @@ class AtPractice:
         step = self._in_hand
         if card.kind != "step" or step is None:
             return card
+        card = without_photo(card, step)
         if isinstance(step, Witness):
             found = self._found_by_mentor(step)
             return with_mentor(card, found, MENTOR) if found is not None else card

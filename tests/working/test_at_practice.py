@@ -142,6 +142,20 @@ class TestLooking:
         practised.walk(carelessly, to="rest-voltage")
         assert practised.work.look == "First say what comes next."
 
+    def test_no_photo_is_asked_for_where_nothing_is_there_to_be_pictured(
+        self, practise: Practise
+    ) -> None:
+        practised = practise()
+        practised.walk(carelessly, to="join")
+        practised.pass_by()
+        assert SMALL.steps["join"].photo == "required"
+        while practised.work.card.kind == "caution":
+            practised.press("1")
+        look = practised.work.look_card(SMALL.steps["join"])
+        for card in (practised.work.card, look):
+            assert card.kind in ("step", "look") and card.title == SMALL.steps["join"].text
+            assert "Photo" not in words(card)
+
     def test_a_second_try_wants_a_second_look(self, practise: Practise) -> None:
         practised = practise(seed_with("sound"), 1)
         practised.walk(carelessly, to="sound")
