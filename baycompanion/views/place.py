@@ -82,7 +82,8 @@ def phase_strip(
 def _phase_parts(procedure: Procedure, state: State, when: datetime) -> list[str]:
     """Return the parts of that line: the step, the clock, and the phase by its title."""
     count = len(procedure.steps)
-    step = next_step(procedure, state)
+    taken_up = state.current if state.taken_up else None  # in practice, out of its place
+    step = procedure.steps[taken_up] if taken_up else next_step(procedure, state)
     number = f"Step {procedure.number[step.id]} of {count}" if step else f"All {count} steps"
     if state.phase is None:
         return [number]

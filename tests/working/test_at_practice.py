@@ -15,6 +15,7 @@ from baycompanion.learning.practice.vehicle import make_vehicle
 from baycompanion.store.practice import list_practice
 from baycompanion.store.shop import Shop
 from baycompanion.views.card import Card, Deed
+from baycompanion.views.place import phase_line
 
 Practise = Callable[..., Practised]
 
@@ -248,6 +249,8 @@ class TestOutOfOrder:
         practised.do(take_up)
         assert practised.events(RanInto)
         assert practised.work.card.step == "route"
+        line = phase_line(SMALL, practised.work.job.state, practised.clock())
+        assert line.startswith(f"Step {SMALL.number['route']} of 33 · ")
 
     def test_a_step_that_rests_on_another_says_so_and_is_not_offered(
         self, practise: Practise
