@@ -28,6 +28,8 @@ ASKED = "What comes next?"
 
 ASKED_FIRST = "First say what comes next."
 
+TOLD_FIRST = "First go on to a step."
+
 NOTHING_THERE = "There is nothing to look at here."
 
 LOOKS = {"measure": "Measure it", "check": "Try it", "count": "Count"}

@@ -26,6 +26,7 @@ from baycompanion.views.menu import MenuEntry, practice_menu
 from baycompanion.views.practice_cards import (
     ASKED_FIRST,
     NOTHING_THERE,
+    TOLD_FIRST,
     look_deed,
     with_look,
     with_mentor,
@@ -126,8 +127,10 @@ class AtPractice:
     @property
     def look(self) -> Deed | str:
         """What looks at the made-up vehicle now, or the sentence that says why nothing does."""
-        if self._next.card is not None:
+        if self._next.hides_order:
             return ASKED_FIRST
+        if self._next.card is not None:
+            return TOLD_FIRST
         step = self._in_hand
         if step is None or isinstance(step, Witness) or not self._seen(step).words:
             return NOTHING_THERE

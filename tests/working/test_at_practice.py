@@ -142,6 +142,8 @@ class TestLooking:
         practised = practise()
         practised.walk(carelessly, to="rest-voltage")
         assert practised.work.look == "First say what comes next."
+        practised.say_next()
+        assert practised.work.look == "First go on to a step."
 
     def test_no_photo_is_asked_for_where_nothing_is_there_to_be_pictured(
         self, practise: Practise
