@@ -58,6 +58,12 @@ def rough_duration(seconds: int) -> str:
     return f"{hours} h {minutes:02} min" if hours else f"{minutes} min"
 
 
+def measured_duration(seconds: float) -> str:
+    """Return a length of time that was measured: below ten minutes with its seconds."""
+    whole = round(seconds)
+    return write_duration(whole) if whole < 600 else rough_duration(whole)
+
+
 def countdown(seconds: int) -> str:
     """Return `seconds` as `mm:ss`, from one hour up as `h:mm:ss`, beyond two days with the days."""
     minutes, rest = divmod(max(seconds, 0), 60)

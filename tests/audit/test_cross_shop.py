@@ -260,6 +260,17 @@ def test_every_answer_fits_80_columns_and_says_its_figures(told: dict[str, Answe
     ]
 
 
+def test_a_time_within_which_jobs_stayed_is_told_as_the_charts_tell_it() -> None:
+    """A median of 5 min 40 s was told as 5 min, within which half of the jobs did not stay."""
+    [query] = [query for query in queries() if query.name == "phase_times"]
+    times = ("quarter", "half", "three_quarters", "nine_in_ten")
+    columns = (*query.by, "shops", "jobs", *(f"{each}_seconds" for each in times), "over_target")
+    row = ("lamp", 2, "fit", 1, 23, 40.0, 340.0, 599.4, 3725.0, 0)
+    *_, told = table_lines(Answer(query, columns, (row,)))
+    said = [each.strip() for each in told.split("  ") if each.strip()]
+    assert said[-5:-1] == ["40 s", "5 min 40 s", "9 min 59 s", "1 h 02 min"]
+
+
 def test_a_long_name_stands_on_a_line_of_its_own_so_that_its_figures_keep_their_columns() -> None:
     [query] = [query for query in queries() if query.name == "overrides_by_gate"]
     figures = ("shops", "reached", "passed", "overridden", "held", "not_applicable")

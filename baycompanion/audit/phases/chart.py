@@ -11,7 +11,7 @@ from baycompanion.spread.control import Rule, Signal
 from baycompanion.spread.logs import logs
 from baycompanion.spread.silence import Silence
 from baycompanion.text.counted import counted
-from baycompanion.text.duration import rough_duration, write_duration
+from baycompanion.text.duration import measured_duration
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,10 +61,10 @@ def figures(told: PhaseTold) -> Iterator[str]:
     """Yield how many jobs there were, their median and spread, and how they kept the target."""
     first, middle, third = told.quartiles
     jobs = counted(told.jobs, "job")
-    half = f"half of them {time_said(first)} to {time_said(third)}"
-    yield " · ".join((jobs, f"median {time_said(middle)}", half))
+    half = f"half of them {measured_duration(first)} to {measured_duration(third)}"
+    yield " · ".join((jobs, f"median {measured_duration(middle)}", half))
     if told.target is not None:
-        yield f"Target {time_said(told.target)}: {told.over} of {told.jobs} took longer."
+        yield f"Target {measured_duration(told.target)}: {told.over} of {told.jobs} took longer."
     if told.jobs > len(told.times):
         yield f"All but the target is said of the newest {len(told.times)}."
 
@@ -86,9 +86,9 @@ def _plots(told: PhaseTold, chart: Chart, size: PlotSize) -> Iterator[str]:
     on_ranges = {each.index - begin for each in chart.signals if each.rule == RANGE}
     yield f"  Time worked, oldest to newest{f', the newest {size.jobs}' if begin else ''}:"
     lines = [
-        Across(drawn.lower, f"lower {time_said(exp(drawn.lower))}", "-"),
-        Across(drawn.upper, f"upper {time_said(exp(drawn.upper))}", "-"),
-        Across(drawn.centre, f"centre {time_said(exp(drawn.centre))}", "."),
+        Across(drawn.lower, f"lower {measured_duration(exp(drawn.lower))}", "-"),
+        Across(drawn.upper, f"upper {measured_duration(exp(drawn.upper))}", "-"),
+        Across(drawn.centre, f"centre {measured_duration(exp(drawn.centre))}", "."),
     ]
     yield from plot(logs(worked)[begin:], lines, on_times, size.high)
     yield f"{'':>{LABEL}} +{'-' * len(worked[begin:])}"
@@ -134,11 +134,5 @@ def signal_words(told: PhaseTold, chart: Chart, signal: Signal) -> str:
         side = "longer" if time.worked > exp(chart.limits.centre) else "shorter"
         where = f", {side} than the centre since {first.job}"
     elif signal.rule == RANGE:
-        where = f", after {time_said(first.worked)} in {first.job}"
-    return f"{time.job}: {time_said(time.worked)}, {signal.rule}{where}"
-
-
-def time_said(seconds: float) -> str:
-    """Return a length of time as the charts say it: below ten minutes with its seconds."""
-    whole = round(seconds)
-    return write_duration(whole) if whole < 600 else rough_duration(whole)
+        where = f", after {measured_duration(first.worked)} in {first.job}"
+    return f"{time.job}: {measured_duration(time.worked)}, {signal.rule}{where}"

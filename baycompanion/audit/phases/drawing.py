@@ -8,10 +8,11 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from math import exp, log
 
-from baycompanion.audit.phases.chart import RANGE, time_said
+from baycompanion.audit.phases.chart import RANGE
 from baycompanion.audit.phases.times import Chart, JobTime, PhaseTold, range_points
 from baycompanion.spread.control import Rule
 from baycompanion.spread.logs import logs
+from baycompanion.text.duration import measured_duration
 
 MOST_DRAWN = 100
 """Jobs that are drawn, the newest; the limits come from all that are kept."""
@@ -115,15 +116,15 @@ def draw_times(told: PhaseTold, chart: Chart) -> Drawing:
     """Return the individuals chart: the time of each job, centre, limits and target."""
     drawn = chart.limits
     lines = [
-        _Named(drawn.upper, "limit", f"upper {time_said(exp(drawn.upper))}"),
-        _Named(drawn.centre, "centre", f"centre {time_said(exp(drawn.centre))}"),
-        _Named(drawn.lower, "limit", f"lower {time_said(exp(drawn.lower))}"),
+        _Named(drawn.upper, "limit", f"upper {measured_duration(exp(drawn.upper))}"),
+        _Named(drawn.centre, "centre", f"centre {measured_duration(exp(drawn.centre))}"),
+        _Named(drawn.lower, "limit", f"lower {measured_duration(exp(drawn.lower))}"),
     ]
     if told.target:
-        lines.append(_Named(log(told.target), "target", f"target {time_said(told.target)}"))
+        lines.append(_Named(log(told.target), "target", f"target {measured_duration(told.target)}"))
     marked = _letters(chart, {"beyond a limit", "eight on one side"})
-    words = [f"{time.job}: {time_said(time.worked)}" for time in told.times]
-    marks = [(log(time), time_said(time)) for time in ROUND_TIMES]
+    words = [f"{time.job}: {measured_duration(time.worked)}" for time in told.times]
+    marks = [(log(time), measured_duration(time)) for time in ROUND_TIMES]
     return _drawing(logs(told.worked), told.times, words, lines, marks, marked, HIGH)
 
 

@@ -9,7 +9,7 @@ from itertools import groupby
 from typing import Any
 
 from baycompanion.audit.tables.cross_shop import Answer
-from baycompanion.text.duration import rough_duration
+from baycompanion.text.duration import measured_duration
 
 WIDTH = 80
 
@@ -76,7 +76,7 @@ def _cell(column: str, value: Any) -> str:
     if column.endswith("_share"):
         return f"{value:.0%}"
     if column.endswith("_seconds"):
-        return f"{value:.0f} s" if value < 60 else rough_duration(round(value))
+        return measured_duration(value)
     return f"{value:,}"
 
 
