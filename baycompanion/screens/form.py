@@ -92,9 +92,15 @@ class FormScreen(ModalScreen[bool]):
         self.set_focus(self._questions()[0])
 
     def on_resize(self) -> None:
-        """Keep the error and the buttons in sight, however many questions there are."""
+        """Keep the error, the buttons and the question in hand in sight, however many there are."""
         beside = BESIDE_FIELDS if self._error else BESIDE_FIELDS - 2
         self.query_one("#form-fields").styles.max_height = max(3, self.size.height - beside)
+        self.call_after_refresh(self._show_in_hand)
+
+    def _show_in_hand(self) -> None:
+        """Scroll to the question in hand: where there is less room now, it may be out of sight."""
+        if self.focused is not None:
+            self.focused.scroll_visible(animate=False)
 
     def _questions(self) -> list[Question]:
         return [

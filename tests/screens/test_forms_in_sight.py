@@ -2,7 +2,7 @@
 
 from datetime import timedelta
 
-from bench import Bench, press
+from bench import Bench, More, Typed, press
 from panels import PANELS_TEXT
 from pictures import text_of
 from scenes import PAUSE
@@ -47,3 +47,27 @@ def test_what_a_return_waits_for_is_said_in_full(bench: Bench) -> None:
         assert "Enter  Go on" in text
 
     bench.run(walk, folder)
+
+
+CIRCUIT = (More("A circuit is borrowed"), Typed("radio feed"), "enter", "enter", Typed("left"))
+
+
+def test_the_question_in_hand_stays_in_sight_when_the_form_is_refused(bench: Bench) -> None:
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, *CIRCUIT, "enter", Typed("ten"), "enter", Typed("1.2"), "enter")
+        text = text_of(pilot.app)
+        assert "“ten” is no number." in text
+        assert "│ 1.2" in text
+
+    bench.run(walk, bench.job())
+
+
+def test_the_question_in_hand_stays_in_sight_in_a_window_made_lower(bench: Bench) -> None:
+    async def walk(pilot: Pilot[int]) -> None:
+        await pilot.resize_terminal(80, 40)
+        await press(pilot, *CIRCUIT, "enter", Typed("10"), "enter", Typed("1.2"))
+        await pilot.resize_terminal(80, 24)
+        await pilot.pause()
+        assert "│ 1.2" in text_of(pilot.app)
+
+    bench.run(walk, bench.job())
