@@ -305,17 +305,22 @@ class State:
         """What the shop gave to the sums of the job."""
         return self.opened.figures or {}
 
-    def photographed(self, step: str) -> bool:
-        """Return whether there is a photo of `step` as it stands, taken since it was reopened.
+    def photos_at(self, step: str) -> tuple[Photo, ...]:
+        """Return the photos of `step` as it stands, taken since it was reopened.
 
         A picture that the job had before then shows what is undone now, whoever adds it again.
         """
         since = self.track(step).reopened_seq
         known = {photo.data.sha256 for photo in self.photos if photo.seq < since}
-        return any(
-            photo.data.step == step and photo.seq > since and photo.data.sha256 not in known
+        return tuple(
+            photo
             for photo in self.photos
+            if photo.data.step == step and photo.seq > since and photo.data.sha256 not in known
         )
+
+    def photographed(self, step: str) -> bool:
+        """Return whether there is a photo of `step` as it stands."""
+        return bool(self.photos_at(step))
 
     def track(self, step: str) -> StepTrack:
         """Return what has happened on `step`, which may be nothing."""

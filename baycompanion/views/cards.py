@@ -23,7 +23,7 @@ from baycompanion.views.marks import MARKS
 from baycompanion.views.second_person import look_keys
 from baycompanion.views.step_card import answer_card, heading, step_card
 from baycompanion.views.tray_rows import tray_piece
-from baycompanion.views.wording import answered, carried, caution_pieces
+from baycompanion.views.wording import answered, carried, caution_pieces, photographed
 
 
 def job_card(procedure: Procedure, state: State, reasons: tuple[str, ...], when: datetime) -> Card:
@@ -73,7 +73,7 @@ def look_card(procedure: Procedure, state: State, step: Step, when: datetime) ->
         heading=f"Looking at: {heading(procedure, step).lower()}",
         title=step.text,
         before=tuple(cautions),
-        pieces=(*pieces, *carried(procedure, step)),
+        pieces=(*pieces, *carried(procedure, step), *photographed(state, step)),
         keys=tuple(keys),
         step=step.id,
     )

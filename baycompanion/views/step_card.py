@@ -14,7 +14,7 @@ from baycompanion.views.asks import ASKS
 from baycompanion.views.card import Again, Card, Deed, Key, Piece
 from baycompanion.views.second_person import called_beforehand
 from baycompanion.views.waiting import said_beforehand
-from baycompanion.views.wording import answered, carried, caution_short
+from baycompanion.views.wording import answered, carried, caution_short, photographed
 
 
 def step_card(procedure: Procedure, state: State, step: Step, when: datetime) -> Card:
@@ -51,6 +51,7 @@ def answer_card(procedure: Procedure, state: State, step: Step, when: datetime) 
         *asking.pieces,
         *said_beforehand(procedure, state, step),
         *carried(procedure, step),
+        *photographed(state, step),
     )
     return replace(asking, pieces=pieces)
 

@@ -64,6 +64,16 @@ def detail_piece(detail: str) -> Piece:
     return Piece("plain", f"• {detail}")
 
 
+def photographed(state: State, step: Step) -> tuple[Piece, ...]:
+    """Return which photo of `step`, as it stands, was added last, and how many there are."""
+    photos = state.photos_at(step.id)
+    if not photos:
+        return ()
+    last = photos[-1].data.original
+    many = f"{len(photos)} photos added, last {last}"
+    return (Piece("label", f"Photo added: {last}" if len(photos) == 1 else many),)
+
+
 def answered(procedure: Procedure, state: State, step: Step) -> str:
     """Return the newest answer to `step` in one line, empty without one.
 

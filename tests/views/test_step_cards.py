@@ -3,11 +3,12 @@
 from datetime import timedelta
 
 import pytest
-from bay import GOOD, S1, SMALL, SMALL_TEXT, STATIONS, T1, Bay, meter, tick
+from bay import GOOD, PHOTO, S1, SMALL, SMALL_TEXT, STATIONS, T1, Bay, meter, tick
 
 from baycompanion.job.actions import (
     Acknowledge,
     Answer,
+    Reopen,
     SetWait,
     TickLine,
     TickRest,
@@ -15,7 +16,7 @@ from baycompanion.job.actions import (
 from baycompanion.job.hands_actions import PauseWork, Resume
 from baycompanion.procedure.load import load_procedure
 from baycompanion.views.card import MOST_KEYS, Card, Deed, Entry, Form
-from baycompanion.views.cards import job_card
+from baycompanion.views.cards import job_card, look_card
 from baycompanion.views.step_card import answer_card
 
 
@@ -300,3 +301,21 @@ def test_a_wait_that_runs_says_that_a_pause_keeps_it_running_and_so_it_does() ->
     bay.do(PauseWork(pause="another car", loose="nothing", first="look at the sealant"))
     bay.do(Resume(resume="as I left it"), after=420)
     assert words(card_of(bay))[0] == "02:00 to go"
+
+
+def test_a_photo_that_was_added_is_named_at_its_step_until_the_step_is_reopened() -> None:
+    bay = Bay().walk("join")
+    bay.do(GOOD["join"][0])
+    assert not [said for said in words(card_of(bay)) if "added" in said]
+    bay.do(PHOTO)
+    assert "Photo added: lead.jpg" in words(card_of(bay))
+    bay.do(PHOTO.model_copy(update={"sha256": "cd" * 32, "original": "lead 2.jpg"}))
+    assert "2 photos added, last lead 2.jpg" in words(card_of(bay))
+    join = bay.procedure.steps["join"]
+    bay.do(*[action for action in GOOD["join"][1:] if action is not PHOTO])
+    looked_at = look_card(bay.procedure, bay.state, join, bay.now)
+    assert "2 photos added, last lead 2.jpg" in words(looked_at)
+    bay.do(Reopen(reopen="join", reason="a loose strand"))
+    bay.do(GOOD["join"][0])
+    assert card_of(bay).kind == "step"
+    assert not [said for said in words(card_of(bay)) if "added" in said]
