@@ -14,6 +14,7 @@ from baycompanion.job.gates import Missing
 from baycompanion.job.late import happened, seconds_on_paper
 from baycompanion.job.measuring import measured
 from baycompanion.job.state import StepTrack
+from baycompanion.job.summing import as_input, input_called, worked
 from baycompanion.job.timing import clock_at
 from baycompanion.job.witnessing import witnessed
 from baycompanion.procedure.steps import (
@@ -28,7 +29,6 @@ from baycompanion.procedure.steps import (
 from baycompanion.text.duration import countdown, write_duration
 from baycompanion.text.problem import quoted
 from baycompanion.text.reading import parse_reading, write_number
-from baycompanion.trade.figures import with_figures
 from baycompanion.trade.stations import off_grid, tidy_station
 
 KEPT_PRIVATE = "noted, kept with the keys"
@@ -136,8 +136,6 @@ def _check_date(text: str) -> None:
 
 
 def _sum(draft: Draft, step: Sum, action: Answer) -> Answered:
-    from baycompanion.trade.catalogue import kind_of, work  # with every sum, and only here
-
     outcome = allow(step, action, "could not test")
     if outcome is not None:
         return answered(step, action, outcome, "neutral")
@@ -150,18 +148,15 @@ def _sum(draft: Draft, step: Sum, action: Answer) -> Answered:
         if earlier is None or earlier.weight == "neutral" or not (earlier.number or earlier.words):
             source = draft.procedure.steps[value.answer]
             refuse(
-                f"The sum needs {name}, and its step has no reading.",
+                f"“{input_called(step, name)}”: its step has no reading.",
                 Missing(source.text, source.id),
                 "Or answer could not test, and say why.",
             )
-        unit = f" {earlier.unit}" if earlier.number and earlier.unit else ""
-        given[name] = (earlier.number or earlier.words) + unit
-    try:
-        worked = work(step.of, with_figures(kind_of(step.of), given, draft.state.figures))
-    except ValueError as error:
-        refuse(f"{error}".rstrip(".") + ".")
-    details = {**worked.inputs, **worked.results, "because": worked.because, "shown": worked.shown}
-    return answered(step, action, worked.verdict, worked.verdict, details=details)
+        said = earlier.number or earlier.words
+        given[name] = as_input(said, earlier.unit if earlier.number else None)
+    came = worked(draft, step, given)
+    details = {**came.inputs, **came.results, "because": came.because, "shown": came.shown}
+    return answered(step, action, came.verdict, came.verdict, details=details)
 
 
 def _choose(draft: Draft, step: Choose, action: Answer) -> Answered:

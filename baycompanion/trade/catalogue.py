@@ -69,6 +69,16 @@ class Worked:
     """The formula with the numbers in it, one line."""
 
 
+class WrongInput(ValueError):
+    """An input of a sum that cannot be used; the message is one sentence that begins with it."""
+
+    def __init__(self, name: str, wrong: str) -> None:
+        """Say of the input called `name` what is `wrong` with it, and what to type."""
+        super().__init__(f"{name} {wrong}")
+        self.name = name
+        self.wrong = wrong
+
+
 def kind_of(name: str) -> SumKind:
     """Return the sum called `name`.
 
@@ -97,7 +107,8 @@ def work(name: str, given: Mapping[str, str]) -> Worked:
 
     Raises:
         ValueError: There is no such sum, or an input is missing, unknown, unreadable or out of
-            its range; the message is one sentence that names it and says what to type.
+            its range (`WrongInput`, where it is one that was given); the message is one sentence
+            that names it and says what to type.
     """
     kind = kind_of(name)
     # A context of its own: what a caller did to the thread's must not reach the digits.
@@ -140,7 +151,7 @@ def _read(kind: SumKind, given: Mapping[str, str]) -> Inputs:
     try:
         return kind.model.model_validate(typed)
     except ValidationError as error:
-        raise ValueError(_refusal(kind, error.errors()[0], given)) from None
+        raise _refusal(kind, error.errors()[0], given) from None
 
 
 def _typed(each: Input, text: str) -> str:
@@ -148,16 +159,15 @@ def _typed(each: Input, text: str) -> str:
     return text.strip().lower() if each.choices else text.strip()
 
 
-def _refusal(kind: SumKind, detail: ErrorDetails, given: Mapping[str, str]) -> str:
+def _refusal(kind: SumKind, detail: ErrorDetails, given: Mapping[str, str]) -> ValueError:
     """Return one of pydantic's findings as one sentence of ours."""
     if not detail["loc"]:
-        return str(detail["ctx"]["error"])
+        return ValueError(str(detail["ctx"]["error"]))
     each = next(each for each in kind.inputs if each.name == detail["loc"][0])
     if detail["type"] == "missing":
-        return f"{kind.name} needs {each.name}: type {each.takes}."
-    if detail["type"] == OTHER_QUANTITY:
-        return f"{each.name} cannot be “{_quoted(given[each.name])}”: {detail['msg']}."
-    return f"{each.name} cannot be “{_quoted(given[each.name])}”: type {each.takes}."
+        return ValueError(f"{kind.name} needs {each.name}: type {each.takes}.")
+    instead = detail["msg"] if detail["type"] == OTHER_QUANTITY else f"type {each.takes}"
+    return WrongInput(each.name, f"cannot be “{_quoted(given[each.name])}”: {instead}.")
 
 
 def _quoted(text: str) -> str:

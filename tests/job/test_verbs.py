@@ -325,7 +325,10 @@ def test_a_sum_with_a_bad_verdict_stays_in_hand() -> None:
     ("gauges", "why"),
     [
         ([Answer(answer="gauges", outcome="not done", words="18,18")], "its step has no reading"),
-        ([Answer(answer="gauges", value="many")], "awg cannot be “many”"),
+        (
+            [Answer(answer="gauges", value="many")],
+            "“The gauge of each lead in the cap” cannot be “many”",
+        ),
     ],
 )
 def test_a_sum_without_its_inputs_says_which_step_lacks_them(

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from baycompanion.trade.catalogue import work
+from baycompanion.trade.catalogue import WrongInput, work
 from baycompanion.trade.units import UNITS, converted, rounded, unit_of
 
 REFERENCE = pint.UnitRegistry()
@@ -188,7 +188,7 @@ def test_no_unit_that_the_library_knows_raises_anything_else():
                 try:
                     work(sum_name, {**FIELDS[sum_name], field: text})
                 except ValueError as error:
-                    assert type(error) is ValueError
+                    assert type(error) is WrongInput
                     assert str(error).startswith(f"{field} cannot be “")
 
 
@@ -197,7 +197,7 @@ def test_any_text_after_a_number_gives_a_number_or_one_refusal(text):
     try:
         work("wire-drop", {**FIELDS["wire-drop"], "current_a": "3 " + text})
     except ValueError as error:
-        assert type(error) is ValueError
+        assert type(error) is WrongInput
 
 
 def test_library_is_loaded_only_when_another_unit_is_typed():
