@@ -11,6 +11,7 @@ from baycompanion.job.measuring import inside
 from baycompanion.job.order import step_applies
 from baycompanion.job.reopening import reopen
 from baycompanion.job.state import State
+from baycompanion.job.summing import as_input, worked
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Measure, Record, Step, Sum, SumInput, Witness
 from baycompanion.text.clean import folded
@@ -164,12 +165,20 @@ def _held_against(draft: Draft, step: Witness, action: Answer) -> Answered:
 
 def _read(step: Step, typed: str) -> str:
     """Return a reading as its digits, or an entry as its words; refuse what is no reading."""
-    if not isinstance(step, Measure):
+    unit = _unit(step)
+    if unit is None:
         return typed
     try:
-        return f"{parse_reading(typed, step.unit).number:f}"
+        return f"{parse_reading(typed, unit).number:f}"
     except ValueError as error:
         refuse(f"{step.text} {error}.")
+
+
+def _unit(step: Step) -> str | None:
+    """Return the unit of the number that `step` takes, None where it takes words."""
+    if isinstance(step, Measure) or (isinstance(step, Record) and step.takes == "number"):
+        return step.unit
+    return None
 
 
 def _agrees(step: Step, first: str, second: str) -> bool:
@@ -184,8 +193,6 @@ def _agrees(step: Step, first: str, second: str) -> bool:
 
 def _sums_apart(draft: Draft, step: Witness, readings: dict[str, str]) -> dict[str, str]:
     """Return the sums that come to another verdict when worked from what was found afresh."""
-    from baycompanion.trade.catalogue import work  # with every sum, and only here
-
     apart = {}
     for name in step.of:
         each = draft.procedure.steps[name]
@@ -198,11 +205,9 @@ def _sums_apart(draft: Draft, step: Witness, readings: dict[str, str]) -> dict[s
                 given[key] = value
             else:
                 source = draft.procedure.steps[value.answer]
-                given[key] = readings.get(value.answer) or str(_first(draft.state, source) or "")
-        try:
-            verdict = work(each.of, given).verdict
-        except ValueError as error:
-            refuse(f"{error}".rstrip(".") + ".")
+                said = readings.get(value.answer) or str(_first(draft.state, source) or "")
+                given[key] = as_input(said, _unit(source))
+        verdict = worked(draft, each, given).verdict
         if verdict != first.outcome:
             apart[name] = f"{first.outcome} at first, {verdict} afresh"
     return apart

@@ -11,6 +11,7 @@ from second_person import (
     TOOLS,
     at_the_witness,
     closed_for_now,
+    load_second,
     released,
     seen,
     step_seen,
@@ -18,6 +19,7 @@ from second_person import (
 
 from baycompanion.job.actions import (
     Accept,
+    Action,
     Answer,
     Close,
     Note,
@@ -80,6 +82,40 @@ def test_two_findings_are_kept_beside_each_other_and_agree_or_not(
     assert attempt.readings == {"capacity": capacity, "draw": draw.removesuffix(" mA")}
     assert next(step for step in bay.record().steps if step.id == "draw").attempts[0].words == "48"
     assert (bay.state.current == "seen") is (outcome != "passed")
+
+
+IN_A = TEXT.replace("unit: mA", "unit: A").replace("at-most: 60", "at-most: 0.06")
+
+
+@pytest.mark.parametrize(("draw", "outcome"), [("0.047", "passed"), ("0.051", "not agreeing")])
+def test_what_is_found_afresh_comes_into_its_sum_with_its_unit(draw: str, outcome: str) -> None:
+    bay = Bay(load_second(IN_A).procedure)
+    bay.do(Accept(accept="hazards"), *TOOLS, Answer(answer="draw", value="0.048"), *FOUND[1:])
+    bay.do(seen(draw, "60 Ah"), who=T2)
+    [attempt] = bay.state.track("seen").attempts
+    assert attempt.answer.outcome == outcome
+    assert tuple(attempt.answer.details or ()) == (() if outcome == "passed" else ("days",))
+
+
+SPLICE = """
+      - record: Write down the gauges.
+        id: gauges
+      - sum: Work out the cap.
+        id: cap
+        of: splice
+        inputs: {awg: {answer: gauges}}
+      - check: The engine starts."""
+
+
+def test_a_second_person_goes_by_the_caps_of_the_shop_too() -> None:
+    text = TEXT.replace("\n      - check: The engine starts.", SPLICE)
+    text = text.replace("of: [draw, days]", "of: [draw, days, cap]")
+    bay = Bay(load_second(text).procedure, figures={"caps": "small 100-200, grey 1500-6500"})
+    at_cap: list[Action] = [Answer(answer="gauges", value="18,16"), Answer(answer="cap")]
+    bay.do(Accept(accept="hazards"), *TOOLS, *FOUND[:3], *at_cap, *FOUND[3:])
+    found = {"draw": "48", "capacity": "60", "gauges": "18,16"}
+    bay.do(Answer(answer="seen", outcome="passed", readings=found), who=T2)
+    assert bay.step("seen") == "done"
 
 
 def test_a_difference_is_settled_before_the_work_goes_on() -> None:
