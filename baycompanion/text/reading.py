@@ -29,7 +29,8 @@ def parse_reading(text: str, unit: str) -> Reading:
     match = _READING.fullmatch(text.replace("−", "-"))
     wanted = f" in {unit}" if unit else ""
     if match is None:
-        raise ValueError(f"{quoted(text)} is no number. Type a number{wanted}, like 12.6")
+        wrong = f"{quoted(text)} is no number" if text.strip() else "Nothing is typed yet"
+        raise ValueError(f"{wrong}. Type a number{wanted}, like 12.6")
     sign, whole, fraction, typed_unit = match.groups()
     if typed_unit and typed_unit != unit:
         if not unit:

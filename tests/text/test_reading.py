@@ -48,7 +48,8 @@ def test_two_readings_that_differ_in_a_last_zero_stay_apart() -> None:
 @pytest.mark.parametrize(
     ("text", "unit", "words"),
     [
-        ("", "V", "is no number. Type a number in V"),
+        ("", "V", "Nothing is typed yet. Type a number in V, like 12.6"),
+        ("  ", "", "Nothing is typed yet. Type a number, like 12.6"),
         ("about 12", "V", "is no number"),
         ("nan", "V", "is no number"),
         ("Infinity", "V", "is no number"),
