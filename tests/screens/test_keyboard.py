@@ -2,9 +2,11 @@
 
 import pytest
 from bench import Bench, Click, job_screen, press, shown
+from pictures import text_of
 from textual.pilot import Pilot
 
 from baycompanion.screens.key_strip import KeyStrip
+from baycompanion.screens.too_small import LEAST_HEIGHT, LEAST_WIDTH
 
 STEPS = ("tools", "out", "disconnect")
 
@@ -73,6 +75,23 @@ def test_the_keys_that_work_from_any_step_are_shown_and_can_be_clicked(bench: Be
         assert shown(pilot, "#form-title") == "Note"
 
     bench.run(walk, folder)
+
+
+def test_in_the_smallest_window_every_key_is_in_sight_and_can_be_clicked(bench: Bench) -> None:
+    async def walk(pilot: Pilot[int]) -> None:
+        strip = pilot.app.screen.query_one(KeyStrip)
+        below = text_of(pilot.app).splitlines()[strip.region.y : strip.region.bottom]
+        for each in strip.keys:
+            assert f"{each.name} {each.does}" in below[each.line][each.begins : each.ends]
+        more = strip.keys[-1]
+        assert (more.does, more.line) == ("More", 1)
+        await pilot.click(strip, offset=(more.begins + 1, more.line))
+        assert pilot.app.screen.query("#menu-list")
+        await pilot.press("escape")
+        await pilot.resize_terminal(80, 24)
+        assert {each.line for each in strip.keys} == {0}, "one line where it has room"
+
+    bench.run(walk, bench.job(to="gauges"), size=(LEAST_WIDTH, LEAST_HEIGHT))
 
 
 def test_help_comes_by_one_key_and_goes_by_one(bench: Bench) -> None:
