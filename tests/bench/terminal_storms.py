@@ -176,7 +176,10 @@ def see_whole(terminal: RealTerminal) -> None:
     That it says no more to be too small is not enough: half painted it says nothing at all, and
     tmux shows what stood in a wider window before.
     """
-    terminal.until(lambda: "f1 Help" in terminal.lines[-1], lambda: "no keys in the last line")
+    terminal.until(
+        lambda: any("f1 Help" in line for line in terminal.lines[-2:]),
+        lambda: "no keys in the last lines",
+    )
 
 
 def see_typed(terminal: RealTerminal, entry: str, *last: str) -> None:
