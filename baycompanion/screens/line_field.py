@@ -2,7 +2,9 @@
 
 from collections.abc import Callable
 
+from textual.content import Content
 from textual.events import Key
+from textual.geometry import Region
 from textual.widgets import Input
 
 from baycompanion.text.clean import clean
@@ -24,6 +26,11 @@ class LineField(Input):
     def validate_value(self, value: str) -> str:
         """Return `value` cleaned, on one line."""
         return clean(value).replace("\n", " ")
+
+    def on_resize(self) -> None:
+        """Keep in sight where the next letter goes; the library (8.2.8) waits for that letter."""
+        before = Content(self.value[: self.cursor_position]).cell_length
+        self.scroll_to_region(Region(before, 0, 1, 1), force=True, animate=False)
 
     def on_key(self, event: Key) -> None:
         """Hand the line over before the key after Enter is looked at."""

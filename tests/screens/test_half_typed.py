@@ -311,6 +311,22 @@ def test_a_form_that_is_left_when_the_window_is_too_small_already_is_gone_when_i
     assert ("noted" in bench.kinds(folder)) is (key == "enter")
 
 
+def test_the_end_of_what_is_typed_stays_in_sight_in_a_narrower_window(bench: Bench) -> None:
+    folder = bench.job(to="gauges")
+
+    def end(pilot: Pilot[int]) -> str:
+        return pilot.app.screen.query("#form-fields Input").first(Input).render_line(0).text.strip()
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "f2", *("0123456789" * 9), "x")
+        for width in (160, 64, 90, 70, 64):
+            await pilot.resize_terminal(width, 30)
+            await pilot.pause()
+            assert end(pilot).endswith("6789x")
+
+    bench.run(walk, folder, size=(120, 30))
+
+
 def test_a_job_opened_in_a_window_that_is_too_small_is_covered_too(bench: Bench) -> None:
     folder = bench.job(to="joins-hold")
     before = bench.kinds(folder)
