@@ -39,6 +39,10 @@ if TYPE_CHECKING:  # few jobs are practice
     from baycompanion.working.practising import AtPractice
 
 
+ADDING = frozenset(("note", "photo", "pause", "fault", "reopen"))
+"""What a job takes until it has ended, and is refused from then on, whatever is typed."""
+
+
 class JobScreen(Screen[None]):
     """Walks a person through one job."""
 
@@ -109,7 +113,8 @@ class JobScreen(Screen[None]):
         self.show()
         new = self.job.events[-1].seq == 1
         back = place.return_line(self.job.left_at, bool(self.job.torn), self.now())
-        self.say(vin_warning(self.job.state.opened.vehicle.vin) if new else back)
+        first = vin_warning(self.job.state.opened.vehicle.vin) if new else back
+        self.say("" if self.job.ended and not self.job.torn else first)
         self.set_interval(1.0, self.tick)
         read_done(self, self._guidance)
 
@@ -231,6 +236,8 @@ class JobScreen(Screen[None]):
         if self._topic == card.topic:
             self._pane.next_row(card)
         self.show()
+        if self.job.ended:
+            self.refresh_bindings()
         self.take_focus()
         self._services.copy_on()
         read_done(self, self._guidance)
@@ -262,7 +269,10 @@ class JobScreen(Screen[None]):
         self.look_at(steps[min(max(steps.index(at) + by, 0), len(steps) - 1)])
 
     def action_return(self) -> None:
-        """Go back to the one thing to do now."""
+        """Go back to the one thing to do now; where all is done, to the board."""
+        if self._looking is None and self.job.ended:
+            self.leave()
+            return
         if self._looking is None and not self.work.again:
             self.work.date_now()
         self._looking = None
@@ -276,6 +286,10 @@ class JobScreen(Screen[None]):
         self._pane.scroll_page(by)
 
     # --- from any step -------------------------------------------------------------------------
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Offer what adds to the job only until it has ended."""
+        return action not in ADDING or not self.job.ended
 
     def action_note(self) -> None:
         """Write a note."""

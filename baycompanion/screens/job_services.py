@@ -86,7 +86,9 @@ class JobServices:
 
     @property
     def reminder(self) -> str:
-        """What the next answer is dated to, and how that is taken back."""
+        """The way out of a job that has ended; else what the next answer is dated to, if it is."""
+        if self._work.job.ended:
+            return "Esc leads to the bay board."
         dated = self._work.dated_back
         return f"{dated} Esc: no, now." if dated else ""
 

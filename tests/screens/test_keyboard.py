@@ -5,6 +5,7 @@ from bench import Bench, Click, job_screen, press, shown
 from pictures import text_of
 from textual.pilot import Pilot
 
+from baycompanion.screens.board import BoardScreen
 from baycompanion.screens.key_strip import KeyStrip
 from baycompanion.screens.too_small import LEAST_HEIGHT, LEAST_WIDTH
 
@@ -92,6 +93,23 @@ def test_in_the_smallest_window_every_key_is_in_sight_and_can_be_clicked(bench: 
         assert {each.line for each in strip.keys} == {0}, "one line where it has room"
 
     bench.run(walk, bench.job(to="gauges"), size=(LEAST_WIDTH, LEAST_HEIGHT))
+
+
+def test_a_job_that_has_ended_shows_only_keys_that_still_work_and_the_way_out(
+    bench: Bench,
+) -> None:
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "1", "down", "enter")
+        assert job_screen(pilot).card.kind == "ended"
+        strip = pilot.app.screen.query_one(KeyStrip)
+        assert [each.key for each in strip.keys] == ["f1", "f8", "f9"]
+        assert shown(pilot, "#message") == "Esc leads to the bay board."
+        await press(pilot, "f2", "f3", "f4", "f5", "f6")
+        assert job_screen(pilot), "no form asks for what would be refused"
+        await press(pilot, "up", "escape", "escape")
+        assert isinstance(pilot.app.screen, BoardScreen)
+
+    bench.run(walk, bench.job())
 
 
 def test_help_comes_by_one_key_and_goes_by_one(bench: Bench) -> None:
