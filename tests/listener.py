@@ -121,7 +121,7 @@ class Listener:
 
     def _known(self) -> Iterable[tuple[str, str | Callable[[], Iterable[str]]]]:
         return (
-            ("I have read the hazards", "1"),
+            ("1 It fits", "1"),
             ("I have read this", ""),
             ("Yes, it held", "1"),
             ("Finish this list", ""),

@@ -82,13 +82,16 @@ def look_card(procedure: Procedure, state: State, step: Step, when: datetime) ->
 def _hazards_card(procedure: Procedure) -> Card:
     accept = Deed(actions.Accept(accept="hazards"))
     hazards = [piece for hazard in procedure.hazards for piece in caution_pieces(hazard)]
+    if hazards:
+        hazards.append(Piece("label", "These stand for the whole job."))
+    read = ", and I have read the hazards" if hazards else ""
     return Card(
         kind="hazards",
         heading="Before the first step",
         title=f"Does this procedure fit? {procedure.fits}",
-        pieces=(*hazards, Piece("label", "These stand for the whole job.")),
+        pieces=tuple(hazards),
         keys=(
-            Key("1", "It fits, and I have read the hazards", accept),
+            Key("1", f"It fits{read}", accept),
             Key("2", "It does not fit: give the job up…", forms.abandon_form()),
         ),
     )

@@ -4,6 +4,7 @@ from datetime import timedelta
 
 import pytest
 from bay import GOOD, N1, S1, SMALL, SMALL_TEXT, START, T1, T2, Bay, count
+from second_person import SECOND
 
 from baycompanion.job.actions import (
     Abandon,
@@ -58,7 +59,15 @@ def test_a_new_job_asks_first_whether_the_procedure_fits_and_shows_its_hazards()
     assert card.pieces[0].words == "WARNING  Airbags lie behind the dash."
     assert "An airbag that fires breaks bones." in card.pieces[1].words
     assert card.keys[0].does == Deed(Accept(accept="hazards"))
+    assert card.pieces[-1].words == "These stand for the whole job."
+    assert card.keys[0].label == "It fits, and I have read the hazards"
     assert not any(key.enter for key in card.keys), "Enter alone accepts no hazards"
+
+
+def test_nobody_says_to_have_read_hazards_where_there_are_none() -> None:
+    card = card_of(Bay(SECOND))
+    assert card.kind == "hazards"
+    assert (card.pieces, card.keys[0].label) == ((), "It fits")
 
 
 @pytest.mark.parametrize(
