@@ -55,7 +55,7 @@ class BoardScreen(Screen[None]):
         self._read = read
         """The jobs as they were read last."""
         self._in_hand = in_hand
-        """What the line opens that is in hand at first."""
+        """What the line opens that is to be in hand next; empty where the list itself knows."""
         self._lines: tuple[BoardLine, ...] = ()
         self._due: Mapping[str, int] = {}
         """Questions that are due, by staff id; read after the first frame."""
@@ -114,14 +114,20 @@ class BoardScreen(Screen[None]):
         keep_lines(self, self.shop, self.now)
 
     def _show(self) -> None:
-        """Show the jobs that were read, and keep the place in the list."""
+        """Show the jobs that were read, and keep in hand what was, wherever it stands now."""
         jobs = self.query_one("#jobs", OptionList)
-        first, at = not self._lines, jobs.highlighted
+        at = jobs.highlighted
+        if self._lines and at is not None and not self._in_hand:
+            self._in_hand = self._lines[at].opens
         self._lines = board_lines(self._read, self.now(), self._past, self._due)
-        show_lines(jobs, self._lines, self._place_of(self._in_hand) if first else at)
+        place = self._place_of(self._in_hand)
+        show_lines(jobs, self._lines, at if place is None else place)
+        if self.is_current:  # behind a job that was just started, its line is still to come
+            self._in_hand = ""
 
     def _place_of(self, opens: str) -> int | None:
-        return next((n for n, line in enumerate(self._lines) if line.opens == opens), None)
+        places = (n for n, line in enumerate(self._lines) if opens and line.opens == opens)
+        return next(places, None)
 
     @on(OptionList.OptionSelected)
     def _selected(self, event: OptionList.OptionSelected) -> None:
@@ -158,6 +164,7 @@ class BoardScreen(Screen[None]):
             self.say(error)
         elif not self.app.only_reads:  # type: ignore[attr-defined] # read, it was not in hand
             self._opened = folder
+            self._in_hand = folder.name
 
     def say(self, message: str) -> None:
         """Show one sentence below the list."""

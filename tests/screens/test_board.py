@@ -314,18 +314,47 @@ def test_what_vanishes_from_the_disk_is_told_and_the_board_stays(bench: Bench) -
     bench.run(walk)
 
 
-def test_a_job_made_elsewhere_comes_with_a_refresh_and_the_place_is_kept(bench: Bench) -> None:
+def in_hand(pilot: Pilot[int]) -> str:
+    """Return the line that is in hand."""
+    at = pilot.app.screen.query_one("#jobs", OptionList).highlighted
+    assert at is not None
+    return lines(pilot)[at]
+
+
+def test_a_job_made_elsewhere_comes_with_a_refresh_and_the_same_one_is_in_hand(
+    bench: Bench,
+) -> None:
     bench.new_job("WO 1")
     bench.new_job("WO 2")
 
     async def walk(pilot: Pilot[int]) -> None:
-        jobs = pilot.app.screen.query_one("#jobs", OptionList)
         await press(pilot, "down")
-        assert jobs.highlighted == 2
+        before = in_hand(pilot)
         bench.new_job("WO 3")
         await press(pilot, "r")
         assert sum(" · Blue van" in line for line in lines(pilot)) == 3
-        assert jobs.highlighted == 2
+        assert lines(pilot).index(in_hand(pilot)) == 3, "another one was put above it"
+        assert in_hand(pilot) == before
+
+    bench.run(walk)
+
+
+def test_the_job_that_one_comes_back_from_is_in_hand_though_it_was_just_started(
+    bench: Bench,
+) -> None:
+    bench.act(bench.job(), Close(close="keys back"))
+
+    async def walk(pilot: Pilot[int]) -> None:
+        assert "WO 7" in in_hand(pilot)
+        await press(pilot, "n", "down", "down", "enter", Typed("WO-88"), "enter")
+        await press(pilot, Typed("red estate"), *["enter"] * 5)
+        assert job_screen(pilot).card.kind == "hazards"
+        await press(pilot, "f9", "1")
+        assert "WO-88" in in_hand(pilot)
+        await press(pilot, "down")
+        assert "WO 7" in in_hand(pilot)
+        await press(pilot, "f1", "escape")
+        assert "WO 7" in in_hand(pilot)
 
     bench.run(walk)
 
