@@ -40,7 +40,8 @@ if TYPE_CHECKING:  # few jobs are practice
 
 
 ADDING = frozenset(("note", "photo", "pause", "fault", "reopen"))
-"""What a job takes until it has ended, and is refused from then on, whatever is typed."""
+REFUSED = {"paused": frozenset(("pause", "reopen")), "closed": ADDING, "abandoned": ADDING}
+"""What is refused, whatever is typed, by how the job stands."""
 
 
 class JobScreen(Screen[None]):
@@ -87,6 +88,8 @@ class JobScreen(Screen[None]):
         self._services = JobServices(self)
         self._half_typed = HalfTyped(self.job, self._pane.entry)
         self._held_enter = HeldEnter(self.now)
+        self._status = self.job.state.status
+        """How the job stood when its keys were offered last."""
 
     @property
     def card(self) -> Card:
@@ -236,7 +239,8 @@ class JobScreen(Screen[None]):
         if self._topic == card.topic:
             self._pane.next_row(card)
         self.show()
-        if self.job.ended:
+        if self._status != self.job.state.status:
+            self._status = self.job.state.status
             self.refresh_bindings()
         self.take_focus()
         self._services.copy_on()
@@ -288,8 +292,8 @@ class JobScreen(Screen[None]):
     # --- from any step -------------------------------------------------------------------------
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """Offer what adds to the job only until it has ended."""
-        return action not in ADDING or not self.job.ended
+        """Offer what adds to the job only while it is taken."""
+        return action not in REFUSED.get(self.job.state.status, ())
 
     def action_note(self) -> None:
         """Write a note."""

@@ -1,7 +1,7 @@
 """Everything is reached by the keyboard, Tab never gets caught, and every key is shown."""
 
 import pytest
-from bench import Bench, Click, job_screen, press, shown
+from bench import Bench, Click, Typed, job_screen, press, shown
 from pictures import text_of
 from textual.pilot import Pilot
 
@@ -110,6 +110,21 @@ def test_a_job_that_has_ended_shows_only_keys_that_still_work_and_the_way_out(
         assert isinstance(pilot.app.screen, BoardScreen)
 
     bench.run(walk, bench.job())
+
+
+def test_a_paused_job_offers_no_second_pause_and_offers_it_again_afterwards(bench: Bench) -> None:
+    async def walk(pilot: Pilot[int]) -> None:
+        strip = pilot.app.screen.query_one(KeyStrip)
+        before = [each.key for each in strip.keys]
+        pause = (Typed("lunch"), "enter", Typed("nothing"), "enter", Typed("the gauges"), "enter")
+        await press(pilot, "f4", *pause)
+        assert [each.key for each in strip.keys] == ["f1", "f2", "f3", "f5", "f8", "f9"]
+        await press(pilot, "f4", "f6")
+        assert job_screen(pilot).card.kind == "paused"
+        await press(pilot, "enter")
+        assert [each.key for each in strip.keys] == before
+
+    bench.run(walk, bench.job(to="gauges"))
 
 
 def test_help_comes_by_one_key_and_goes_by_one(bench: Bench) -> None:
