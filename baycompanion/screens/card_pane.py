@@ -85,6 +85,7 @@ class CardPane(Vertical):
         new = card.topic != self._card.topic
         self._card = card
         self.set_class(card.kind in ("caution", "gate", "unsettled"), "-stop")
+        self.set_class(bool(card.before and card.rows), "-cautioned")
         put(self, "heading", card.heading)
         put(self, "before", shown.pieces(card.before) if card.before else "")
         put(self, "title", card.title)

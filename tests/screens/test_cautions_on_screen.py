@@ -1,7 +1,8 @@
 """What can hurt stands before the step: read, and acknowledged one by one, then the answer."""
 
-from bay import SMALL
+from bay import SMALL, SMALL_TEXT
 from bench import Bench, Click, job_screen, press, shown
+from pictures import text_of
 from textual.events import Key
 from textual.pilot import Pilot
 from textual.widgets import Button
@@ -40,6 +41,34 @@ def test_no_single_key_acknowledges_two_things_or_answers_too(bench: Bench) -> N
     read = [line["data"]["caution"] for line in bench.journal(folder) if _is_read(line)]
     assert read == [0, 1]
     assert bench.kinds(folder)[-1] == "acknowledged"
+
+
+LISTED = """
+      - inspect: Walk the condition sheet.
+        id: before
+        cautions:
+          - warning: A running engine fills all of the bay with exhaust gas, unseen.
+            consequence: It can kill.
+            avoid: Lead the exhaust outside before the engine starts.
+        of:
+"""
+LINES = "".join(f"          - {{item: lamp-{n}, name: Lamp {n}}}\n" for n in range(20))
+
+
+def test_what_there_is_to_do_is_in_sight_below_a_caution_and_above_a_long_list(
+    bench: Bench,
+) -> None:
+    short = "\n      - inspect: Walk the condition sheet.\n        id: before\n        of:\n"
+    assert short in SMALL_TEXT
+    bench.use(SMALL_TEXT.replace(short, f"{LISTED}{LINES}"))
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "enter")
+        text = text_of(pilot.app)
+        for said in ("WARNING  A running", "Walk the condition sheet.", "Lamp 0", "1  Works"):
+            assert said in text
+
+    bench.run(walk, bench.job(to="before"))
 
 
 def _is_read(line: dict[str, object]) -> bool:
