@@ -7,6 +7,7 @@ from datetime import datetime
 
 from baycompanion.commands.opening import opened
 from baycompanion.exits import Exit
+from baycompanion.job.moment import read_moment
 from baycompanion.job.timeline import Timeline
 from baycompanion.job.timeline_marks import make_timeline
 from baycompanion.mishaps import Chosen
@@ -59,7 +60,8 @@ def _draw(job: JobRead, timeline: Timeline, now: datetime) -> None:
 
 def _tell(job: JobRead, timeline: Timeline, now: datetime) -> None:
     """Print the phases and the list, one thing a line."""
-    data(f"Times of day are those of UTC{now:%z}.")
+    began = read_moment(job.state.opened_at).astimezone(now.tzinfo)
+    data(f"Times of day are those of UTC{began.isoformat()[-6:]}.")  # like +01:00
     for line in told_lines(job.procedure, timeline, now.tzinfo):
         data(line)
 

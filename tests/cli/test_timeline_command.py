@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Callable
+from datetime import datetime, timedelta, tzinfo
 from pathlib import Path
 from types import SimpleNamespace
 
@@ -44,6 +45,30 @@ def test_every_phase_is_told_with_its_time_and_when(run: Run, job: str) -> None:
         "Fit the lamp",
         "Give the keys back",
     ]
+
+
+class Seasons(tzinfo):
+    """A zone one hour ahead of UTC until the end of March, and two from then on."""
+
+    def utcoffset(self, dt: datetime | None) -> timedelta:
+        return timedelta(hours=1 if dt is None or dt.month <= 3 else 2)
+
+    def dst(self, dt: datetime | None) -> timedelta:
+        ahead = self.utcoffset(dt)
+        return ahead - timedelta(hours=1)
+
+    def tzname(self, dt: datetime | None) -> None:
+        return None
+
+
+def test_the_zone_is_named_as_it_was_on_the_day_of_the_job(
+    run: Run, job: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    summer = datetime(2026, 6, 1, 12, tzinfo=Seasons())
+    monkeypatch.setattr("baycompanion.cli.local_now", lambda: summer)
+    lines = run("timeline", job).stdout.splitlines()
+    assert lines[1] == "Times of day are those of UTC+01:00."
+    assert any(line.startswith("09:30  Keys in: WO 100") for line in lines)
 
 
 def test_the_minutes_are_those_of_the_record(run: Run, job: str) -> None:
