@@ -70,8 +70,10 @@ class ReviewScreen(Screen[None]):
         Binding("o", "only", "Only open", id="review.only"),
         Binding("g", "gates", "All gates", show=False, id="review.gates"),
         Binding("r", "again", "Again", show=False, id="review.again"),
-        Binding("pageup", "scroll_large(-1)", "Scroll", show=False, id="review.pageup"),
-        Binding("pagedown,space", "scroll_large(1)", "Scroll", show=False, id="review.pagedown"),
+        Binding("pageup", "scroll_large(-1)", show=False, priority=True, id="review.pageup"),
+        Binding(
+            "pagedown,space", "scroll_large(1)", show=False, priority=True, id="review.pagedown"
+        ),
         Binding("f1", "help", "Help", id="review.help"),
         Binding("f9", "ground", "Colours", show=False, id="review.ground"),
         Binding("q,escape", "back", "Back", id="review.back"),

@@ -52,8 +52,9 @@ class TraineesScreen(Screen[None]):
     BINDINGS = [
         Binding("r", "release", "Release", id="trainees.release"),
         Binding("t", "take_back", "Take back", id="trainees.take_back"),
-        Binding("pageup", "scroll_large(-1)", "Scroll", show=False, id="trainees.pageup"),
-        Binding("pagedown,space", "scroll_large(1)", "Read on", id="trainees.pagedown"),
+        Binding("pageup", "scroll_large(-1)", show=False, priority=True, id="trainees.pageup"),
+        Binding("pagedown", "scroll_large(1)", show=False, priority=True, id="trainees.pagedown"),
+        Binding("space", "scroll_large(1)", "Read on", id="trainees.space"),
         Binding("f9", "ground", "Colours", show=False, id="trainees.ground"),
         Binding("escape,q", "back", "Back", id="trainees.back"),
     ]

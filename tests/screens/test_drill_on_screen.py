@@ -263,6 +263,22 @@ def test_beside_a_scroll_bar_the_words_of_an_option_stay_below_each_other(
     run(shop, clock, walk, sitting, (64, 21))
 
 
+def test_page_keys_read_on_in_a_long_question_and_choose_nothing(shop: Shop, clock: Clock) -> None:
+    sitting = until(sit(shop, clock, all_cards=True), "next")
+    assert sitting.question is not None
+    sitting.question = replace(MADE_UP["next"](sitting.question), asks="Which one? " * 120)
+
+    async def walk(pilot: Pilot[int]) -> None:
+        body = pilot.app.screen.query_one("#drill-body")
+        await press(pilot, "pagedown")
+        assert body.scroll_y > 0
+        await press(pilot, "pageup", "enter")
+        assert body.scroll_y == 0
+        assert ratings(shop) == []
+
+    run(shop, clock, walk, sitting)
+
+
 # --- leaving, and the end -----------------------------------------------------------------------
 
 

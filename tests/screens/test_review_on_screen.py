@@ -87,6 +87,21 @@ def keys(pilot: Pilot[int]) -> str:
 # --- what is shown ------------------------------------------------------------------------------
 
 
+def test_page_keys_read_on_in_the_one_in_hand_and_back(folder: Path) -> None:
+    async def walk(pilot: Pilot[int]) -> None:
+        listed = pilot.app.screen.query_one("#rows", OptionList)
+        text = pilot.app.screen.query_one("#large")
+        while not text.max_scroll_y:
+            await press(pilot, "down")
+        in_hand = listed.highlighted
+        await press(pilot, "pagedown")
+        assert (text.scroll_y > 0, listed.highlighted) == (True, in_hand)
+        await press(pilot, "pageup")
+        assert (text.scroll_y, listed.highlighted) == (0, in_hand)
+
+    run(folder, walk, size=(64, 21))
+
+
 def test_gates_come_first_then_findings_by_weight(folder: Path) -> None:
     async def walk(pilot: Pilot[int]) -> None:
         listed = rows(pilot)

@@ -156,6 +156,20 @@ def test_what_is_refused_keeps_the_form_open_as_typed(
     assert open_shop(full.folder).members["N1"].releases == ()
 
 
+def test_page_keys_read_on_in_the_one_in_hand_and_back(full: Bench) -> None:
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, *LOOK)
+        listing = pilot.app.screen.query_one("#trainee-rows", OptionList)
+        text, in_hand = pilot.app.screen.query_one("#trainee-large"), listing.highlighted
+        assert text.max_scroll_y > 0
+        await press(pilot, "pagedown")
+        assert (text.scroll_y > 0, listing.highlighted) == (True, in_hand)
+        await press(pilot, "pageup")
+        assert (text.scroll_y, listing.highlighted) == (0, in_hand)
+
+    full.run(walk, size=(64, 21))
+
+
 def test_back_without_an_answer_shows_nothing_and_ends_where_it_was_alone(full: Bench) -> None:
     async def walk(pilot: Pilot[int]) -> None:
         await press(pilot, "escape")
