@@ -219,7 +219,7 @@ def test_lines_that_fall_on_one_row_leave_the_points_in_their_columns() -> None:
 
 
 def test_the_lines_keep_to_the_size_that_they_are_given() -> None:
-    for size in (PlotSize(55, 6, 3), PlotSize(96, 20, 10)):
+    for size in (PlotSize(39, 6, 3), PlotSize(55, 6, 3), PlotSize(96, 20, 10)):
         lines = list(told_lines(told_of(steady(120)), size))
         assert max(map(len, lines)) <= size.width
         assert len([line for line in lines if " |" in line]) == size.high + size.low

@@ -40,9 +40,10 @@ RANGE: Rule = "range beyond its limit"
 def told_lines(told: PhaseTold, size: PlotSize = PRINTED) -> Iterator[str]:
     """Yield the lines about one phase, none wider than `size` but for long names."""
     yield f"{told.title} ({told.phase})"
-    yield from (f"  {line}" for line in figures(told))
+    for line in figures(told):
+        yield from _wrapped(line, size)
     if isinstance(told.chart, Silence):
-        yield f"  {why_no_chart(told.chart)}"
+        yield from _wrapped(why_no_chart(told.chart), size)
         return
     yield from _plots(told, told.chart, size)
     yield from _signals(told, told.chart, size)
@@ -84,7 +85,8 @@ def _plots(told: PhaseTold, chart: Chart, size: PlotSize) -> Iterator[str]:
     begin = max(0, len(worked) - size.jobs)
     on_times = {each.index - begin for each in chart.signals if each.rule != RANGE}
     on_ranges = {each.index - begin for each in chart.signals if each.rule == RANGE}
-    yield f"  Time worked, oldest to newest{f', the newest {size.jobs}' if begin else ''}:"
+    newest = f", the newest {size.jobs}" if begin else ""
+    yield from _wrapped(f"Time worked, oldest to newest{newest}:", size)
     lines = [
         Across(drawn.lower, f"lower {measured_duration(exp(drawn.lower))}", "-"),
         Across(drawn.upper, f"upper {measured_duration(exp(drawn.upper))}", "-"),
@@ -92,7 +94,8 @@ def _plots(told: PhaseTold, chart: Chart, size: PlotSize) -> Iterator[str]:
     ]
     yield from plot(logs(worked)[begin:], lines, on_times, size.high)
     yield f"{'':>{LABEL}} +{'-' * len(worked[begin:])}"
-    yield "  Moving range, how many times as long as the job before, or as short:"
+    said = "Moving range, how many times as long as the job before, or as short:"
+    yield from _wrapped(said, size)
     lines = [
         Across(0, "same ×1", " "),
         Across(drawn.range_limit, f"limit ×{exp(drawn.range_limit):.2f}", "-"),
@@ -107,20 +110,21 @@ def _signals(told: PhaseTold, chart: Chart, size: PlotSize) -> Iterator[str]:
         yield "  No signals."
         return
     newest = chart.signals[::-1][:MOST_SIGNALS]
-    yield f"  Signals ({MARKED}), the newest first; each is a question, and no fault by itself:"
+    said = f"Signals ({MARKED}), the newest first; each is a question, and no fault by itself:"
+    yield from _wrapped(said, size)
     for signal in newest:
-        yield from _wrapped(signal_words(told, chart, signal), size)
+        yield from _wrapped(signal_words(told, chart, signal), size, "    ")
     if len(chart.signals) > len(newest):
         yield f"    and {len(chart.signals) - len(newest)} earlier"
 
 
-def _wrapped(signal: str, size: PlotSize) -> list[str]:
-    """Return a signal in lines that fit; the name of a job stays whole."""
+def _wrapped(line: str, size: PlotSize, indent: str = "  ") -> list[str]:
+    """Return a line in lines that fit; the name of a job stays whole."""
     return textwrap.wrap(
-        signal,
-        size.width - 3,
-        initial_indent="    ",
-        subsequent_indent="      ",
+        line,
+        size.width - 1,  # a scroll bar beside it takes two
+        initial_indent=indent,
+        subsequent_indent=f"{indent}  ",
         break_long_words=False,
         break_on_hyphens=False,
     )
