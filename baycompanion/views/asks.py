@@ -6,9 +6,11 @@ from datetime import datetime
 from typing import Any
 
 from baycompanion.job import actions
+from baycompanion.job.events import Answered
 from baycompanion.job.measuring import inside, limits_in_words
 from baycompanion.job.order import items_that_apply
 from baycompanion.job.state import State
+from baycompanion.job.words import reading_words
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import (
     Check,
@@ -136,10 +138,9 @@ def _ask_sum(card: Card, procedure: Procedure, state: State, step: Sum, when: da
         if isinstance(value, str):
             pieces.append(Piece("plain", f"• {label} {value} {unit}".rstrip()))
             continue
-        last = state.track(value.answer).last
-        said = (last.number or last.words) if last is not None else "no answer yet"
+        said = _earlier(state.track(value.answer).last, unit)
         place = procedure.number[value.answer]
-        pieces.append(Piece("plain", f"• {label} {said} {unit} (step {place})"))
+        pieces.append(Piece("plain", f"• {label} {said} (step {place})"))
     return replace(
         card,
         pieces=tuple(pieces),
@@ -148,6 +149,13 @@ def _ask_sum(card: Card, procedure: Procedure, state: State, step: Sum, when: da
             Key("2", "Could not test…", answer_forms.reason_form(step, "could not test")),
         ),
     )
+
+
+def _earlier(answer: Answered | None, unit: str) -> str:
+    """Return an earlier answer as the sum takes it: in its own unit, or else in `unit`."""
+    if answer is None:
+        return "no answer yet"
+    return reading_words(answer) if answer.unit else f"{answer.words} {unit}".rstrip()
 
 
 def _ask_choose(

@@ -128,6 +128,20 @@ def test_a_sum_shows_its_inputs_with_units_and_where_they_come_from() -> None:
     assert "1500" in said
 
 
+def test_a_sum_shows_an_earlier_reading_in_the_unit_that_it_was_read_in() -> None:
+    text = SMALL_TEXT.replace(
+        '          cap_min_cmil: "1500"', "          cap_min_cmil: {answer: least}"
+    ).replace(
+        "      - sum: Do the leads fit in the cap?",
+        "      - record: Least copper of the cap.\n        id: least\n        takes: number\n"
+        "        unit: mm2\n      - sum: Do the leads fit in the cap?",
+    )
+    bay = Bay(load_procedure(text, "p.yaml").procedure).walk("least")
+    bay.do(Answer(answer="least", value="0,75"))
+    said = next(each for each in words(card_of(bay)) if "least copper" in each)
+    assert said.endswith(f"0,75 mm2 (step {bay.procedure.number['least']})")
+
+
 def test_count_asks_line_by_line_and_says_how_many_came_off() -> None:
     card = at("back")
     first = card.rows[0].entry
