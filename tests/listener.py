@@ -106,7 +106,10 @@ class Listener:
         self.clock.move(seconds)
 
     def _typed(self, prompt: str) -> Iterable[str]:
-        if "Photo: required (F3)" in self.since and self.since[0] not in self.photographed:
+        if (
+            any(line.startswith("Photo: required (") for line in self.since)
+            and self.since[0] not in self.photographed
+        ):
             self.photographed.add(self.since[0])
             mark = "?" if "; or " in prompt else ""
             return [f"{mark}photo", self.photo]

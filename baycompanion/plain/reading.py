@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator
 from typing import Any
 
+from baycompanion.plain.words import AT_A_JOB, MARK
 from baycompanion.views.board import BoardRow
 from baycompanion.views.card import Card, Form, Piece, Row
 from baycompanion.views.place import Line
@@ -12,7 +13,8 @@ SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
 
 def read_card(card: Card, why: str = "") -> list[str]:
     """Return the lines of `card`: where it stands, its cautions, what to do, what belongs to it."""
-    before, pieces = read_pieces(card.before), read_pieces(card.pieces)
+    mark = MARK if _takes_text(card) else ""
+    before, pieces = read_pieces(card.before, mark), read_pieces(card.pieces, mark)
     lines = [f"{card.heading}.", *before, read_words(card.title), *pieces]
     if why:
         lines.append(f"Why: {why}")
@@ -35,9 +37,21 @@ def same_card(one: Card, other: Card | None) -> bool:
     )
 
 
-def read_pieces(pieces: Iterable[Piece]) -> list[str]:
-    """Return one line for each piece."""
-    return [read_words(piece.words) for piece in pieces]
+def _takes_text(card: Card) -> bool:
+    """Return whether a line typed somewhere at `card` is an answer as it stands."""
+    in_rows = any(row.entry is not None for row in card.rows)
+    return in_rows or card.entry is not None or card.list_entry is not None
+
+
+def read_pieces(pieces: Iterable[Piece], mark: str = "") -> list[str]:
+    """Return one line for each piece; `mark` stands before a word of the program in it."""
+    return [read_words(_without_key(piece, mark)) for piece in pieces]
+
+
+def _without_key(piece: Piece, mark: str) -> str:
+    """Return the words of `piece`, with what is typed in place of the key of the screens."""
+    name = next((word.name for word in AT_A_JOB if word.key == piece.key.casefold()), "")
+    return piece.words.replace(piece.key, f"{mark}{name}") if piece.key and name else piece.words
 
 
 def read_words(words: str) -> str:

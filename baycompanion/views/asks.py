@@ -42,10 +42,11 @@ def _ask_do(card: Card, procedure: Procedure, state: State, step: Do, when: date
         lines = ask_lines(card, procedure, state, step, when)
         return replace(lines, keys=(*lines.keys, *borrow_keys(step)))
     unplanned = state.plan is None and step.each in ("joins", "left-over")
-    no_lines = TAKE_A_PLAN if unplanned else earlier.no_lines(procedure, state, step)
+    no_lines = earlier.no_lines(procedure, state, step)
+    said = Piece("label", TAKE_A_PLAN, "F9") if unplanned else Piece("label", no_lines)
     return replace(
         card,
-        pieces=(Piece("label", no_lines),) if no_lines else (),
+        pieces=(said,) if said.words else (),
         keys=(
             Key("1", "Done", _answer(step, outcome="done"), enter=True),
             Key("2", "Not done…", answer_forms.reason_form(step, "not done")),

@@ -33,6 +33,9 @@ class Piece:
 
     tone: Tone
     words: str
+    key: str = ""
+    """The key of the screens that the words name; line by line, a word of the program stands there
+    in its place."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -43,7 +43,7 @@ def parts_pieces(procedure: Procedure, state: State, step: Step) -> tuple[Piece,
             pieces.append(Piece("bad", f"{said}: {', '.join(names)}"))
     reason = why_parts_stop(procedure, state)
     if reason:
-        pieces.append(Piece("bad", f"{reason}. 6 or F4 pauses the job with that reason."))
+        pieces.append(Piece("bad", f"{reason}. 6 or F4 pauses the job with that reason.", "F4"))
     return tuple(pieces)
 
 

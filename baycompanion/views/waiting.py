@@ -30,7 +30,7 @@ def ask_wait(card: Card, procedure: Procedure, state: State, step: Wait, when: d
         pieces = (
             Piece("warning", f"{countdown(left)} to go"),
             Piece("plain", said),
-            Piece("plain", "No time to stand by? Pause (F4): the wait runs on."),
+            Piece("plain", "No time to stand by? Pause (F4): the wait runs on.", key="F4"),
         )
         return replace(card, pieces=pieces, keys=(enter_time,))
     over = Key("1", "The wait is over, go on", Deed(actions.Answer(answer=step.id)), enter=True)

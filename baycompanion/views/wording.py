@@ -56,7 +56,7 @@ def carried(procedure: Procedure, step: Step) -> tuple[Piece, ...]:
 
 def photo_piece(photo: str) -> Piece:
     """Return the line that says which photo is asked for, and how it is taken."""
-    return Piece("label", f"Photo: {photo} (F3)")
+    return Piece("label", f"Photo: {photo} (F3)", key="F3")
 
 
 def detail_piece(detail: str) -> Piece:

@@ -1,7 +1,9 @@
 """A card becomes lines in reading order, without signs, colours or anything made for the eye."""
 
+from dataclasses import replace
+
 import pytest
-from bay import SMALL, Bay, tick
+from bay import GOOD, SMALL, SMALL_TEXT, Bay, tick
 
 from baycompanion.job.actions import Accept, Acknowledge, Answer
 from baycompanion.plain.reading import (
@@ -13,6 +15,7 @@ from baycompanion.plain.reading import (
     same_card,
     without_sign,
 )
+from baycompanion.procedure.load import load_procedure
 from baycompanion.views.card import Card, Deed, Field, Form, Key, Piece, Row
 from baycompanion.views.cards import job_card
 from baycompanion.views.place import sequence
@@ -82,6 +85,29 @@ def test_a_wait_stays_one_card_while_its_time_passes() -> None:
     bay = Bay().walk("cure")
     later = job_card(SMALL, bay.state, (), bay.now.replace(minute=(bay.now.minute + 1) % 60))
     assert same_card(later, card_of(bay))
+
+
+@pytest.mark.parametrize(
+    ("step", "read"),
+    [
+        ("join", "Photo: required (photo)"),  # lines to tick: a word stands as it is
+        ("odometer", "Photo: wanted (?photo)"),  # F3 typed there would be the odometer's answer
+        ("cure", "No time to stand by? Pause (pause): the wait runs on."),
+    ],
+)
+def test_a_key_of_the_screens_is_read_as_the_word_that_is_typed(step: str, read: str) -> None:
+    text = SMALL_TEXT.replace(
+        "        id: odometer\n", "        id: odometer\n        photo: wanted\n"
+    )
+    bay = Bay(load_procedure(text, "p.yaml").procedure).walk(step)
+    while (card := card_of(bay)).kind in ("caution", "standing"):
+        bay.do(GOOD[step][0])
+    assert read in read_card(card)
+
+
+def test_a_fuse_that_is_called_like_a_key_keeps_its_name() -> None:
+    card = replace(card_of(Bay().walk("odometer")), pieces=(Piece("plain", "F3 feeds the radio."),))
+    assert "F3 feeds the radio." in read_card(card)
 
 
 def test_the_list_before_is_read_entry_by_entry() -> None:

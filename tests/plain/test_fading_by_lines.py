@@ -46,7 +46,7 @@ def test_a_step_done_right_four_times_is_read_in_its_first_words(trained: Traine
         "Never pull at a connector.",
         "Tape it down.",
         SHORT,
-        "Photo: wanted (F3)",
+        "Photo: wanted (photo)",
         "Target: 5 min",
         "Why: The lead that is…",
     ]
