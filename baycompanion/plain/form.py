@@ -100,8 +100,8 @@ def _question(field: Field, kept: str) -> str:
     about = [field.hint] if field.hint else []
     if field.choices:
         about.append(f"a number from 1 to {len(field.choices)}")
-    if kept and not field.secret:
-        about.append(f"Enter keeps {quoted(kept)}")
+    if kept:
+        about.append(f"Enter keeps {'what you typed' if field.secret else quoted(kept)}")
     elif field.may_be_empty:
         about.append("Enter leaves it empty")
     return f"{field.label} ({'; '.join([*about, '?back leaves'])}):"

@@ -112,3 +112,17 @@ def test_whatever_goes_wrong_is_one_sentence(error: Exception) -> None:
     assert ask_form(typist, Form("T", FIELDS[:1], make), lambda _: None)
     assert typist.told(f"{error}".rstrip(".") + ".")
     assert tries == ["a", "a"]
+
+
+def test_a_pin_that_is_kept_is_said_to_be_kept_and_never_told() -> None:
+    fields = (
+        Field("pin", "PIN", hint="empty where you have none", may_be_empty=True, secret=True),
+        Field("why", "Why?"),
+    )
+    typist, taken, done = asked("4711", "rust", "", "wear", fields=fields, refuse="rust")
+    asked_for = [line for line in typist.heard if line.startswith("PIN (")]
+    assert asked_for == [
+        "PIN (empty where you have none; Enter leaves it empty; ?back leaves):",
+        "PIN (empty where you have none; Enter keeps what you typed; ?back leaves):",
+    ]
+    assert (taken, done) == ([{"pin": "4711", "why": "wear"}], True)
