@@ -16,11 +16,11 @@ def show_trainees(
     if chosen.by_lines and not as_json:
         from baycompanion.plain.run import talk_trainees
 
-        return talk_trainees(shop, who, procedure)
+        return talk_trainees(shop, who, procedure, by)
     if in_terminal() and not as_json:
         from baycompanion.screens.run import run_trainees
 
-        return run_trainees(shop, who, procedure)
+        return run_trainees(shop, who, procedure, by)
     from baycompanion.views.trainees import rows, told
     from baycompanion.working.releasing import Releasing
     from baycompanion.working.wall_clock import local_now

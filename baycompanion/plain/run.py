@@ -62,12 +62,12 @@ def talk_review(folders: Sequence[Path]) -> int:
     return Exit.DONE
 
 
-def talk_trainees(shop: Shop, who: str | None, procedure: str | None) -> int:
-    """Read how the trainees of `shop` stand, and go on from there; return the exit code."""
+def talk_trainees(shop: Shop, who: str | None, procedure: str | None, by: str | None) -> int:
+    """Read to `by` how the trainees of `shop` stand, and go on from there; return the code."""
     from baycompanion.plain.trainees import PlainTrainees  # with the scheduler, and only here
 
     with contextlib.suppress(EOFError):
-        PlainTrainees(shop, Terminal(), local_now, who, procedure).walk()
+        PlainTrainees(shop, Terminal(), local_now, who, procedure, by or "").walk()
     return Exit.DONE
 
 

@@ -34,6 +34,8 @@ class PlainTrainees:
     who: str | None = None
     """The one who is asked about; None for every one."""
     procedure: str | None = None
+    by: str = ""
+    """The supervisor who was named beforehand."""
     numbered: list[Row] = field(default_factory=list)
     """What was read last, in the order of its numbers."""
 
@@ -43,7 +45,7 @@ class PlainTrainees:
         Raises:
             EOFError: The input is at its end.
         """
-        if not ask_form(self.lines, look_form(), self._look):
+        if not ask_form(self.lines, look_form(self.by), self._look):
             return
         self._read()
         while self._obey(self.lines.ask(QUESTION)):

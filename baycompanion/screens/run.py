@@ -72,11 +72,14 @@ def run_learning(shop: "Shop") -> int:
     return _run(BayApp(shop, alone=lambda: LearningScreen(shop, local_now)))
 
 
-def run_trainees(shop: "Shop", who: str | None, procedure: str | None) -> int:
-    """Show how the trainees of `shop` stand, and nothing after it; return the exit code."""
+def run_trainees(shop: "Shop", who: str | None, procedure: str | None, by: str | None) -> int:
+    """Show `by` how the trainees of `shop` stand, and nothing after it; return the exit code."""
     from baycompanion.screens.trainees import TraineesScreen
 
-    return _run(BayApp(shop, alone=lambda: TraineesScreen(shop, local_now, who, procedure)))
+    def alone() -> TraineesScreen:
+        return TraineesScreen(shop, local_now, who, procedure, by or "")
+
+    return _run(BayApp(shop, alone=alone))
 
 
 def run_preview(path: Path) -> int:

@@ -65,13 +65,14 @@ class TraineesScreen(Screen[None]):
         now: Callable[[], datetime],
         who: str | None = None,
         procedure: str | None = None,
+        by: str = "",
     ) -> None:
-        """Show the trainees of `shop`, or the one of the id `who`, to a supervisor."""
+        """Show the trainees of `shop`, or the one of the id `who`, to a supervisor, maybe `by`."""
         super().__init__()
         self._releasing = Releasing(shop, now)
         self._who, self._procedure = who, procedure
-        self._by = ""
-        """The supervisor who looks."""
+        self._by = by
+        """The supervisor who looks; before anybody has, whoever was named."""
         self._rows: list[Row] = []
 
     def compose(self) -> ComposeResult:
@@ -94,7 +95,7 @@ class TraineesScreen(Screen[None]):
                 return str(trouble)
             return None
 
-        ask(self.app, look_form(), take, self._read, lambda: self.dismiss(None))
+        ask(self.app, look_form(self._by), take, self._read, lambda: self.dismiss(None))
 
     # --- showing ---------------------------------------------------------------------------------
 

@@ -1,7 +1,7 @@
 """How trainees stand, in words: a line for a list, the whole of one, and what is signed."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from baycompanion.learning.drill.schedule import RETENTION
@@ -192,10 +192,11 @@ def _drilled(standing: Standing) -> Iterator[Piece]:
 # --- forms --------------------------------------------------------------------------------------
 
 
-def look_form() -> Form[PinGiven]:
-    """Ask which supervisor looks."""
+def look_form(by: str = "") -> Form[PinGiven]:
+    """Ask which supervisor looks; `by` is who said so already."""
     lead = (Piece("label", "What is known of people is for supervisors alone."),)
-    return Form("Trainees", SIGN, _pin, lead, accept="Show")
+    pin, who = SIGN
+    return Form("Trainees", (pin, replace(who, value=by)), _pin, lead, accept="Show")
 
 
 def sign_off_form(standing: Standing, until: date) -> Form[SignedOff]:

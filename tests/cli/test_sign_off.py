@@ -114,6 +114,12 @@ def test_a_supervisor_reads_how_trainees_stand(shop: Shop) -> None:
     assert standing["drill"] is None
 
 
+def test_the_supervisor_who_is_named_is_not_asked_for_line_by_line_either(shop: Shop) -> None:
+    told = piped("trainees", "--plain", "--by", "S1", lines=(PIN, "", "quit"))
+    assert "Staff id (supervisor) (Enter keeps “S1”; ?back leaves):" in told.stdout
+    assert "N1:" in told.stdout.splitlines()
+
+
 def test_a_pipe_that_ends_is_told(shop: Shop) -> None:
     result = piped("trainees")
     assert result.exit_code == Exit.UNUSABLE

@@ -23,10 +23,10 @@ def shop(tmp_path: Path) -> Shop:
     return shop
 
 
-def typed(shop: Shop, *lines: str, procedure: str | None = None) -> Typist:
+def typed(shop: Shop, *lines: str, procedure: str | None = None, by: str = "") -> Typist:
     typist = Typist(Clock(START + timedelta(days=60)), deque(lines))
     with contextlib.suppress(EOFError):
-        PlainTrainees(shop, typist, typist.clock, procedure=procedure).walk()
+        PlainTrainees(shop, typist, typist.clock, procedure=procedure, by=by).walk()
         typist.leaving = "quit"
     return typist
 
@@ -45,6 +45,12 @@ def test_each_has_a_number_that_reads_it(shop: Shop) -> None:
     assert typist.told("Watched jobs: 3 by revision 2. The newest is 20260413-wo-82.")
     assert typist.told("fit: 31 min; others")
     assert typist.told("No drill, no practice, no job and no release so far.")
+
+
+def test_whoever_was_named_beforehand_gives_the_pin_alone(shop: Shop) -> None:
+    typist = typed(shop, PIN, "", "quit", by="S1")
+    assert typist.told("Staff id (supervisor) (Enter keeps “S1”; ?back leaves):")
+    assert typist.leaving == "quit"
 
 
 def test_a_release_is_signed_and_taken_back(shop: Shop) -> None:
