@@ -1,5 +1,6 @@
 """What a person is told when a command cannot go on: one sentence, and an exit code."""
 
+import errno
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -43,8 +44,18 @@ def attend(run: Callable[[], object], chosen: Chosen) -> int:
     except (KeyboardInterrupt, click.Abort):
         return _stopped()
     except Exception as error:
-        return _stopped() if _wraps_stop(error) else _tell(error, chosen)
+        return _stopped() if _wraps_stop(error) else _tell(_of_the_output(error), chosen)
     return code if isinstance(code, int) else Exit.DONE
+
+
+def _of_the_output(error: Exception) -> Exception:
+    """Return `error`, or the trouble that it is where click itself prints, and no room is left."""
+    if not isinstance(error, OSError) or error.errno != errno.ENOSPC or error.filename is not None:
+        return error
+    from baycompanion.store.trouble import StoreTrouble, because  # with the store, and only now
+
+    discard()
+    return StoreTrouble(f"The output cannot be written: {because(error)}.")
 
 
 def _stopped() -> Exit:

@@ -323,7 +323,7 @@ def test_a_report_goes_to_the_temporary_files_where_there_is_no_shop(tmp_path: P
 
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="no device that is always full")
 @pytest.mark.parametrize(
-    "words", [["schema", "procedure"], ["check", "lamp", "--json"]], ids=" ".join
+    "words", [["schema", "procedure"], ["check", "lamp", "--json"], ["--help"]], ids=" ".join
 )
 def test_a_full_disk_behind_the_output_is_told_of(words: list[str]) -> None:
     with open("/dev/full", "wb") as full:  # noqa: PTH123
