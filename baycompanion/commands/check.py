@@ -31,14 +31,15 @@ def check_files(chosen: Chosen, names: Iterable[str], as_json: bool) -> int:
     """
     own = shop_folder(chosen) / "procedures"
     found: list[Problem] = []
-    unreadable = False
+    read, unreadable = False, False
     for name in dict.fromkeys(names):
         try:
             found += _problems(find_procedure(name, own), own)
+            read = True
         except StoreTrouble as trouble:
             unreadable = True
             talk(str(trouble))
-    _tell(list(dict.fromkeys(found)), as_json)  # a shared file has its say once
+    _tell(list(dict.fromkeys(found)), as_json, read)  # a shared file has its say once
     if unreadable:
         return Exit.UNUSABLE
     return Exit.REFUSED if any(each.weight == "error" for each in found) else Exit.DONE
@@ -70,18 +71,18 @@ def _problems(path: Path, own: Path) -> list[Problem]:
         return list(bad.problems)
 
 
-def _tell(found: list[Problem], as_json: bool) -> None:
-    """Print the problems on stdout, and how many there are on stderr."""
+def _tell(found: list[Problem], as_json: bool, read: bool) -> None:
+    """Print the problems on stdout, and how many there are on stderr, if anything was `read`."""
     if as_json:
         data_json([_as_dict(each) for each in found])
     else:
         for each in found:
             data(str(each))
     weights = Counter(each.weight for each in found)
-    if not found:
-        talk("No problems.")
-    else:
+    if found:
         talk(f"{counted(weights['error'], 'problem')}, {counted(weights['warning'], 'warning')}.")
+    elif read:
+        talk("No problems.")
 
 
 def _as_dict(problem: Problem) -> dict[str, str | int]:

@@ -348,6 +348,14 @@ class TestCheck:
             "rear-camera, receiver-swap, tracker-or-dealer-accessory.",
         ]
 
+    @pytest.mark.parametrize("name", ["latin.yaml", "gone.yaml", "nonsense"])
+    def test_a_file_that_was_not_read_is_not_said_to_have_no_problems(
+        self, run: Run, tmp_path: Path, name: str
+    ) -> None:
+        (tmp_path / "latin.yaml").write_bytes(b"procedure: l\xe4mp\n")
+        line = one_sentence(run("check", name), Exit.UNUSABLE)
+        assert "No problems" not in line
+
     def test_a_file_that_is_no_yaml_has_a_problem(self, run: Run, tmp_path: Path) -> None:
         (tmp_path / "junk.yaml").write_text("procedure: [\n")
         result = run("check", "junk.yaml")
