@@ -1,7 +1,6 @@
 """`play`: a whole job from a script, without screens."""
 
 from datetime import datetime
-from pathlib import Path
 
 from baycompanion.commands.opening import opened, typed_again
 from baycompanion.commands.summary import summary
@@ -14,14 +13,18 @@ from baycompanion.store.job_folder import RECORD, read_job, record_bytes, record
 from baycompanion.store.reading import read_text
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.store.typed_path import typed_path
-from baycompanion.text.problem import BadFile, Place, Problem
 from baycompanion.working.hand_over import SHEET
 
 
 def play_script(chosen: Chosen, script: str, as_json: bool, now: datetime) -> int:
     """Play the script in the file `script`; where it gives no start, its job begins `now`."""
     path = typed_path(script)
-    read = read_script(_text_of(path), script)
+    try:
+        text = read_text(path)
+    except StoreTrouble as trouble:  # a script that cannot be read is a bad one
+        talk(str(trouble))
+        return Exit.UNUSABLE
+    read = read_script(text, script)
     shop = opened(chosen)
     played = play(read, path.parent, shop, read.script.start or now)
     tell_played(played, as_json)
@@ -49,16 +52,3 @@ def tell_played(played: Played, as_json: bool) -> None:
     if (played.folder / SHEET).is_file():
         data(f"{'Hand-over':<12}{played.folder / SHEET}")
     data(f"{name:<12}{path}")
-
-
-def _text_of(path: Path) -> str:
-    """Return the text of a script; one that cannot be read is a bad script.
-
-    Raises:
-        BadFile: It cannot be read.
-    """
-    try:
-        return read_text(path)
-    except StoreTrouble as trouble:
-        what, _, instead = str(trouble).partition(". ")
-        raise BadFile([Problem(Place(str(path), 1, 1), what, instead)]) from None

@@ -445,7 +445,14 @@ class TestPlay:
 
     def test_a_script_that_is_not_there_is_a_bad_one(self, run: Run) -> None:
         line = one_sentence(run("play", "gone.yaml"), Exit.UNUSABLE)
-        assert line == "gone.yaml:1:1: There is no file gone.yaml. Check the name."
+        assert line == "There is no file gone.yaml. Check the name."
+
+    def test_a_script_that_is_no_text_is_told_of_with_its_line_once(
+        self, run: Run, tmp_path: Path
+    ) -> None:
+        (tmp_path / "latin.yaml").write_bytes(b"script: 1\nprocedure: l\xe4mp\n")
+        line = one_sentence(run("play", "latin.yaml"), Exit.UNUSABLE)
+        assert line == "latin.yaml:2: This is not UTF-8 text. Save the file as UTF-8."
 
     @freeze_time("2026-05-05T10:00:00Z")
     def test_a_script_without_a_start_begins_now(self, run: Run, tmp_path: Path) -> None:
