@@ -63,7 +63,7 @@ def audit_shop(
     day = "" if now is None else day_of(now)
     with ExitStack() as stack:
         index = kept = None
-        if way.trust != "nothing":
+        if way.trust != "nothing" and (folder / JOBS).is_dir():  # else it is no shop of ours
             index = stack.enter_context(closing(AuditIndex(folder)))
             if choice == Choice() and keep is None:
                 kept = KeptWalk(folder, folder / JOBS, index, day)

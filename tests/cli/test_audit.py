@@ -74,6 +74,12 @@ def test_what_cannot_be_read_is_named_and_the_rest_is_audited(
     assert not (tmp_path / "none").exists()
 
 
+def test_nothing_is_written_into_a_folder_that_is_no_shop(run: Run, tmp_path: Path) -> None:
+    (pictures := tmp_path / "pictures").mkdir()
+    assert run("audit", str(pictures)).exit_code == Exit.UNUSABLE
+    assert list(pictures.iterdir()) == []
+
+
 def test_json_holds_the_same_for_programs(run: Run, job: Path, shop_folder: Path) -> None:
     (job / "record.json").unlink()
     result = run("audit", "--json")
