@@ -121,9 +121,9 @@ def _explained(source: Source) -> tuple[str, ...]:
         "mistake out once, so that it can still be read.",
         "After a bad answer, stop. Do it again, or write it down as a fault at the end.",
         f"When the laptop runs again: {start}open it with “baycompanion resume {job}” (add --plain "
-        "for the line-by-line mode), press F9 and choose “Key in from paper…”. Key in step after "
-        "step with the time and the staff id written here. The record keeps both times: when it "
-        "was done on paper, and when it was keyed in. Keep this sheet with the work order.",
+        "for the line-by-line mode), press F9 and choose “Copy from the paper form…”. Copy step "
+        "after step with the time and the staff id written here. The record keeps both times: "
+        "when it was done on paper, and when it was keyed in. Keep this sheet with the work order.",
     )
 
 

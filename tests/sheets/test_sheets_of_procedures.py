@@ -1,7 +1,7 @@
 """The empty sheet: all that a person must know to do a shipped procedure by hand is on it."""
 
 import pytest
-from bay import SMALL, load_small
+from bay import SMALL, Bay, load_small
 from paper import Node, boxes, gate, is_ticked, step, written
 from printed import SHIPPED, WHEN, empty, shipped
 
@@ -16,6 +16,7 @@ from baycompanion.sheets.paper import form_of_procedure
 from baycompanion.sheets.tray_lines import BLANK_LINES
 from baycompanion.text.duration import write_duration
 from baycompanion.text.reading import write_number
+from baycompanion.views.menu import menu
 
 
 @pytest.fixture(scope="module", params=sorted(SHIPPED))
@@ -257,7 +258,8 @@ def test_the_head_names_procedure_revision_hash_and_hour(page: Node, loaded: Loa
 
 def test_it_says_how_to_key_it_in_afterwards(page: Node) -> None:
     said = page.one("section", "explained").text
-    assert "press F9 and choose “Key in from paper…”" in said
+    [label] = [entry.label for entry in menu(Bay().state, ()) if entry.does == "paper"]
+    assert f"press F9 and choose “{label}”" in said
     assert "both times" in said
 
 
