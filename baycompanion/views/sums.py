@@ -94,7 +94,9 @@ def inputs_of(worked: Worked) -> Iterator[str]:
     """Yield each input that was used, with its unit; defaults too."""
     for each in kind_of(worked.name).inputs:
         if each.name in worked.inputs:
-            yield f"{each.name} {worked.inputs[each.name]} {each.unit}".rstrip()
+            value = worked.inputs[each.name]
+            unit = "" if "mm²" in value else each.unit  # a wire given by its area says so itself
+            yield f"{each.name} {value} {unit}".rstrip()
 
 
 def note_of(worked: Worked) -> str:

@@ -7,7 +7,7 @@ from baycompanion.job.actions import Note
 from baycompanion.trade.catalogue import SUMS, kind_of, work
 from baycompanion.trade.kind import SumKind
 from baycompanion.views.card import Again, Deed, Return
-from baycompanion.views.sums import note_of, result_card, sum_form
+from baycompanion.views.sums import inputs_of, note_of, result_card, sum_form
 
 EVERY_SUM = pytest.mark.parametrize("kind", SUMS.values(), ids=SUMS)
 SHOP_CAPS = {"caps": CAPS}
@@ -123,3 +123,10 @@ class TestTheCapsOfTheShop:
     def test_no_other_sum_is_given_them(self) -> None:
         form = sum_form(kind_of("key-off"), SHOP_CAPS)
         assert form.make({"draw_ma": "35", "battery_ah": "60"}).worked.verdict == "good"
+
+
+def test_a_wire_given_by_its_area_is_no_gauge() -> None:
+    area = work("fuse-size", {"continuous_a": "8", "awg": "2.5 mm2"})
+    assert list(inputs_of(area))[1] == "awg 2.5 mm²"
+    gauge = work("fuse-size", {"continuous_a": "8", "awg": "14"})
+    assert list(inputs_of(gauge))[1] == "awg 14 AWG"
