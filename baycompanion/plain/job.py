@@ -73,9 +73,13 @@ def _left_in_the_end(work: "AtWork | AtPractice", lines: Lines) -> Iterator[None
 
 def _say_where_left(work: "AtWork | AtPractice", lines: Lines) -> None:
     state = work.job.state
+    if work.job.is_practice:  # what comes next may be the question that was left
+        left = f"Left: practice {state.opened.job}."
+    else:
+        waits = waits_for(work.job.procedure, state)
+        left = f"Left: job {state.opened.job}, {waits}{'' if waits.endswith(('.', '?')) else '.'}"
     if not work.job.ended:
-        waits = waits_for(work.job.procedure, state).rstrip(".")
-        lines.say(f"Left: job {state.opened.job}, {waits}. Everything saved is on the disk.")
+        lines.say(f"{left} Everything saved is on the disk.")
 
 
 def _greet(talk: Talk) -> None:

@@ -59,7 +59,8 @@ def test_a_job_is_opened_by_its_number_and_left_for_the_board(
 ) -> None:
     typist = at_the_board("1", "1", "board", "quit")
     assert read_job(folder).state.accepted_at is not None
-    assert typist.told("Left: job 20260302-wo-7, now: Is there a factory amplifier?")
+    left = "Left: job 20260302-wo-7, now: Is there a factory amplifier?"
+    assert typist.told(f"{left} Everything saved is on the disk.")
     assert typist.heard[-2].endswith("now: Is there a factory amplifier?")
     assert typist.leaving == "quit"
 

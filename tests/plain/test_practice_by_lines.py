@@ -46,6 +46,15 @@ def to_first_step(shop: Shop, clock: Clock) -> tuple[str, ...]:
     return "1", number_of(heard, "ask-amplifier"), "1"
 
 
+def test_whoever_leaves_at_the_question_is_not_told_what_comes_next(
+    shop: Shop, clock: Clock
+) -> None:
+    heard = typing(shop, clock, "1", "quit").heard
+    [line] = [line for line in heard if "Left: " in line]
+    assert line.startswith("PRACTICE: Left: practice ")
+    assert line.endswith("-small-receiver. Everything saved is on the disk.")
+
+
 def test_whatever_is_said_after_an_answer_begins_with_practice(shop: Shop, clock: Clock) -> None:
     lines = (
         *to_first_step(shop, clock),
