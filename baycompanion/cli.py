@@ -132,7 +132,7 @@ def revise(shop: Chosen, job: str, why: str | None, by: str | None, as_json: boo
 
 @cli.command()
 @click.argument("job")
-@_json("the record, and write no file")
+@_json("the record, and write no file,")
 @_shop
 def record(shop: Chosen, job: str, as_json: bool) -> int:
     """Write the record of JOB into its folder, and say where it lies.
