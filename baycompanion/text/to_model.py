@@ -40,6 +40,10 @@ class Wrong(NamedTuple):
     what: str
     instead: str
 
+    def __str__(self) -> str:
+        """Return the sentence as a command tells it, where no place goes before it."""
+        return f"{self.what}. {self.instead}"
+
 
 def wrong(what: str, instead: str) -> ValueError:
     """Return the error a validator raises so that both halves of the sentence get through."""

@@ -55,7 +55,10 @@ def test_answers_that_end_too_soon_write_nothing(shop_folder: Path) -> None:
 
 
 def test_a_name_that_is_none_and_a_folder_that_is_missing_are_refused(tmp_path: Path) -> None:
-    assert "small letters" in typed(ANSWERS, "Step Light").stderr
+    assert one_sentence(typed(ANSWERS, "Step Light"), Exit.UNUSABLE) == (
+        "“Step Light” is no name for a procedure. Write small letters, digits and single hyphens, "
+        "60 at most. See baycompanion new --help."
+    )
     missing = typed(ANSWERS, "x", "--folder", str(tmp_path / "gone"))
     assert "There is no folder" in one_sentence(missing, Exit.TROUBLE)
 
