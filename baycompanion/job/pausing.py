@@ -69,17 +69,21 @@ def must_verify(state: State, when: datetime) -> bool:
     return last.handed_to is not None or unknown or seconds_paused(state, when) >= LONG_PAUSE
 
 
+def last_gate(state: State) -> str | None:
+    """Return the gate that the job passed last, None before the first."""
+    names = [n for n, gate in state.gates.items() if gate.standing in ("open", "overridden")]
+    return names[-1] if names else None
+
+
 def _refuse_unverified(draft: Draft, action: Resume) -> None:
     unverified = [
         standing.says
         for standing in standing_now(draft.procedure, draft.state)
         if standing.standing not in action.still_true
     ]
-    passed = [
-        name for name, gate in draft.state.gates.items() if gate.standing in ("open", "overridden")
-    ]
-    if passed and not action.gate_checked:
-        unverified.append(f"What opened the gate {passed[-1]}")
+    gate = last_gate(draft.state)
+    if gate and not action.gate_checked:
+        unverified.append(f"What opened the gate {gate}")
     if unverified:
         refuse("After a long pause or a change of hands, verify at the vehicle first.", *unverified)
 

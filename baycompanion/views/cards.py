@@ -8,7 +8,7 @@ from baycompanion.job import actions, hands_actions
 from baycompanion.job.chain import fingerprint
 from baycompanion.job.gates import Missing, gates_holding, missing
 from baycompanion.job.order import next_step, standing_now, step_state, why_not
-from baycompanion.job.pausing import must_verify
+from baycompanion.job.pausing import last_gate, must_verify
 from baycompanion.job.state import Gap, State
 from baycompanion.job.timing import phase_spans, seconds_paused
 from baycompanion.job.witnessing import hidden_now, released_for_now
@@ -182,14 +182,14 @@ def _resume(procedure: Procedure, state: State, when: datetime) -> Deed | Form[D
     if not must_verify(state, when):
         return Deed(hands_actions.Resume(resume=""))
     live = standing_now(procedure, state)
-    passed = any(gate.standing in ("open", "overridden") for gate in state.gates.values())
+    gate = last_gate(state)
     checks = [
         Field(f"true-{each.standing}", each.says, ("not verified", "verified at the vehicle"))
         for each in live
     ]
-    if passed:
+    if gate:
         answers = ("not checked", "checked again at the vehicle")
-        checks.append(Field("gate", "What opened the last gate", answers))
+        checks.append(Field("gate", f"What opened the gate {gate}", answers))
     words = Field("words", "Read back how it stands", may_be_empty=last.handed_to is None)
 
     def make(given: Mapping[str, str]) -> Deed:

@@ -144,7 +144,7 @@ def test_a_long_pause_asks_for_everything_that_stands() -> None:
     form = form_behind(card_of(bay, later), "1")
     assert [field.label for field in form.fields] == [
         "The battery stays off.",
-        "What opened the last gate",
+        "What opened the gate on-bench-for-bench",
         "Read back how it stands",
     ]
     by_default = {field.name: (field.choices or ("",))[0] for field in form.fields}
