@@ -36,7 +36,8 @@ def find_connectors(names: Iterable[str], own: Path) -> list[Path]:
             found.append(typed_path(name))
         else:
             said = quoted(clean_line(name))
-            raise StoreTrouble(f"There is no connector {said}. {nearest(name, shelf)}".rstrip())
+            instead = nearest(name, shelf) or "Type the path of its file, which ends in .yaml."
+            raise StoreTrouble(f"There is no connector {said}. {instead}")
     return found
 
 

@@ -48,3 +48,11 @@ def test_connectors_are_found_by_name_in_the_shop_or_by_path(tmp_path: Path) -> 
     assert found == [tmp_path / "grey-van.yaml", Path("somewhere/else.yaml")]
     with pytest.raises(StoreTrouble, match=r"no connector “grey-vam”\. Did you mean grey-van"):
         find_connectors(["grey-vam"], tmp_path)
+
+
+def test_where_the_shop_has_no_connectors_a_path_is_asked_for(tmp_path: Path) -> None:
+    with pytest.raises(StoreTrouble) as refused:
+        find_connectors(["vehicle"], tmp_path)
+    assert str(refused.value) == (
+        "There is no connector “vehicle”. Type the path of its file, which ends in .yaml."
+    )
