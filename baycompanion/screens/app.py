@@ -5,6 +5,7 @@ import os
 import signal
 from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -258,7 +259,7 @@ class BayApp(CoveredApp):
         self.theme = BAY_LIGHT.name if self.theme == BAY_DARK.name else BAY_DARK.name
 
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
-        """Offer every action of the screen by name in the command palette."""
+        """Offer every action of the screen by name in the command palette, and a job's menu."""
         for binding in screen.active_bindings.values():
             shown = binding.binding
             if shown.id and shown.show:
@@ -267,6 +268,11 @@ class BayApp(CoveredApp):
                     f"Key {shown.key}",
                     lambda action=shown.action: self.call_later(screen.run_action, action),
                 )
+        if screen in self._jobs_open:
+            for entry in screen.menu_entries:
+                if entry.does != "ground":  # which stands below, on every screen
+                    choose = partial(screen.choose, entry.does)
+                    yield SystemCommand(entry.label, "Key f9", partial(self.call_later, choose))
         yield SystemCommand("Light or dark", "Change the theme", self.switch_ground)
         yield SystemCommand("Leave", "Nothing is lost", self.action_quit)
 

@@ -29,7 +29,7 @@ from baycompanion.store.trouble import StoreTrouble
 from baycompanion.views import forms, place
 from baycompanion.views.card import Card, Deed, Form, Piece, Tone
 from baycompanion.views.cards import last_finished
-from baycompanion.views.menu import ALL_STANDING, Service
+from baycompanion.views.menu import ALL_STANDING, MenuEntry, Service
 from baycompanion.views.parts import takes_codes, why_parts_stop
 from baycompanion.views.vin import vin_warning
 from baycompanion.working.at_work import AtWork
@@ -337,14 +337,18 @@ class JobScreen(Screen[None]):
         """Work out a sum of the trade, while the step waits."""
         self._services.serve("sum")
 
+    @property
+    def menu_entries(self) -> tuple[MenuEntry, ...]:
+        """Everything else that can be done now."""
+        entries = self.work.menu
+        return (*entries, ALL_STANDING) if self.query_one(StandingStrip).cut else entries
+
     def action_menu(self) -> None:
         """Offer everything else."""
-        entries = self.work.menu
-        if self.query_one(StandingStrip).cut:
-            entries = (*entries, ALL_STANDING)
-        self.app.push_screen(JobMenu(entries), self._chosen_from_menu)
+        self.app.push_screen(JobMenu(self.menu_entries), self.choose)
 
-    def _chosen_from_menu(self, does: Form[Deed] | Service | None) -> None:
+    def choose(self, does: Form[Deed] | Service | None) -> None:
+        """Do what was chosen from the menu, if anything was."""
         if isinstance(does, Form):
             self.doing.ask(does)
         elif does is not None:

@@ -157,13 +157,29 @@ def test_the_command_palette_finds_an_action_by_its_name_and_runs_it(bench: Benc
     assert bench.last(folder, "noted")["data"] == {"words": "seen", "step": "gauges"}
 
 
+def test_what_the_menu_holds_is_found_by_its_name_too(bench: Bench) -> None:
+    async def walk(pilot: Pilot[int]) -> None:
+        offered = [each.title for each in pilot.app.get_system_commands(pilot.app.screen)]
+        menu = [entry.label for entry in job_screen(pilot).menu_entries]
+        assert set(menu) <= set(offered)
+        assert offered.count("Light or dark") == 1
+        await pilot.press("ctrl+p")
+        await pilot.press(*"hand the job")
+        await pilot.pause(0.5)
+        await pilot.press("down", "enter")
+        await pilot.pause()
+        assert shown(pilot, "#form-title") == "Hand the job over"
+
+    bench.run(walk, bench.job(to="gauges"))
+
+
 def test_every_action_of_the_job_is_in_the_palette(bench: Bench) -> None:
     folder = bench.job(to="gauges")
 
     async def walk(pilot: Pilot[int]) -> None:
         offered = [each.title for each in pilot.app.get_system_commands(pilot.app.screen)]
         assert offered[:8] == ["Help", "Note", "Photo", "Pause", "Fault", "Reopen", "Why", "More"]
-        assert offered[8:] == ["Light or dark", "Leave"]
+        assert offered[-2:] == ["Light or dark", "Leave"]
 
     bench.run(walk, folder)
 
