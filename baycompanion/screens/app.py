@@ -262,7 +262,7 @@ class BayApp(CoveredApp):
         """Offer every action of the screen by name in the command palette, and a job's menu."""
         for binding in screen.active_bindings.values():
             shown = binding.binding
-            if shown.id and shown.show:
+            if shown.id and shown.show and shown.action != "app.quit":  # which stands below
                 yield SystemCommand(
                     shown.description,
                     f"Key {shown.key}",

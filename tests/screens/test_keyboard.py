@@ -163,14 +163,22 @@ def test_what_the_menu_holds_is_found_by_its_name_too(bench: Bench) -> None:
         menu = [entry.label for entry in job_screen(pilot).menu_entries]
         assert set(menu) <= set(offered)
         assert offered.count("Light or dark") == 1
-        await pilot.press("ctrl+p")
-        await pilot.press(*"hand the job")
-        await pilot.pause(0.5)
-        await pilot.press("down", "enter")
-        await pilot.pause()
+        await press(pilot, "ctrl+p", *"hand the job")
+        await pilot.app.workers.wait_for_complete()
+        await press(pilot, "down", "enter")
         assert shown(pilot, "#form-title") == "Hand the job over"
 
     bench.run(walk, bench.job(to="gauges"))
+
+
+def test_nothing_is_in_the_palette_of_the_board_twice(bench: Bench) -> None:
+    async def walk(pilot: Pilot[int]) -> None:
+        offered = [each.title for each in pilot.app.get_system_commands(pilot.app.screen)]
+        assert offered[0] == "Start"
+        assert offered[-1] == "Leave"
+        assert len(set(offered)) == len(offered)
+
+    bench.run(walk)
 
 
 def test_every_action_of_the_job_is_in_the_palette(bench: Bench) -> None:
