@@ -33,7 +33,7 @@ class GapFound(Data):
 
     kind = "gap-found"
     how: Literal["left", "slept"]
-    """Left: the program was not running. Slept: the laptop's clocks disagree."""
+    """Left: the job was not open all the time. Slept: the laptop's clocks disagree."""
     since: str
     seconds: int
 
