@@ -13,7 +13,7 @@ from baycompanion.plain.waiting import wait
 from baycompanion.plain.words import AT_A_JOB, read_help, read_number
 from baycompanion.procedure.steps import Step
 from baycompanion.store.trouble import StoreTrouble
-from baycompanion.text.problem import BadFile
+from baycompanion.text.problem import BadFile, quoted
 from baycompanion.views import forms, place
 from baycompanion.views.card import Card, Deed, Form
 from baycompanion.views.cards import last_finished
@@ -266,9 +266,11 @@ def _more(talk: Talk, card: Card, rest: str) -> Leaving | None:
     """Offer what the menu of the screens offers, apart from how it looks."""
     entries = [entry for entry in talk.work.menu if entry.does != "ground"]
     say_all(talk.lines, (f"{n}. {entry.label.rstrip('…')}" for n, entry in enumerate(entries, 1)))
-    number = read_number(talk.lines.ask(f"A number from 1 to {len(entries)}, or Enter for none:"))
-    if number is not None and 1 <= number <= len(entries):
-        return _chosen(talk, card, entries[number - 1])
+    while typed := talk.lines.ask(f"A number from 1 to {len(entries)}, or Enter for none:"):
+        number = read_number(typed)
+        if number is not None and 1 <= number <= len(entries):
+            return _chosen(talk, card, entries[number - 1])
+        talk.say(f"{quoted(typed)} is none of them.")
     return None
 
 

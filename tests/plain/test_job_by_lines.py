@@ -391,6 +391,15 @@ class TestFromAnyStep:
         assert not typist.told("Light or dark")
         assert typist.leaving == "board"
 
+    @pytest.mark.parametrize("wrong", ["99", "0", "²", "board", "?"])
+    def test_what_is_no_number_of_the_menu_is_told_and_asked_again(
+        self, typing: Type, walk: Walk, wrong: str
+    ) -> None:
+        walk("route")
+        typist = typing("more", wrong, "1")
+        assert typist.told(f"“{wrong}” is none of them.")
+        assert typist.leaving == "board"
+
     @pytest.mark.parametrize("word", ["board", "quit"])
     def test_the_job_is_left_with_nothing_lost(self, typing: Type, walk: Walk, word: str) -> None:
         walk("route")
