@@ -13,13 +13,21 @@ from baycompanion.plain.reading import read_board_row
 from baycompanion.plain.sums import work_sum
 from baycompanion.plain.talk import Leaving
 from baycompanion.plain.terminal import Lines, say_all
-from baycompanion.plain.words import AT_THE_BOARD, Said, find_word, marked, read_help, read_number
+from baycompanion.plain.words import (
+    AT_THE_BOARD,
+    Said,
+    find_word,
+    marked,
+    no_meaning,
+    read_help,
+    read_number,
+)
 from baycompanion.store.job_folder import JobListed, list_jobs, read_job
 from baycompanion.store.journal import NAME, read_ends
 from baycompanion.store.past_times import past_of
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
-from baycompanion.text.problem import BadFile, quoted
+from baycompanion.text.problem import BadFile
 from baycompanion.views.board import board_row, due_line, ended_line
 from baycompanion.views.forms import vehicle_form
 from baycompanion.working.due_today import due_today
@@ -117,7 +125,7 @@ class Board:
             return None
         said = find_word(_word(typed), AT_THE_BOARD)
         if said is None:
-            self.lines.say(f"{quoted(typed)} means nothing here. Type ? for what can be typed.")
+            self.lines.say(no_meaning(typed))
             return None
         return self._say(said)
 

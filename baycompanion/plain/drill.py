@@ -4,9 +4,8 @@ from dataclasses import dataclass
 
 from baycompanion.plain.form import ask_form
 from baycompanion.plain.terminal import Lines, say_all
-from baycompanion.plain.words import AT_A_DRILL, find_word, marked, read_help
+from baycompanion.plain.words import AT_A_DRILL, find_word, marked, no_meaning, read_help
 from baycompanion.store.trouble import StoreTrouble
-from baycompanion.text.problem import quoted
 from baycompanion.views.drill import after_answer, outcome_lines
 from baycompanion.working.drilling import Sitting
 from baycompanion.working.learner import Learner
@@ -92,7 +91,7 @@ class PlainDrill:
         word = marked(typed)
         said = find_word(typed if word is None else word or "help", AT_A_DRILL)
         if said is None:
-            self.lines.say(f"{quoted(typed)} is no answer here. Type ? for what can be typed.")
+            self.lines.say(no_meaning(typed, "is no answer here"))
             return ""
         if said.name == "hint":
             self.lines.say(f"Hint: {self.sitting.help()}")

@@ -9,10 +9,17 @@ from baycompanion.plain.job import Now
 from baycompanion.plain.practice import begin_by_lines
 from baycompanion.plain.terminal import Lines, say_all
 from baycompanion.plain.trainees import PlainTrainees
-from baycompanion.plain.words import AT_LEARNING, Said, find_word, marked, read_help, read_number
+from baycompanion.plain.words import (
+    AT_LEARNING,
+    Said,
+    find_word,
+    marked,
+    no_meaning,
+    read_help,
+    read_number,
+)
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
-from baycompanion.text.problem import quoted
 from baycompanion.views.drill import due_words, phase_form, standing_words
 from baycompanion.working.drilling import Wish, sit_with
 from baycompanion.working.learner import Learner
@@ -60,7 +67,7 @@ class PlainLearning:
         word = marked(typed)
         said = find_word(typed if word is None else word or "help", AT_LEARNING)
         if said is None:
-            self.lines.say(f"{quoted(typed)} means nothing here. Type ? for what can be typed.")
+            self.lines.say(no_meaning(typed))
         elif said.name == "all":
             self._drill(who, said.rest, Wish(all_cards=True))
         elif said.name == "phase":

@@ -5,8 +5,14 @@ from typing import Literal
 from baycompanion.plain.reading import read_card, read_sequence, without_sign
 from baycompanion.plain.talk import Leaving
 from baycompanion.plain.terminal import Lines, say_all
-from baycompanion.plain.words import AT_READING, find_word, marked, read_help, read_number
-from baycompanion.text.problem import quoted
+from baycompanion.plain.words import (
+    AT_READING,
+    find_word,
+    marked,
+    no_meaning,
+    read_help,
+    read_number,
+)
 from baycompanion.views import place
 from baycompanion.views.card import Card
 from baycompanion.working.only_reading import OnlyReading
@@ -33,7 +39,7 @@ def read_only(reading: OnlyReading, lines: Lines) -> Leaving | Literal["open"]:
         if number is not None:
             _look(reading, lines, number)
         elif said is None:
-            lines.say(f"{quoted(typed)} means nothing here. Type ? for what can be typed.")
+            lines.say(no_meaning(typed))
         elif said.name == "again":
             _read(reading, lines)
         elif said.name == "steps":

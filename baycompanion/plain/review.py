@@ -9,9 +9,15 @@ from baycompanion.audit.review.reviewing import GateSeen, Reviewing
 from baycompanion.audit.review.rows import Row, Shown, large, rows
 from baycompanion.plain.form import ask_form
 from baycompanion.plain.terminal import Lines, say_all
-from baycompanion.plain.words import AT_THE_REVIEW, find_word, marked, read_help, read_number
+from baycompanion.plain.words import (
+    AT_THE_REVIEW,
+    find_word,
+    marked,
+    no_meaning,
+    read_help,
+    read_number,
+)
 from baycompanion.store.trouble import StoreTrouble
-from baycompanion.text.problem import quoted
 from baycompanion.views.review_forms import decide_form, looked_form, person_form
 from baycompanion.views.signing import PinGiven
 
@@ -73,7 +79,7 @@ class PlainReview:
         word = marked(typed)
         said = find_word(typed if word is None else word or "help", AT_THE_REVIEW)
         if said is None:
-            self.lines.say(f"{quoted(typed)} means nothing here. Type ? for what can be typed.")
+            self.lines.say(no_meaning(typed))
         elif said.name in ("look", "decide", "history", "person"):
             self._about(said.name, said.rest)
         elif said.name == "audit":

@@ -5,10 +5,16 @@ from dataclasses import dataclass, field
 from baycompanion.plain.form import ask_form
 from baycompanion.plain.job import Now
 from baycompanion.plain.terminal import Lines, say_all
-from baycompanion.plain.words import AT_TRAINEES, find_word, marked, read_help, read_number
+from baycompanion.plain.words import (
+    AT_TRAINEES,
+    find_word,
+    marked,
+    no_meaning,
+    read_help,
+    read_number,
+)
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
-from baycompanion.text.problem import quoted
 from baycompanion.views.signing import PinGiven
 from baycompanion.views.trainees import (
     Row,
@@ -87,7 +93,7 @@ class PlainTrainees:
         word = marked(typed)
         said = find_word(typed if word is None else word or "help", AT_TRAINEES)
         if said is None:
-            self.lines.say(f"{quoted(typed)} means nothing here. Type ? for what can be typed.")
+            self.lines.say(no_meaning(typed))
         elif said.name in ("release", "take"):
             self._about(said.name, said.rest)
         elif said.name == "again":

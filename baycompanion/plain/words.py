@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from baycompanion.text.problem import quoted
+
 MARK = "?"
 """Stands before a word of the program where a line typed is an answer."""
 
@@ -164,6 +166,12 @@ def read_help(words: tuple[Word, ...]) -> list[str]:
 
 def _spelt(word: Word) -> str:
     return f"{word.name} and a {word.takes}" if word.takes else word.name
+
+
+def no_meaning(typed: str, is_none: str = "means nothing here") -> str:
+    """Return what is said of a line that is nothing which can be typed: that it `is_none`."""
+    said = f"{quoted(typed)} {is_none}" if typed else "Nothing was typed"
+    return f"{said}. Type ? for what can be typed."
 
 
 def read_number(typed: str) -> int | None:

@@ -80,7 +80,7 @@ def test_a_hint_is_read_before_the_answer_and_counted(shop: Shop, clock: Clock) 
     assert ratings(shop) == ["hard"]
 
 
-@pytest.mark.parametrize("typed", ["0", "7", "1 1", "x", "", "1.5", "²", "99999999999999", "-1"])
+@pytest.mark.parametrize("typed", ["0", "7", "1 1", "x", "1.5", "²", "99999999999999", "-1"])
 def test_what_is_no_answer_is_told_and_the_question_stays(
     shop: Shop, clock: Clock, typed: str
 ) -> None:
@@ -90,6 +90,15 @@ def test_what_is_no_answer_is_told_and_the_question_stays(
     assert typist.told("A number answers the question.")
     assert typist.heard.count("Question 1 of 1.") == 2
     assert typist.leaving == "quit"
+    assert ratings(shop) == []
+
+
+def test_enter_alone_is_told_as_nothing_and_the_question_stays(shop: Shop, clock: Clock) -> None:
+    typist = drill(sit(shop, clock, most=1), "", "quit")
+    assert typist.heard[typist.heard.index(typist.prompts[0]) + 1 :][:2] == [
+        "Nothing was typed. Type ? for what can be typed.",
+        typist.prompts[0],
+    ]
     assert ratings(shop) == []
 
 

@@ -102,6 +102,7 @@ def test_histories_are_read_and_a_persons_only_to_a_supervisor(folder: Path) -> 
         ("decide 19", "That is about no gate."),
         ("?", "audit: audit anew."),
         ("dance", "“dance” means nothing here."),
+        ("", "Nothing was typed. Type ? for what can be typed."),
         ("gates", "on-bench-for-fit 0 of 12 overridden"),
     ],
 )
