@@ -57,9 +57,10 @@ def _read(reading: OnlyReading, lines: Lines) -> None:
     """Say why it can only be read, and what the job stands at."""
     procedure, state = reading.job.procedure, reading.job.state
     standing = without_sign(place.standing_line(procedure, state))
-    phase = place.phase_line(procedure, state, reading.now())
+    card = reading.card
+    phase = place.phase_above(card, procedure, state, reading.now())
     say_all(lines, filter(None, (reading.why, phase, standing)))
-    _say(reading.card, lines)
+    _say(card, lines)
 
 
 def _look(reading: OnlyReading, lines: Lines, number: int) -> None:

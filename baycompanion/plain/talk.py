@@ -84,7 +84,7 @@ class Talk:
     def read(self, card: Card) -> None:
         """Read `card`, after what has changed around it."""
         self.heard = card
-        self._read_around()
+        self._read_around(card)
         guided = self.guided(card, with_why=self.guidance.opens_why)
         say_all(self.lines, read_card(guided.card, guided.why))
 
@@ -113,13 +113,16 @@ class Talk:
             self.guidance.know(who, reading(lambda: False))
         return self.guidance.shown(card, with_why)
 
-    def _read_around(self) -> None:
-        """Say the phase where it is another one, and what must stay true where that changed too."""
+    def _read_around(self, card: Card) -> None:
+        """Say the phase where it is another one, and what must stay true where that changed too.
+
+        What `card`, which is read next, says itself is left to it.
+        """
         procedure, state = self.work.job.procedure, self.work.job.state
         standing = without_sign(place.standing_line(procedure, state))
         new_phase = state.phase != self.phase
         if new_phase:
-            self.say(place.phase_line(procedure, state, self.work.now()))
+            self.say(place.phase_above(card, procedure, state, self.work.now()))
             self._say_ready_by()
         if standing and (new_phase or standing != self.standing):
             self.say(standing)

@@ -14,6 +14,7 @@ from baycompanion.procedure.model import Gate, Procedure
 from baycompanion.procedure.paths import applies
 from baycompanion.procedure.steps import Step
 from baycompanion.text.duration import rough_duration
+from baycompanion.views.card import Card
 from baycompanion.views.cards import last_finished
 from baycompanion.views.marks import GATE_SIGNS, MARKS
 from baycompanion.views.wording import answered
@@ -59,6 +60,13 @@ def phase_line(procedure: Procedure, state: State, when: datetime) -> str:
     A narrow window cuts the end off: that is the title of the phase, which the sequence shows too.
     """
     return " · ".join(_phase_parts(procedure, state, when))
+
+
+def phase_above(card: Card, procedure: Procedure, state: State, when: datetime) -> str:
+    """Return the same line as it is read out before `card`: without the step, if `card` says it."""
+    number, *clock = _phase_parts(procedure, state, when)
+    parts = clock if clock and card.heading.startswith(number) else [number, *clock]
+    return " · ".join(parts)
 
 
 def phase_strip(

@@ -391,6 +391,23 @@ class TestFromAnyStep:
         assert not typist.told("Light or dark")
         assert typist.leaving == "board"
 
+    def test_where_a_phase_begins_the_step_is_counted_once(self, typing: Type, walk: Walk) -> None:
+        walk("route")
+        heard = typing().heard
+        steps = [line for line in heard if line.startswith("Step ")]
+        assert len(steps) == 1
+        assert " · " not in steps[0]
+        phase = next(line for line in heard if " of 5: " in line)
+        assert heard.index(phase) < heard.index(steps[0])
+
+    def test_where_the_card_counts_no_step_the_line_of_the_phase_does(
+        self, typing: Type, walk: Walk
+    ) -> None:
+        walk(sound=SILENT)
+        heard = typing().heard
+        assert sum("Step " in line and "phase " in line for line in heard) == 1
+        assert any(line.startswith("Gate shut: ") for line in heard)
+
     @pytest.mark.parametrize("wrong", ["99", "0", "²", "board", "?"])
     def test_what_is_no_number_of_the_menu_is_told_and_asked_again(
         self, typing: Type, walk: Walk, wrong: str
