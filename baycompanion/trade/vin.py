@@ -80,9 +80,9 @@ def vin(given: VinInputs) -> VinResult:
 
     Formula: each sign's value × the weight of its place, summed; the remainder by 11 is the check
     digit, and 10 is written X.
-    Good always: a check digit that does not fit is a warning and holds nobody up. It is a duty in
-    North America only, and vehicles from elsewhere may carry any sign there; the tenth sign need
-    not be a year there either.
+    Good: the check digit fits, or the region is not North America. It is a duty there only, and
+    vehicles from elsewhere may carry any sign in its place; the tenth sign need not be a year there
+    either.
     Units: none; years as in 1989.
     Range: 17 signs, letters without I, O and Q, and digits.
     Errors: none once the inputs are accepted.
@@ -93,14 +93,15 @@ def vin(given: VinInputs) -> VinResult:
     products = [VALUES[sign] * weight for sign, weight in zip(given.vin, WEIGHTS, strict=True)]
     rest = sum(products) % 11
     expected = "X" if rest == 10 else str(rest)
+    check_ok, region = given.vin[8] == expected, _region(given.vin)
     at = YEARS.find(given.vin[9])
     years = () if at < 0 else (1980 + at, 2010 + at)
     return VinResult(
-        check_ok=given.vin[8] == expected,
+        check_ok=check_ok,
         check_expected=expected,
         years=years,
-        region=_region(given.vin),
-        verdict="good",
+        region=region,
+        verdict="good" if check_ok or region != "north america" else "bad",
         because=_said_of_check(given.vin, expected) + _said_of_years(given.vin, years) + ".",
         shown=f"{' + '.join(map(str, products))} = {sum(products)};"
         f" the rest by 11 is {rest}, so {expected}",
@@ -117,10 +118,10 @@ def _region(number: str) -> Where:
 def _said_of_check(number: str, expected: str) -> str:
     if number[8] == expected:
         return "The check digit fits"
-    return (
-        f"Warning: the ninth sign is {number[8]} and {expected} was expected, so read the VIN"
-        " again; outside North America it need not fit"
-    )
+    told = f"The ninth sign is {number[8]} and {expected} was expected"
+    if _region(number) == "north america":
+        return f"{told}, and in North America it must fit, so read the VIN again"
+    return f"{told}; outside North America it need not fit, but read the VIN again"
 
 
 def _said_of_years(number: str, years: tuple[int, ...]) -> str:

@@ -12,7 +12,9 @@ def vin_warning(vin: str) -> str:
     if not vin.strip():
         return ""
     try:
-        because = work("vin", {"vin": vin}).because
+        worked = work("vin", {"vin": vin})
     except ValueError:
         return "Warning: this VIN has not its 17 letters and digits; compare it with the vehicle."
-    return because if because.startswith("Warning") else ""
+    if worked.values["check_ok"]:
+        return ""
+    return f"Warning: {worked.because[:1].lower()}{worked.because[1:]}"

@@ -118,6 +118,16 @@ def test_a_bad_verdict_is_code_1_with_its_sign_and_word(run: Run) -> None:
     assert (result.exit_code, json.loads(result.stdout)["verdict"]) == (Exit.REFUSED, "bad")
 
 
+def test_a_vin_that_does_not_fit_is_bad_in_sign_and_code_only_where_it_must_fit(run: Run) -> None:
+    # Source: the sample of 49 CFR 565.6, with another check digit; then from another region.
+    must = run("sum", "vin", "vin=1G4AH59H55G118341")
+    assert must.exit_code == Exit.REFUSED
+    assert must.stdout.startswith("! BAD: The ninth sign is 5 and 4 was expected, and in North")
+    need_not = run("sum", "vin", "vin=SG4AH59H55G118341")
+    assert need_not.exit_code == Exit.DONE
+    assert need_not.stdout.startswith("✓ GOOD: The ninth sign is 5 and 1 was expected; outside")
+
+
 def test_a_value_may_carry_another_unit_and_a_space(run: Run) -> None:
     words = ("spacer_mm=5", "diameter_mm=5", "into=steel", "--json")
     told = json.loads(run("sum", "screw-length", "original_mm=3/4 in", *words).stdout)

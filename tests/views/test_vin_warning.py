@@ -13,6 +13,7 @@ from baycompanion.views.vin import vin_warning
         # A published example whose check digit is X; the sources stand beside the sum's own tests.
         ("1M8GDM9AXKP042788", ""),
         ("1M8GDM9A0KP042788", "Warning: the ninth sign is 0 and X was expected"),
+        ("SM8GDM9A0KP042788", "Warning: the ninth sign is 0 and 7 was expected; outside North"),
         ("WO-17", "Warning: this VIN has not its 17 letters and digits"),
     ],
 )
