@@ -40,7 +40,8 @@ def start_job(
     loaded = read_procedure(find_procedure(typed["procedure"] or "", shop.procedures))
     who = named_or_only(shop, typed["by"], "takes the keys")
     follows = loaded.procedure.procedure, loaded.procedure.revision
-    mentor = take_keys(shop, who, follows, (typed["mentor"] or "").strip(), when.date())
+    named = (typed["mentor"] or "").strip()
+    mentor = take_keys(shop, who, follows, named, when.date(), "Name one with --mentor.")
     who = sign(shop, who, when)
     vehicle = Vehicle(description=entries["vehicle"], vin=entries["vin"], plate=entries["plate"])
     order = order_at(typed["order"] or "")

@@ -3,7 +3,7 @@
 from datetime import date
 
 from baycompanion.job.draft import Person
-from baycompanion.job.mentoring import why_no_mentor
+from baycompanion.job.mentoring import NAME_ONE, why_no_mentor
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 
@@ -11,7 +11,14 @@ Follows = tuple[str, int]
 """The id and the revision of the procedure of a job."""
 
 
-def take_keys(shop: Shop, who: Person, follows: Follows, mentor: str, day: date) -> str | None:
+def take_keys(
+    shop: Shop,
+    who: Person,
+    follows: Follows,
+    mentor: str,
+    day: date,
+    name_one: str = NAME_ONE,
+) -> str | None:
     """Return the id of the mentor beside `who`, None where there is none and none is needed.
 
     The staff file is read anew: a release counts, or counts no more, from the moment it was signed.
@@ -22,6 +29,7 @@ def take_keys(shop: Shop, who: Person, follows: Follows, mentor: str, day: date)
         follows: The procedure of the job, and its revision.
         mentor: The id of whoever stands beside; empty where nobody was named.
         day: Today, on which a release is in force or not.
+        name_one: How a mentor is named, told to a trainee who needs one and named nobody.
 
     Raises:
         StoreTrouble: `who` may not take such a job, `mentor` is no mentor, or the staff file
@@ -31,7 +39,7 @@ def take_keys(shop: Shop, who: Person, follows: Follows, mentor: str, day: date)
     procedure, revision = follows
     who = shop.person(who.id)
     not_released = shop.lists.why_beside(who.id, procedure, revision, day)
-    why_not = why_no_mentor(shop.staff, who.id, mentor, not_released)
+    why_not = why_no_mentor(shop.staff, who.id, mentor, not_released, name_one)
     if why_not:
         raise StoreTrouble(why_not)
     if who.role != "trainee" and not shop.members[who.id].is_released_for(procedure):

@@ -40,7 +40,8 @@ def test_a_release_by_command_is_listed_and_lets_the_keys_be_taken_alone(shop: S
     alone = piped(*start)
     assert alone.exit_code == Exit.TROUBLE
     assert alone.stderr == (
-        "N1 is a trainee, and works beside a mentor. Name one. There is no release for lamp.\n"
+        "N1 is a trainee, and works beside a mentor. Name one with --mentor. "
+        "There is no release for lamp.\n"
     )
     result = piped(*SIGN, "--until", f"{UNTIL}", lines=("S1", PIN))
     assert (result.exit_code, result.stdout) == (
