@@ -225,8 +225,8 @@ def check(shop: Chosen, files: tuple[str, ...], as_json: bool) -> int:
 
 
 @cli.command("sum")
-@click.argument("name", metavar="NAME", required=False)
-@click.argument("inputs", metavar="KEY=VALUE...", nargs=-1)
+@click.argument("name", required=False)
+@click.argument("inputs", metavar="[KEY=VALUE]...", nargs=-1)
 @_json("the list, what the sum takes, or its result")
 @_shop
 def sum_(shop: Chosen, name: str | None, inputs: tuple[str, ...], as_json: bool) -> int:

@@ -10,7 +10,7 @@ from baycompanion.options import json_option, narrowing_options, plain_option, s
 
 
 @click.command()
-@click.argument("folders", metavar="FOLDER...", nargs=-1)
+@click.argument("folders", metavar="[FOLDER]...", nargs=-1)
 @narrowing_options
 @click.option("--phases", is_flag=True, help="Tell how long each phase took, and no findings.")
 @click.option("--html", metavar="FILE", help="Write the findings, or the charts, as a page.")
@@ -88,7 +88,7 @@ def audit(
 
 
 @click.command()
-@click.argument("folders", metavar="FOLDER...", nargs=-1)
+@click.argument("folders", metavar="[FOLDER]...", nargs=-1)
 @plain_option
 @shop_option
 def review(shop: Chosen, folders: tuple[str, ...]) -> int:
@@ -105,7 +105,7 @@ def review(shop: Chosen, folders: tuple[str, ...]) -> int:
 
 
 @click.command()
-@click.argument("folders", metavar="FOLDER...", nargs=-1)
+@click.argument("folders", metavar="[FOLDER]...", nargs=-1)
 @click.option("--ndjson", metavar="FOLDER", help="Write a JSON object a line into this folder.")
 @click.option("--parquet", metavar="FOLDER", help="Write Parquet files into this folder.")
 @narrowing_options

@@ -7,7 +7,7 @@ from baycompanion.options import json_option, plain_option, shop_option
 
 
 @click.command()
-@click.argument("procedure", metavar="PROCEDURE", required=False)
+@click.argument("procedure", required=False)
 @click.option("--by", metavar="STAFF-ID", help="Who is drilled; not needed in a shop of one.")
 @click.option("--phase", metavar="PHASE", help="Only questions about this phase.")
 @click.option(
@@ -38,7 +38,7 @@ def drill(
 
 
 @click.command()
-@click.argument("procedure", metavar="PROCEDURE", required=False)
+@click.argument("procedure", required=False)
 @click.option("--by", metavar="STAFF-ID", help="Who practises; not needed in a shop of one.")
 @click.option("--faults", type=click.IntRange(0, 20), metavar="N", help="Faults planted; 2 else.")
 @click.option(
@@ -92,7 +92,7 @@ def practice(
 
 
 @click.command()
-@click.argument("staff_id", metavar="ID", required=False)
+@click.argument("staff_id", metavar="[ID]", required=False)
 @click.option("--procedure", metavar="PROCEDURE", help="Only this one.")
 @click.option("--by", metavar="STAFF-ID", help="The supervisor who looks; else the id is asked.")
 @json_option("how they stand")

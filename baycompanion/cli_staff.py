@@ -64,7 +64,7 @@ def list_(shop: Chosen, as_json: bool) -> int:
 
 @staff.command()
 @click.argument("staff_id", metavar="ID")
-@click.argument("procedures", metavar="PROCEDURE...", nargs=-1)
+@click.argument("procedures", metavar="[PROCEDURE]...", nargs=-1)
 @click.option("--all", "every", is_flag=True, help="For every procedure, those to come too.")
 @_by
 @shop_option

@@ -64,9 +64,17 @@ def test_every_option_says_what_it_is(name: str) -> None:
             assert parameter.help, parameter.name
             assert parameter.help.endswith("."), parameter.name
         else:
-            assert parameter.make_metavar(click.Context(cli)).strip("{}.") in (
+            assert parameter.make_metavar(click.Context(cli)).strip("{}[].") in (
                 TYPED[name].help or ""
             ).upper() or isinstance(parameter.type, click.Choice)
+
+
+@pytest.mark.parametrize("name", TYPED)
+def test_an_argument_that_may_be_left_out_stands_in_brackets_and_no_other(name: str) -> None:
+    for parameter in TYPED[name].params:
+        if isinstance(parameter, click.Argument):
+            shown = parameter.make_metavar(click.Context(cli))
+            assert shown.startswith("[") is not parameter.required, shown
 
 
 def test_every_command_that_reads_a_shop_can_be_told_which() -> None:
