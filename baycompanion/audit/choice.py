@@ -21,9 +21,21 @@ class Choice:
     @property
     def words(self) -> str:
         """To what the audit was narrowed, in a sentence; empty where nothing narrows it."""
+        return f"Only jobs: {self._narrowed}." if self._narrowed else ""
+
+    @property
+    def fits_none(self) -> str:
+        """That no job is what the audit was narrowed to, in a sentence; empty as above."""
+        return (
+            f"No job fits what the audit was narrowed to: {self._narrowed}."
+            if self._narrowed
+            else ""
+        )
+
+    @property
+    def _narrowed(self) -> str:
         narrowed = {"since": self.since, "by": self.by, "procedure": self.procedure}
-        said = [f"{name} {value}" for name, value in narrowed.items() if value]
-        return f"Only jobs: {', '.join(said)}." if said else ""
+        return ", ".join(f"{name} {value}" for name, value in narrowed.items() if value)
 
     def takes(self, job: Heading) -> bool:
         """Return whether a job is looked at."""

@@ -59,17 +59,17 @@ def audit_shops(
         raise click.UsageError("--json prints, and --html writes a page. Give one of them.")
     choice = Choice(read_day(since), by or "", procedure or "")
     paths = [typed_path(name) for name in folders] or [shop_folder(chosen)]
-    audited = _Audited()
+    audited = _Audited(choice)
     with Readers() as readers:
         for path in dict.fromkeys(paths):
-            audited.take(path, choice, now, Way(readers, trust), draw)
+            audited.take(path, now, Way(readers, trust), draw)
     if only_open:
         audited.leave_out_looked_at()
     audited.findings.sort(key=lambda finding: finding.place)
     if as_json:
         data_json(audited.as_dict())
     elif html is not None:
-        data(str(_write_page(audited, choice, typed_path(html), now)))
+        data(str(_write_page(audited, typed_path(html), now)))
     else:
         _print(audited)
         _print_drawn(audited)
@@ -84,13 +84,13 @@ def audit_shops(
     return Exit.REFUSED if audited.findings else Exit.DONE
 
 
-def _write_page(audited: "_Audited", choice: Choice, path: Path, now: datetime) -> Path:
+def _write_page(audited: "_Audited", path: Path, now: datetime) -> Path:
     from baycompanion.audit.page import AuditTold, audit_page  # templates, for a page alone
 
     if not path.name:
         raise click.UsageError(f"{path} is no file. Give --html the name of one.")
     told = AuditTold(audited.shops, audited.findings, audited.unread, audited.counts, audited.drawn)
-    write_whole(path, audit_page(told, choice, now).encode())
+    write_whole(path, audit_page(told, audited.choice, now).encode())
     return path
 
 
@@ -107,6 +107,8 @@ def _hashed(hashed: HashedAgain) -> str:
 class _Audited:
     """What came of an audit of some shops."""
 
+    choice: Choice
+    """The jobs that are looked at."""
     findings: list[Finding] = field(default_factory=list)
     unread: list[str] = field(default_factory=list)
     shops: list[ShopSeen] = field(default_factory=list)
@@ -115,14 +117,15 @@ class _Audited:
     left_out: int = 0
     """Findings that somebody has looked at, where only the others are asked for."""
 
-    def take(self, folder: Path, choice: Choice, now: datetime, way: Way, draw: int | None) -> None:
+    def take(self, folder: Path, now: datetime, way: Way, draw: int | None) -> None:
         """Audit one shop; what cannot be read is told at once."""
         lots = Lots(draw or 0, f"{now:%Y-%m-%d}")
 
         def keep(work: WorkFacts) -> None:
             lots.take(work.job, work.lot, [each.gate for each in work.overrides])
 
-        for found in audit_shop(folder, choice, now, way, keep=keep if draw is not None else None):
+        keeps = keep if draw is not None else None
+        for found in audit_shop(folder, self.choice, now, way, keep=keeps):
             if isinstance(found, Finding):
                 self.findings.append(found)
             elif isinstance(found, ShopSeen):
@@ -146,9 +149,12 @@ class _Audited:
         looked = sum(finding.looked_at is not None for finding in self.findings)
         found += f" Already looked at: {looked}." if looked else ""
         found += f" Left out as looked at: {self.left_out}." if self.left_out else ""
-        jobs = counted(sum(shop.jobs for shop in self.shops), "job")
-        unread = f" Not read: {len(self.unread)}." if self.unread else ""
-        return f"{found} Looked at: {jobs} in {counted(len(self.shops), 'shop')}.{unread}"
+        jobs = sum(shop.jobs for shop in self.shops)
+        looked_at = f"Looked at: {counted(jobs, 'job')} in {counted(len(self.shops), 'shop')}."
+        unread = f"Not read: {len(self.unread)}." if self.unread else ""
+        some = jobs or self.findings or self.left_out or self.unread  # of jobs that are gone, too
+        none_fits = "" if some else self.choice.fits_none
+        return " ".join(filter(None, (found, looked_at, unread, none_fits)))
 
     def as_dict(self) -> dict[str, Any]:
         """Return it as programs read it."""

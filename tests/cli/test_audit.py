@@ -1,6 +1,7 @@
 """`audit`: what is printed, for whom, and the exit code."""
 
 import json
+import shutil
 from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
@@ -109,7 +110,19 @@ def test_an_audit_can_be_narrowed(run: Run, job: Path, only: tuple[str, str]) ->
     (job / "record.json").unlink()
     result = run("audit", *only)
     assert (result.exit_code, result.stdout) == (Exit.DONE, "")
-    assert "Looked at: 0 jobs" in result.stderr
+    told = " ".join(only).removeprefix("--")
+    assert result.stderr == (
+        "No findings. Looked at: 0 jobs in 1 shop. "
+        f"No job fits what the audit was narrowed to: {told}.\n"
+    )
+
+
+def test_that_no_job_fits_is_told_only_where_none_does(run: Run, job: Path) -> None:
+    assert "fits" not in run("audit", "--by", "T1").stderr
+    shutil.rmtree(job)
+    gone = run("audit", "--by", "T1")
+    assert "job-gone" in gone.stdout
+    assert "Looked at: 0 jobs in 1 shop.\n" in gone.stderr
 
 
 def test_a_day_that_is_none_is_told_in_one_line(run: Run) -> None:
