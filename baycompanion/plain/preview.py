@@ -8,6 +8,7 @@ from pathlib import Path
 
 from baycompanion.plain.reading import read_card, read_rows
 from baycompanion.plain.terminal import Lines, say_all
+from baycompanion.plain.words import marked, no_meaning
 from baycompanion.procedure.model import Procedure
 from baycompanion.store.draft_file import DraftFile
 from baycompanion.views.card import Card
@@ -20,11 +21,18 @@ from baycompanion.views.preview_choices import (
     vehicle_line,
 )
 
-PROMPT = "Enter for the next screen, b for the one before, a number for that one, q to leave:"
+PROMPT = (
+    "Enter for the next screen, b for the one before, a number for that one, q to leave, "
+    "or ? for help:"
+)
 LINES = "l for the lines of the list; "
 """Stands before the prompt where the screen has a list."""
 CHOICES = "c for the choices; "
 """Stands before the prompt where the procedure has choices."""
+HELP = (
+    "Enter reads the next screen, b the one before, and a number the one of that number; l reads "
+    "the lines of a list, c asks which vehicle the screens are read for, and q leaves."
+)
 CHOOSE = "A number and an answer, as in 1 yes; a number alone leaves it open; Enter to go on:"
 
 
@@ -48,26 +56,41 @@ class _Talk:
     number: int = 0
     screens: tuple[Shown, ...] = ()
     wanted: Wanted = field(default_factory=dict)
+    is_read: bool = False
+    """Whether the screen was read already, as it stands now."""
 
     def goes_on(self) -> bool:
-        """Read one screen and do what is typed then; return whether there is more to come."""
+        """Read the screen if it is another one, and do what is typed; return False to leave."""
         if self.file.look():
             self._tell_problems()
             self._make()
-        card = self._read()
-        prompt = _prompt(card, self.file)
-        typed = self.lines.ask(prompt)
-        if typed == "l" and card is not None and card.rows:
-            say_all(self.lines, read_rows(card))
-            typed = self.lines.ask(prompt.removeprefix(LINES))
-        if typed in ("q", "quit"):
+        if not self.is_read:
+            self._read()
+        self.is_read = True
+        card = self._card
+        typed = self.lines.ask(_prompt(card, self.file))
+        word = marked(typed)
+        said = typed if word is None else word or "help"
+        if said in ("q", "quit"):
             return False
-        if typed == "c" and self.file.good is not None and self.file.good.procedure.choices:
+        if said == "help":
+            self.lines.say(HELP)
+        elif said == "l" and card is not None and card.rows:
+            say_all(self.lines, read_rows(card))
+        elif said == "c" and self.file.good is not None and self.file.good.procedure.choices:
             self.wanted = _choose(self.file.good.procedure, self.wanted, self.lines)
             self._make()
         else:
-            self.number = _next(typed, self.number, len(self.screens), self.lines)
+            self._move(said)
         return True
+
+    def _move(self, typed: str) -> None:
+        """Go where `typed` leads, or say why it leads nowhere."""
+        leads_to = _next(typed, self.number, len(self.screens))
+        if isinstance(leads_to, str):
+            self.lines.say(leads_to)
+        else:
+            self.number, self.is_read = leads_to, False
 
     def _tell_problems(self) -> None:
         say_all(self.lines, self.file.problems or ("No problems.",))
@@ -82,14 +105,19 @@ class _Talk:
             self.screens = screens_of(procedure, self.now(), settled(procedure, self.wanted))
             say_all(self.lines, filter(None, [vehicle_line(procedure, self.wanted)]))
         self.number = place_of(self.screens, name, self.number)
+        self.is_read = False
 
-    def _read(self) -> Card | None:
+    @property
+    def _card(self) -> Card | None:
+        """What stands on the screen; None before the file was good once."""
+        return self.screens[self.number].card if self.screens else None
+
+    def _read(self) -> None:
         if not self.screens or self.file.good is None:
-            return None
+            return
         shown = self.screens[self.number]
         self.lines.say(heading(self.file.good.procedure, self.screens, self.number))
         say_all(self.lines, read_card(shown.card, shown.why))
-        return shown.card
 
 
 def _prompt(card: Card | None, file: DraftFile) -> str:
@@ -121,16 +149,17 @@ def _choose(procedure: Procedure, wanted: Wanted, lines: Lines) -> Wanted:
             lines.say(f"{number}. {choice_lines(procedure, wanted)[int(number) - 1]}.")
 
 
-def _next(typed: str, number: int, count: int, lines: Lines) -> int:
-    """Return the number of the screen, counted from 0, that `typed` leads to from `number`."""
-    if typed == "b":
-        return max(0, number - 1)
+def _next(typed: str, number: int, count: int) -> int | str:
+    """Return the number of the screen, counted from 0, that `typed` leads to from `number`.
+
+    Where it leads to no other, the sentence that says so is returned.
+    """
     if typed.isdecimal() and len(typed) <= len(str(count)):
         return max(0, min(int(typed), count) - 1)
+    if typed == "b" and count:
+        return number - 1 if number else "That was the first screen."
     if typed:
-        lines.say("That is none of these.")
-        return number
+        return no_meaning(typed)
     if count and number == count - 1:
-        lines.say("That was the last screen.")
-        return number
-    return min(number + 1, max(0, count - 1))
+        return "That was the last screen."
+    return number + 1 if count else 0

@@ -18,6 +18,10 @@ def file(tmp_path: Path) -> Path:
     return path
 
 
+def screens_read(typist: Typist) -> list[str]:
+    return [line.split()[1] for line in typist.heard if line.startswith("Screen ")]
+
+
 def test_enter_leads_through_every_screen(file: Path, clock: Clock) -> None:
     screens = screens_of(SMALL, START)
     typist = Typist(clock, deque([""] * (len(screens) + 1)))
@@ -28,11 +32,43 @@ def test_enter_leads_through_every_screen(file: Path, clock: Clock) -> None:
 
 
 def test_a_number_b_and_q_do_what_the_prompt_says(file: Path, clock: Clock) -> None:
-    typist = Typist(clock, deque(["3", "b", "what", "q"]))
+    typist = Typist(clock, deque(["3", "b", "q"]))
     assert talk_preview(file, typist, clock)
-    numbers = [line.split()[1] for line in typist.heard if line.startswith("Screen ")]
-    assert numbers == ["1", "3", "2", "2"]
-    assert typist.told("That is none of these.")
+    assert screens_read(typist) == ["1", "3", "2"]
+
+
+@pytest.mark.parametrize(
+    ("typed", "told"),
+    [
+        ("b", "That was the first screen."),
+        ("what", "“what” means nothing here. Type ? for what can be typed."),
+        ("?", "Enter reads the next screen, b the one before, and a number the one of that"),
+        ("?help", "Enter reads the next screen"),
+    ],
+)
+def test_what_leads_to_no_screen_is_one_sentence_and_nothing_is_read_again(
+    file: Path, clock: Clock, typed: str, told: str
+) -> None:
+    typist = Typist(clock, deque([typed, "", "q"]))
+    assert talk_preview(file, typist, clock)
+    asked = [n for n, line in enumerate(typist.heard) if line in typist.prompts]
+    [sentence] = typist.heard[asked[0] + 1 : asked[1]]
+    assert sentence.startswith(told)
+    assert screens_read(typist) == ["1", "2"]
+
+
+def test_the_last_screen_is_read_again_once_the_file_is_saved(file: Path, clock: Clock) -> None:
+    count = len(screens_of(SMALL, START))
+
+    class Saving(Typist):
+        def ask(self, prompt: str) -> str:
+            if len(self.prompts) == 2:
+                file.write_text(SMALL_TEXT + "# saved\n", encoding="utf-8")
+            return super().ask(prompt)
+
+    typist = Saving(clock, deque([str(count), "", "", "q"]))
+    assert talk_preview(file, typist, clock)
+    assert screens_read(typist) == ["1", str(count), str(count)]
 
 
 def test_errors_are_read_and_the_last_good_file_goes_on(file: Path, clock: Clock) -> None:
@@ -111,4 +147,4 @@ def test_a_procedure_without_choices_offers_none(file: Path, clock: Clock) -> No
     typist = Typist(clock, deque(["c", "q"]))
     assert talk_preview(file, typist, clock)
     assert not any("c for the choices" in prompt for prompt in typist.prompts)
-    assert typist.told("That is none of these.")
+    assert typist.told("“c” means nothing here.")
