@@ -10,6 +10,7 @@ from pydantic import BaseModel, ConfigDict, Discriminator, Tag, ValidationError
 from pydantic.fields import FieldInfo
 from pydantic_core import ErrorDetails
 
+from baycompanion.text.clean import clean
 from baycompanion.text.problem import BadFile, Place, Problem, nearest, quoted
 from baycompanion.text.yaml_nodes import Node
 
@@ -41,8 +42,11 @@ class Wrong(NamedTuple):
     instead: str
 
     def __str__(self) -> str:
-        """Return the sentence as a command tells it, where no place goes before it."""
-        return f"{self.what}. {self.instead}"
+        """Return the sentence as a command tells it, where no place goes before it.
+
+        It is clean: the library of the models asks for it, and cannot take half a character.
+        """
+        return clean(f"{self.what}. {self.instead}")
 
 
 def wrong(what: str, instead: str) -> ValueError:
