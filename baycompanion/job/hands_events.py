@@ -33,7 +33,7 @@ class GapFound(Data):
 
     kind = "gap-found"
     how: Literal["left", "slept"]
-    """Left: the job was not open all the time. Slept: the laptop's clocks disagree."""
+    """Left: nothing was entered, and the job was left. Slept: the laptop's clocks disagree."""
     since: str
     seconds: int
 

@@ -101,7 +101,7 @@ def _gap_card(state: State, when: datetime) -> Card:
     gap = state.gap
     assert gap is not None
     seen = {
-        "left": "Nothing was entered, and the job was not open all the time.",
+        "left": "Nothing was entered, and the job was left.",
         "slept": "The laptop slept, or its clock was set.",
     }
     return Card(

@@ -12,7 +12,7 @@ from baycompanion.procedure.model import Procedure
 from baycompanion.text.clean import clean_line
 from baycompanion.text.duration import rough_duration, write_duration
 
-GAPS = {"left": "the job was not open all the time", "slept": "the laptop slept"}
+GAPS = {"left": "the job was left", "slept": "the laptop slept"}
 MEANINGS = {
     "worked": "said to be work",
     "away": "said to be away from the vehicle",

@@ -73,7 +73,7 @@ def test_nobody_says_to_have_read_hazards_where_there_are_none() -> None:
 @pytest.mark.parametrize(
     ("how", "says"),
     [
-        ("left", "Nothing was entered, and the job was not open all the time."),
+        ("left", "Nothing was entered, and the job was left."),
         ("slept", "The laptop slept, or its clock was set."),
     ],
 )
