@@ -65,7 +65,7 @@ class CardEntry(Vertical):
     def compose(self) -> ComposeResult:
         """Lay out the label, the field, and what is said of it."""
         yield Words("entry-label")
-        yield LineField(id="entry", compact=True, select_on_focus=False)
+        yield LineField(id="entry", compact=True)
         yield Words("says")
 
     def on_mount(self) -> None:

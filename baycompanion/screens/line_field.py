@@ -1,6 +1,7 @@
 """The field for one line of text: cleaned before it is shown, and taken before the next key."""
 
 from collections.abc import Callable
+from typing import Any
 
 from textual.content import Content
 from textual.events import Key
@@ -16,6 +17,14 @@ ENDS_LINE = ("enter", "ctrl+j")
 class LineField(Input):
     """An input that never holds what could do more to a terminal than be shown."""
 
+    def __init__(self, **more: Any) -> None:
+        """Make a field; `more` is what the library's own takes.
+
+        Nothing is selected where it gets the focus: the next letter would stand in place of all
+        that is typed, be it after another window was in front, or half typed before.
+        """
+        super().__init__(select_on_focus=False, **more)
+
     takes_line: Callable[[str], bool] | None = None
     """Called by Enter at once, and returns whether it took the line.
 
@@ -28,8 +37,13 @@ class LineField(Input):
         return clean(value).replace("\n", " ")
 
     def on_resize(self) -> None:
-        """Keep in sight where the next letter goes; the library (8.2.8) waits for that letter."""
+        """Show as much as has room, and where the next letter goes; the library (8.2.8) does not.
+
+        A line that was scrolled in a narrow window would show its last letter alone in a wide one.
+        """
         before = Content(self.value[: self.cursor_position]).cell_length
+        room = self.scrollable_content_region.width
+        self.scroll_to(min(self.scroll_x, max(0, self.content_width - room)), animate=False)
         self.scroll_to_region(Region(before, 0, 1, 1), force=True, animate=False)
 
     def on_key(self, event: Key) -> None:

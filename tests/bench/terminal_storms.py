@@ -177,7 +177,7 @@ def see_whole(terminal: RealTerminal) -> None:
     tmux shows what stood in a wider window before.
     """
     terminal.until(
-        lambda: any("f1 Help" in line for line in terminal.lines[-2:]),
+        lambda: "f9 More" in terminal.lines[-1] and "f1 Help" in "".join(terminal.lines[-2:]),
         lambda: "no keys in the last lines",
     )
 
