@@ -212,8 +212,7 @@ def _checked(staff_id: str, role: str, initials: str | None) -> Member:
     try:
         return Member.model_validate({"id": staff_id, "role": role, "initials": initials})
     except ValidationError as error:
-        what, instead = error.errors()[0]["ctx"]["error"].args[0]
-        raise click.UsageError(f"{what}. {instead}.") from None
+        raise click.UsageError(f"{error.errors()[0]['ctx']['error']}.") from None
 
 
 def _word_of(shop: Shop, by: str | None, now: datetime) -> str:

@@ -281,14 +281,14 @@ class BayApp(CoveredApp):
         self.leave_keeping_all()
 
     def leave_keeping_all(self) -> None:
-        """Leave, whoever or whatever says so; what is half typed on a card is kept first."""
+        """Leave, whoever or whatever says so; what is half typed is kept first."""
         self._keep_forms()
         for screen in self._jobs_open:
             screen.give_back()
         self.exit(0)
 
     def _keep_forms(self) -> None:
-        """Keep what is half typed in a form that belongs to no job; a job keeps its own."""
+        """Keep what is half typed in forms; one of a job, before the job is given back."""
         for screen in self.screen_stack:
             if isinstance(screen, ModalScreen):
                 from baycompanion.screens.form import FormScreen

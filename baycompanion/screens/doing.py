@@ -17,8 +17,6 @@ class Doing:
     def __init__(self, screen: "JobScreen") -> None:
         """Act for whoever sits before `screen`."""
         self._screen = screen
-        self._form: FormScreen | None = None
-        """The form that was put in front last."""
 
     def do(self, does: Does) -> None:
         """Do what a key or an entry stands for."""
@@ -43,13 +41,8 @@ class Doing:
     def ask(self, form: Form[Deed]) -> None:
         """Put a form in front; it stays until its deed is done or the person goes back."""
         job = self._screen.job
-        self._form = FormScreen(form, self.carry_out, job.form_for(form.title), job.keep_form)
-        show_form(self._screen.app, self._form, self._screen.saved, self._screen.take_focus)
-
-    def keep_form(self) -> None:
-        """Keep what is half typed in the form in front."""
-        if self._form is not None and self._form.is_attached:
-            self._form.keep()
+        asked = FormScreen(form, self.carry_out, job.form_for(form.title), job.keep_form)
+        show_form(self._screen.app, asked, self._screen.saved, self._screen.take_focus)
 
     def _ask_first(self, first: First, then: Callable[[], None]) -> None:
         """Ask what comes before something else, which is done then."""

@@ -366,11 +366,9 @@ class JobScreen(Screen[None]):
         self.dismiss(None)
 
     def keep_half_typed(self) -> None:
-        """Keep what is half typed, on the card and in a form, at once."""
-        if not self.is_mounted:  # a window can be closed before the job stands in it
-            return
-        self._half_typed.keep()
-        self.doing.keep_form()
+        """Keep what is half typed on the card, at once."""
+        if self.is_mounted:  # a window can be closed before the job stands in it
+            self._half_typed.keep()
 
     def give_back(self) -> None:
         """Keep what is half typed, and let others open the job; all else is on the disk already."""

@@ -5,7 +5,7 @@ anything on the screen changes, which costs more than all the rest of answering 
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from textual import events
 from textual.content import Content
@@ -13,13 +13,20 @@ from textual.screen import Screen
 from textual.widgets import Static
 
 
-@dataclass(frozen=True, slots=True)
-class ShownKey:
-    """One key, its line, and the columns that it takes there."""
+class OfferedKey(NamedTuple):
+    """One key that works on a screen and is meant to be seen."""
 
     key: str
     name: str
     """How the key is called on a keyboard."""
+    does: str
+
+
+class ShownKey(NamedTuple):
+    """One key, its line, and the columns that it takes there."""
+
+    key: str
+    name: str
     does: str
     line: int
     """0 for the first."""
@@ -44,6 +51,7 @@ class KeyStrip(Static):
     def __init__(self) -> None:
         """Begin empty; the keys are known once the screen stands."""
         super().__init__("", markup=False)
+        self._offered: tuple[OfferedKey, ...] = ()
         self.keys: tuple[ShownKey, ...] = ()
 
     def on_mount(self) -> None:
@@ -52,12 +60,15 @@ class KeyStrip(Static):
 
     def on_resize(self) -> None:
         """Lay the keys out anew: what had room in one line may need two."""
-        self._follow(self.screen)
+        self._lay_out()
 
     def _follow(self, screen: Screen[object]) -> None:
-        if screen is not self.screen or not screen.app.app_focus:
-            return
-        keys = _shown(screen, self.app.size.width)
+        if screen is self.screen and screen.app.app_focus:
+            self._offered = _offered(screen)
+            self._lay_out()
+
+    def _lay_out(self) -> None:
+        keys = _laid(self._offered, self.app.size.width)
         if keys != self.keys:
             self.keys = keys
             self.styles.height = 1 + max((each.line for each in keys), default=0)
@@ -81,20 +92,27 @@ def _words(keys: tuple[ShownKey, ...]) -> Iterator[str | tuple[str, str]]:
         yield f"{each.does} "
 
 
-def _shown(screen: Screen[object], width: int) -> tuple[ShownKey, ...]:
-    """Return the keys of `screen` that are to be seen: one for each action, in their order.
-
-    A line holds `width` columns; a key that has no room left in one begins the next.
-    """
-    shown: dict[str, ShownKey] = {}
-    line = column = 0
+def _offered(screen: Screen[object]) -> tuple[OfferedKey, ...]:
+    """Return the keys of `screen` that are to be seen: one for each action, in their order."""
+    offered: dict[str, OfferedKey] = {}
     for _node, binding, _enabled, _tooltip in screen.active_bindings.values():
-        if binding.show and binding.action not in shown:
-            name, does = screen.app.get_key_display(binding), binding.description
-            length = Content(f" {name} {does} ").cell_length
-            if column and column + length - 1 > width:  # its last column is a blank
-                line, column = line + 1, 0
-            ends = column + length
-            shown[binding.action] = ShownKey(binding.key, name, does, line, column, ends)
-            column = ends
-    return tuple(shown.values())
+        if binding.show and binding.action not in offered:
+            name = screen.app.get_key_display(binding)
+            offered[binding.action] = OfferedKey(binding.key, name, binding.description)
+    return tuple(offered.values())
+
+
+def _laid(keys: tuple[OfferedKey, ...], width: int) -> tuple[ShownKey, ...]:
+    """Return where `keys` stand in lines of `width` columns.
+
+    A key that has no room left in one begins the next.
+    """
+    shown: list[ShownKey] = []
+    line = column = 0
+    for each in keys:
+        length = Content(f" {each.name} {each.does} ").cell_length
+        if column and column + length - 1 > width:  # its last column is a blank
+            line, column = line + 1, 0
+        shown.append(ShownKey(*each, line, column, column + length))
+        column += length
+    return tuple(shown)

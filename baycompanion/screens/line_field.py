@@ -17,6 +17,13 @@ ENDS_LINE = ("enter", "ctrl+j")
 class LineField(Input):
     """An input that never holds what could do more to a terminal than be shown."""
 
+    takes_line: Callable[[str], bool] | None = None
+    """Called by Enter at once, and returns whether it took the line.
+
+    The library's own message comes after keys already under way: a reader that types several
+    lines in a burst would run them together.
+    """
+
     def __init__(self, **more: Any) -> None:
         """Make a field; `more` is what the library's own takes.
 
@@ -25,25 +32,13 @@ class LineField(Input):
         """
         super().__init__(select_on_focus=False, **more)
 
-    takes_line: Callable[[str], bool] | None = None
-    """Called by Enter at once, and returns whether it took the line.
-
-    The library's own message comes after keys already under way: a reader that types several
-    lines in a burst would run them together.
-    """
-
     def validate_value(self, value: str) -> str:
         """Return `value` cleaned, on one line."""
         return clean(value).replace("\n", " ")
 
     def on_resize(self) -> None:
-        """Show as much as has room, and where the next letter goes; the library (8.2.8) does not.
-
-        A line that was scrolled in a narrow window would show its last letter alone in a wide one.
-        """
+        """Keep in sight where the next letter goes; the library (8.2.8) waits for that letter."""
         before = Content(self.value[: self.cursor_position]).cell_length
-        room = self.scrollable_content_region.width
-        self.scroll_to(min(self.scroll_x, max(0, self.content_width - room)), animate=False)
         self.scroll_to_region(Region(before, 0, 1, 1), force=True, animate=False)
 
     def on_key(self, event: Key) -> None:

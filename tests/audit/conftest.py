@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 from bay import LISTS, START, T1, T2, keys_in, load_small
 
+from baycompanion.audit.reading import index
 from baycompanion.job.actions import Abandon, Accept, Note
 from baycompanion.job.draft import Person, Refused
 from baycompanion.store.job_folder import make_job
@@ -34,6 +35,12 @@ def whole(tmp_path_factory: pytest.TempPathFactory) -> Path:
         make(shop, order, T2 if order == "c" else T1)
     make(shop, "d", end=False)
     return shop
+
+
+@pytest.fixture
+def at_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let what was written just now count as settled in an index, so that no test has to wait."""
+    monkeypatch.setattr(index, "TICK", 0)
 
 
 @pytest.fixture

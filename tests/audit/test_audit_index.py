@@ -46,10 +46,7 @@ A, B, C, D = (f"20260302-{order}" for order in "abcd")
 BEHIND = behind_stamp.BEHIND.id
 
 
-@pytest.fixture(autouse=True)
-def at_once(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Let what was written just now count as settled, so that no test has to wait."""
-    monkeypatch.setattr(index, "TICK", 0)
+pytestmark = pytest.mark.usefixtures("at_once")
 
 
 @pytest.fixture

@@ -31,10 +31,7 @@ B, D = "20260302-b", "20260302-d"
 NOW = datetime(2026, 3, 2, 22, 0, tzinfo=UTC)
 
 
-@pytest.fixture(autouse=True)
-def at_once(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Let what was written just now count as settled, so that no test has to wait."""
-    monkeypatch.setattr(index, "TICK", 0)
+pytestmark = pytest.mark.usefixtures("at_once")
 
 
 @pytest.fixture

@@ -171,6 +171,21 @@ def test_what_the_menu_holds_is_found_by_its_name_too(bench: Bench) -> None:
     bench.run(walk, bench.job(to="gauges"))
 
 
+def test_keys_are_laid_out_anew_while_another_window_is_in_front(bench: Bench) -> None:
+    async def walk(pilot: Pilot[int]) -> None:
+        strip = pilot.app.screen.query_one(KeyStrip)
+        offered = [each.does for each in strip.keys]
+        pilot.app.app_focus = False
+        await pilot.pause()
+        for width, lines in ((64, 2), (100, 1)):
+            await pilot.resize_terminal(width, 24)
+            await pilot.pause()
+            assert {each.line for each in strip.keys} == set(range(lines))
+            assert [each.does for each in strip.keys] == offered
+
+    bench.run(walk, bench.job(to="gauges"))
+
+
 def test_nothing_is_in_the_palette_of_the_board_twice(bench: Bench) -> None:
     async def walk(pilot: Pilot[int]) -> None:
         offered = [each.title for each in pilot.app.get_system_commands(pilot.app.screen)]
