@@ -111,7 +111,7 @@ def _laid(keys: tuple[OfferedKey, ...], width: int) -> tuple[ShownKey, ...]:
     line = column = 0
     for each in keys:
         length = Content(f" {each.name} {each.does} ").cell_length
-        if column and column + length - 1 > width:  # its last column is a blank
+        if column and column + length > width:
             line, column = line + 1, 0
         shown.append(ShownKey(*each, line, column, column + length))
         column += length

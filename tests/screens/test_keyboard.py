@@ -171,6 +171,21 @@ def test_what_the_menu_holds_is_found_by_its_name_too(bench: Bench) -> None:
     bench.run(walk, bench.job(to="gauges"))
 
 
+def test_at_every_width_each_key_stands_where_it_can_be_touched(bench: Bench) -> None:
+    """Where the blank behind a key had no room, it took a line, and what came after was lost."""
+
+    async def walk(pilot: Pilot[int]) -> None:
+        strip = pilot.app.screen.query_one(KeyStrip)
+        for width in range(LEAST_WIDTH, 82):
+            await pilot.resize_terminal(width, 24)
+            await pilot.pause()
+            below = text_of(pilot.app).splitlines()[strip.region.y : strip.region.bottom]
+            for each in strip.keys:
+                assert f"{each.name} {each.does}" in below[each.line][each.begins : each.ends]
+
+    bench.run(walk, bench.job(to="gauges"))
+
+
 def test_keys_are_laid_out_anew_while_another_window_is_in_front(bench: Bench) -> None:
     async def walk(pilot: Pilot[int]) -> None:
         strip = pilot.app.screen.query_one(KeyStrip)
