@@ -15,6 +15,8 @@ def impossible(procedure: Procedure, state: State) -> str:
     """
     if state.current is not None and state.current not in procedure.steps:
         return f"the step in hand, {quoted(state.current)}, is none of its procedure"
+    if state.phase is not None and state.phase not in procedure.phase_named:
+        return f"the phase in hand, {quoted(state.phase)}, is none of its procedure"
     for name, track in state.steps.items():
         if odd := _impossible_step(procedure.steps.get(name), track):
             return f"the step {quoted(name)} {odd}"

@@ -38,6 +38,15 @@ def test_a_step_in_hand_that_no_procedure_has_is_told(ground: Ground) -> None:
     assert str(ground.job / journal.NAME) in told
 
 
+def test_a_phase_in_hand_that_no_procedure_has_is_told(ground: Ground) -> None:
+    """The board, which names the phase, could not be shown at all."""
+    lines = lines_of(ground.journals[0])
+    last = max(n for n, line in enumerate(lines) if line["kind"] == "begun")
+    lines[last]["data"]["phase"] = "no-such-phase"
+    told = forged(ground, lines[: last + 1])
+    assert "the phase in hand, “no-such-phase”, is none of its procedure" in told
+
+
 def test_a_step_that_is_finished_without_an_answer_is_told(ground: Ground) -> None:
     lines = lines_of(ground.journals[1])
     settled = next(n for n, line in enumerate(lines) if line["kind"] == "settled")
