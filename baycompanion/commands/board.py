@@ -26,13 +26,15 @@ def open_board(chosen: Chosen) -> int:
     try:
         from baycompanion.screens.run import run_board
 
-        return run_board(lambda: opened(chosen), lambda now: _kept(chosen, now))
+        return run_board(lambda: opened(chosen), lambda now: _until_read(chosen, now))
     finally:
         gc.enable()
 
 
-def _kept(chosen: Chosen, now: datetime) -> "BoardShown | None":
-    """Return what was kept of the board of this command line's shop, where it is true `now`."""
+def _until_read(chosen: Chosen, now: datetime) -> "BoardShown | None":
+    """Return what the board of this command line's shop shows until its jobs have been read."""
+    from baycompanion.working.board_glance import board_glanced
     from baycompanion.working.board_keeping import board_kept
 
-    return board_kept(shop_folder(chosen), now)
+    folder = shop_folder(chosen)
+    return board_kept(folder, now) or board_glanced(folder)

@@ -29,14 +29,12 @@ from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile
 from baycompanion.views.board import board_row, due_line, ended_line
+from baycompanion.views.board_line import MOST_ENDED
 from baycompanion.views.forms import vehicle_form
 from baycompanion.working.due_today import due_today
 from baycompanion.working.entering import mend_ledger
 from baycompanion.working.only_reading import OnlyReading
 from baycompanion.working.start import Starting
-
-MOST_ENDED = 12
-"""Ended jobs that are listed."""
 
 QUESTION = "A number to open a job, new, again, quit, or ? for help:"
 

@@ -54,14 +54,14 @@ class BayApp(CoveredApp):
         alone: Callable[[], Screen[None]] | None = None,
         first: Callable[["BayApp"], None] | None = None,
         opens: "Callable[[], Shop] | None" = None,
-        kept: "Callable[[datetime], BoardShown | None]" = lambda now: None,
+        until_read: "Callable[[datetime], BoardShown | None]" = lambda now: None,
     ) -> None:
         """Show the board of `shop`, or with `folder` that job at once, opened by `who`.
 
         With `alone`, no board is shown but the screen that this makes, and leaving it ends the app.
         `first` is done in front of the board, once it stands, where it is no job that is opened.
         With `opens`, the board is that of the shop which this opens behind its frame; until then
-        it shows what was `kept` of it.
+        it shows what is known of it `until_read`.
         """
         without_colour = _no_colour_wanted()
         super().__init__()
@@ -78,7 +78,7 @@ class BayApp(CoveredApp):
         self._who = who
         self._first = first
         self._opens = opens
-        self._kept = kept
+        self._until_read = until_read
         self._door = TypedDoor(self, super().on_event)
         self._shown_job = False
         """Whether a job was ever in front; until then its screens need not be loaded to know."""
@@ -90,8 +90,8 @@ class BayApp(CoveredApp):
         """Show the board, and the job in front of it if one was asked for."""
         self._listen_to_signals()
         if self._opens is not None:
-            kept = self._kept
-            frame = BoardFrame(lambda: kept(self.now()), self._opens, self._show_board)
+            shown = self._until_read
+            frame = BoardFrame(lambda: shown(self.now()), self._opens, self._show_board)
             self._door.keep_in(frame)
             self.push_screen(frame)
             return

@@ -1,7 +1,7 @@
-"""The bay board before its shop is read: title and keys at once, then the lines that were kept.
+"""The bay board before its shop is read: title and keys at once, then what lines are known of it.
 
-Those lines are shown while they are as true as when they were kept, and it is moved in them. What
-a key opens waits until the shop is read, and so does every key after it.
+It is moved in these lines. What a key opens waits until the shop is read, and so does every key
+after it.
 """
 
 import asyncio
@@ -71,17 +71,17 @@ class BoardFrame(Screen[None]):
 
     def __init__(
         self,
-        kept: "Callable[[], BoardShown | None]",
+        until_read: "Callable[[], BoardShown | None]",
         opens: "Callable[[], Shop]",
         show: "Shows",
     ) -> None:
-        """Show what was `kept`, read the shop by `opens`, and hand it all to `show`."""
+        """Show what is known `until_read`, read the shop by `opens`, and hand it all to `show`."""
         super().__init__()
-        self._kept = kept
+        self._until_read = until_read
         self._opens = opens
         self._show = show
         self._lines: tuple[BoardLine, ...] = ()
-        """Those that were kept, once they stand."""
+        """Those that are known, once they stand."""
         self._moves = False
         """Whether it is moved in them."""
         self._pressed: list[Key] = []
@@ -116,9 +116,9 @@ class BoardFrame(Screen[None]):
         """Load the rest of the program and read the shop; what is wrong with it ends the app."""
         app = self.app
         try:
-            kept = self._kept()
-            if kept is not None:
-                app.call_from_thread(self._stand, kept)  # type: ignore[arg-type]
+            shown = self._until_read()
+            if shown is not None:
+                app.call_from_thread(self._stand, shown)  # type: ignore[arg-type]
             import baycompanion.screens.board  # noqa: F401 - in this thread, where nobody waits
             from baycompanion.working.board_reading import read_board
 
@@ -129,13 +129,14 @@ class BoardFrame(Screen[None]):
             return
         app.call_from_thread(self._hand_over, shop, read)  # type: ignore[arg-type]
 
-    async def _stand(self, kept: "BoardShown") -> None:
-        """Show what was kept, and return once it is painted; all else takes time from that."""
+    async def _stand(self, shown: "BoardShown") -> None:
+        """Show what is known, and return once it is painted; all else takes time from that."""
         if not self.is_attached:  # left meanwhile
             return
-        self._lines, self._moves = kept.lines, True
-        self.query_one("#board-title", Static).update(board_title(kept.shop))
-        show_lines(self.query_one("#jobs", OptionList), kept.lines, None)
+        self._lines, self._moves = shown.lines, True
+        if shown.shop:
+            self.query_one("#board-title", Static).update(board_title(shown.shop))
+        show_lines(self.query_one("#jobs", OptionList), shown.lines, None)
         painted = asyncio.Event()
         self.call_after_refresh(painted.set)
         with contextlib.suppress(TimeoutError):  # covered, it is not painted

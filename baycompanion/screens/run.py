@@ -17,16 +17,16 @@ if TYPE_CHECKING:
 
 def run_board(
     opens: "Callable[[], Shop]",
-    kept: "Callable[[datetime], BoardShown | None]" = lambda now: None,
+    until_read: "Callable[[datetime], BoardShown | None]" = lambda now: None,
 ) -> int:
     """Show the bay board of the shop that `opens` opens behind its frame; return the exit code.
 
-    Until then it shows what was `kept` of that board, where that is true now.
+    Until then it shows what is known of that board `until_read`.
 
     Raises:
-        Exception: Whatever `opens` and `kept` raise, once the screen is left.
+        Exception: Whatever `opens` and `until_read` raise, once the screen is left.
     """
-    return _run(BayApp(None, opens=opens, kept=kept))
+    return _run(BayApp(None, opens=opens, until_read=until_read))
 
 
 def run_job(shop: "Shop", folder: Path, who: "Person | None") -> int:

@@ -20,6 +20,7 @@ from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.pinned import pinned_procedure
 from baycompanion.store import journal
 from baycompanion.store.durable import flush_folder, write_whole
+from baycompanion.store.journal_ends import UNDER_WAY, standing
 from baycompanion.store.reading import read_text
 from baycompanion.store.trouble import StoreTrouble, because
 from baycompanion.text.clean import clean_line, clean_sentence
@@ -31,9 +32,6 @@ if TYPE_CHECKING:
 PINNED = "procedure.yaml"
 RECORD = "record.json"
 PHOTOS = "photos"
-
-UNDER_WAY = "under way"
-"""How a job stands that has not ended."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +61,7 @@ class JobListed:
     @property
     def standing(self) -> str:
         """How it stands, in words."""
-        return f"{self.status}, a second person is still to look" if self.unseen else self.status
+        return standing(self.status, self.unseen)
 
 
 def make_job(jobs: Path, loaded: Loaded, keys: KeysIn) -> Path:

@@ -1,7 +1,6 @@
 """The journal of one job: an append-only file of events, one to a line, durable before told."""
 
 import os
-import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
@@ -10,16 +9,9 @@ from typing import Literal
 from baycompanion.job.chain import canonical, parsed
 from baycompanion.job.event import BadEvent, Event, read_event
 from baycompanion.store.durable import flush, flush_folder, through_no_link
+from baycompanion.store.journal_ends import written_ends
 from baycompanion.store.reading import read_bytes
 from baycompanion.store.trouble import StoreTrouble, because
-
-_PIECE = 65_536
-"""Bytes of the end of a journal that a list looks at."""
-
-_LONGEST_FIRST = 1_000_000
-"""Bytes of a first line that a list reads at most."""
-
-_ENDING = re.compile(rb'"kind":"(abandoned|closed)"')  # no text can hold it: its quotes are escaped
 
 NAME = "journal.jsonl"
 TORN = "journal.torn"
@@ -79,60 +71,17 @@ class Ends:
     unseen: bool
     """Whether it was closed with work that a second person is still to look at."""
     head: str = ""
-    """The hash that the last whole line says it has."""
+    """The hash that the last whole line of an ended one says it has."""
 
 
 def read_ends(path: Path) -> Ends:
-    """Return the two ends of the journal at `path`.
+    """Return the two ends of the journal at `path`, for lists.
 
-    This is for lists: it reads a bounded piece however long the journal is, and trusts its end.
+    Raises:
+        StoreTrouble: It cannot be read, or its first line is no event.
     """
-    first, tail = _both_ends(path)
-    opened = _read_line(path, 1, first, None)
-    whole = tail[: tail.rfind(b"\n") + 1]
-    found = _ENDING.search(whole)
-    if found is None:
-        return Ends(opened, None, False)
-    lines = whole[whole.rfind(b"\n", 0, found.start()) + 1 :].splitlines()
-    head = _said_hash(lines[-1])
-    if found[1] == b"abandoned":
-        return Ends(opened, "abandoned", False, head)
-    return Ends(opened, "closed", _unseen(lines[0], lines[1:]), head)
-
-
-def _both_ends(path: Path) -> tuple[bytes, bytes]:
-    """Return the first line of the journal at `path`, and its end; most are read in one piece."""
-    try:
-        with path.open("rb") as file:
-            begin = file.read(_PIECE)
-            if len(begin) < _PIECE:
-                return begin.partition(b"\n")[0], begin
-            file.seek(0)
-            first = file.readline(_LONGEST_FIRST)
-            file.seek(max(0, file.seek(0, os.SEEK_END) - _PIECE))
-            return first.rstrip(b"\n"), file.read()
-    except OSError as error:
-        raise StoreTrouble(f"{path} cannot be read: {because(error)}.") from None
-
-
-def _said_hash(line: bytes) -> str:
-    """Return the hash that a line says it has, or nothing for a damaged one."""
-    try:
-        return str(parsed(line)["hash"])
-    except (ValueError, KeyError, TypeError):
-        return ""
-
-
-def _unseen(closed: bytes, later: list[bytes]) -> bool:
-    """Return whether something was released for now in `closed` and not looked at `later`."""
-    try:
-        released = set(parsed(closed)["data"].get("provisional", ()))
-        if not released:
-            return False
-        answered = {parsed(line)["data"].get("step") for line in later}
-    except (ValueError, KeyError, TypeError, AttributeError):
-        return True  # damaged: opening the job says where
-    return not released <= answered
+    ends = written_ends(path)
+    return Ends(_read_line(path, 1, ends.first, None), ends.ended, ends.unseen, ends.head)
 
 
 def _read_line(path: Path, number: int, line: bytes, before: Event | None) -> Event:

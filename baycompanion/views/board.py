@@ -14,6 +14,7 @@ from baycompanion.job.timing import AWAY, seconds_since_last, worked_seconds
 from baycompanion.procedure.model import Procedure
 from baycompanion.text.counted import counted
 from baycompanion.text.duration import rough_duration
+from baycompanion.views.board_line import ended_text, which_job
 
 if TYPE_CHECKING:
     from baycompanion.job.past_job import PastJob
@@ -43,7 +44,7 @@ class BoardRow:
     def headline(self) -> str:
         """Which job it is."""
         who = in_hands(self.technician, self.mentor)
-        return f"{self.work_order} · {self.vehicle} · {self.title} · {who}"
+        return f"{which_job(self.work_order, self.vehicle, self.title)} · {who}"
 
     @property
     def detail(self) -> str:
@@ -108,12 +109,11 @@ def waits_for(procedure: Procedure, state: State) -> str:
     return f"now: {step.text}" if step else "to be closed"
 
 
-def ended_line(opened: Opened, opened_at: str, status: str) -> str:
+def ended_line(opened: Opened, opened_at: str, standing: str) -> str:
     """Return the one line of a job that has ended."""
-    day = opened_at[:10]
-    back = f" · came back from {opened.earlier.work_order}" if opened.earlier else ""
-    vehicle = opened.vehicle.description
-    return f"{day} · {opened.work_order} · {vehicle} · {opened.title} · {status}{back}"
+    which = which_job(opened.work_order, opened.vehicle.description, opened.title)
+    earlier = opened.earlier.work_order if opened.earlier else None
+    return ended_text(opened_at, which, standing, earlier)
 
 
 def due_line(who: str, number: int) -> str:

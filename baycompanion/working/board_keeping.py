@@ -21,21 +21,17 @@ from baycompanion.store.kept_board import (
 )
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.clean import clean, clean_line
-from baycompanion.views.board_line import KINDS, BoardLine, Kind
+from baycompanion.views.board_line import BEING_READ, KINDS, BoardLine, Kind
 
 if TYPE_CHECKING:  # with every model, which whoever shows what was kept has not loaded yet
     from baycompanion.store.shop import Shop
 
 
-BEING_READ = "being read"
-"""Said of a job in place of how far it is."""
-
-
 class BoardShown(NamedTuple):
-    """A board as it was kept, to be shown."""
+    """A board to be shown until its jobs have been read."""
 
     shop: str
-    """The name of the shop."""
+    """The name of the shop; empty where that is not known yet."""
     lines: tuple[BoardLine, ...]
 
 
@@ -113,7 +109,8 @@ def _kept_of(state: ShopState, now: datetime) -> KeptBoard | None:
     when that while is over, and counts from then on.
     """
     from baycompanion.job.timing import AWAY
-    from baycompanion.store.job_folder import UNDER_WAY, JobListed, list_jobs
+    from baycompanion.store.job_folder import JobListed, list_jobs
+    from baycompanion.store.journal_ends import UNDER_WAY
     from baycompanion.store.shop import open_shop
     from baycompanion.working.board_reading import board_lines, read_listed
 

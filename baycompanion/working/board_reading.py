@@ -7,17 +7,15 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from baycompanion.job.state import State
 from baycompanion.procedure.model import Procedure
-from baycompanion.store.job_folder import UNDER_WAY, JobListed, list_jobs, read_job
+from baycompanion.store.job_folder import JobListed, list_jobs, read_job
+from baycompanion.store.journal_ends import UNDER_WAY
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile
 from baycompanion.views.board import board_row, due_line, ended_line
-from baycompanion.views.board_line import BoardLine
+from baycompanion.views.board_line import MOST_ENDED, BoardLine, laid_out
 
 if TYPE_CHECKING:  # with the models of a record, which no job under way has
     from baycompanion.job.past_job import PastJob
-
-MOST_ENDED = 12
-"""Ended jobs that are listed."""
 
 
 class UnderWay(NamedTuple):
@@ -78,20 +76,12 @@ def board_lines(
 
     `past` are ended jobs by the procedure that they followed, `due` the questions due by staff id.
     """
-    lines = [BoardLine("heading", "UNDER WAY")]
-    lines += [_job_line(job, when, past) for job in board.under_way]
-    if not board.under_way:
-        lines.append(BoardLine("none", "none: press N to start a job"))
-    if due:
-        lines.append(BoardLine("heading", "LEARNING"))
-    lines += [BoardLine("due", due_line(who, number), opens=who) for who, number in due.items()]
-    if board.ended:
-        lines.append(BoardLine("heading", "ENDED LATELY"))
-    for job in board.ended[:MOST_ENDED]:
-        text = ended_line(job.opened, job.opened_at, job.standing)
-        lines.append(BoardLine("ended", text, opens=job.folder.name))
-    lines += [BoardLine("trouble", str(trouble)) for trouble in board.troubles]
-    return tuple(lines)
+    return laid_out(
+        (_job_line(job, when, past) for job in board.under_way),
+        (BoardLine("due", due_line(who, number), opens=who) for who, number in due.items()),
+        (_ended_line(job) for job in board.ended[:MOST_ENDED]),
+        (BoardLine("trouble", str(trouble)) for trouble in board.troubles),
+    )
 
 
 def _job_line(job: UnderWay, when: datetime, past: "Mapping[str, Sequence[PastJob]]") -> BoardLine:
@@ -101,3 +91,8 @@ def _job_line(job: UnderWay, when: datetime, past: "Mapping[str, Sequence[PastJo
     row = board_row(procedure, state, when, past.get(state.opened.procedure, ()))
     told = "\n".join(line for line in (row.progress, row.ready, row.waits_for) if line)
     return BoardLine("job", row.headline, told, job.folder)
+
+
+def _ended_line(job: JobListed) -> BoardLine:
+    text = ended_line(job.opened, job.opened_at, job.standing)
+    return BoardLine("ended", text, opens=job.folder.name)

@@ -6,8 +6,9 @@ Both run in a terminal of their own and are timed until what they show has been 
 whole frame is the title, the room of the list and every key at the bottom; the usable
 board is that of a shop with so many ended jobs and three under way, and every line of it is there:
 as it is day by day, where it was kept; as it is where one of these three was worked on meanwhile,
-so that its line says no more than which job it is; and as it is the first time, where every job is
-read first. Then the first keys: Down moves at once, Enter waits for what it opens.
+so that its line says no more than which job it is; and as it is the first time, where none says
+more before every job has been read. Then the first keys: Down moves at once, Enter waits for what
+it opens.
 """
 
 import argparse
@@ -44,7 +45,8 @@ def bare() -> Took:
         terminal.end()
 
 
-LISTED = (*FRAME, "UNDER WAY", "ENDED LATELY", "WO 900", "WO 901", "WO 902", "step 3 of 6")
+JOBS = (*FRAME, "UNDER WAY", "ENDED LATELY", "WO 900", "WO 901", "WO 902")
+LISTED = (*JOBS, "step 3 of 6")
 DOWN, ENTER = b"\x1b[B", b"\r"
 
 
@@ -64,10 +66,10 @@ def after_work(shop: Path) -> Took:
     return board(shop, LISTED)
 
 
-def first_board(shop: Path) -> Took:
+def first_board(shop: Path, painted: Sequence[str]) -> Took:
     """Start the board as at the first time: nothing is kept of it."""
     (shop / NAME).unlink(missing_ok=True)
-    return board(shop, LISTED)
+    return board(shop, painted)
 
 
 def key(shop: Path, keys: bytes, after: float, *painted: str) -> Took:
@@ -126,8 +128,10 @@ def _tell_usable(shop: Path, jobs: int, pairs: int) -> None:
     say(f"  Down, at once: {spread([took.clock for took in moved])} by the clock")
     usable = in_pairs(lambda: after_work(shop), bare, pairs)
     usable.told(f"After work in a job, {jobs} jobs", "2 times at most")
-    usable = in_pairs(lambda: first_board(shop), bare, pairs)
+    usable = in_pairs(lambda: first_board(shop, JOBS), bare, pairs)
     usable.told(f"The first time, {jobs} jobs", "2 times at most")
+    usable = in_pairs(lambda: first_board(shop, LISTED), bare, pairs)
+    usable.told(f"The first time, until all jobs are read, {jobs} jobs", "not said")
     for after in (0, 2):
         opened = in_pairs(lambda after=after: key(shop, ENTER, after, "Why"), bare, pairs)
         opened.told(f"Enter to the job, {after} s after the board, {jobs} jobs", "no more than it")

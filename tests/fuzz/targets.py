@@ -55,7 +55,6 @@ from baycompanion.store.draft import CARD, FORM
 from baycompanion.store.job_folder import (
     RECORD,
     has_record,
-    list_jobs,
     read_job,
     read_job_as_far,
     record_bytes,
@@ -96,7 +95,9 @@ from baycompanion.views.place import where
 from baycompanion.views.timeline_lines import told_lines
 from baycompanion.wiring.connector import read_connector
 from baycompanion.wiring.plan import plan_splices
+from baycompanion.working.board_glance import board_glanced
 from baycompanion.working.board_keeping import board_kept
+from baycompanion.working.board_reading import board_lines, read_board
 from baycompanion.working.hand_over import hand_over_page
 from baycompanion.working.small_photo import make_small
 
@@ -238,8 +239,7 @@ def _journal(ground: Ground, content: bytes) -> None:
     path = ground.job / journal.NAME
     path.write_bytes(content)
     _audited(ground)
-    for _ in list_jobs(ground.shop.jobs):
-        pass
+    _listed(ground)
     job, trouble = read_job_as_far(ground.job)
     if trouble is not None:
         assert_sentence(str(trouble))
@@ -252,6 +252,18 @@ def _journal(ground: Ground, content: bytes) -> None:
     record_bytes(record_of(job))
     hand_over_page(ground.shop, job, NOW)
     read_job(ground.job)
+
+
+def _listed(ground: Ground) -> None:
+    """List the job, and see that a glance at it shows nothing else, nor what cannot be shown."""
+    read = board_lines(read_board(ground.shop.jobs), NOW, {}, {})
+    glance = board_glanced(ground.shop.folder)
+    for line in glance.lines if glance is not None else ():
+        assert clean(line.text) == line.text
+    if glance is not None and all(line.kind != "trouble" for line in read):
+        for line, so in zip(glance.lines, read, strict=True):
+            assert (line.kind, line.opens) == (so.kind, so.opens)
+            assert clean(so.text).startswith(line.text)
 
 
 def _audited(ground: Ground) -> None:

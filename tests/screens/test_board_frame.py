@@ -4,6 +4,7 @@ import asyncio
 import gc
 import shutil
 from collections.abc import Awaitable, Callable
+from datetime import datetime
 from threading import Event
 from typing import Any
 
@@ -20,7 +21,9 @@ from baycompanion.screens.form import FormScreen
 from baycompanion.screens.job import JobScreen
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
-from baycompanion.working.board_keeping import board_kept, keep_board
+from baycompanion.views.board_line import BEING_READ
+from baycompanion.working.board_glance import board_glanced
+from baycompanion.working.board_keeping import BoardShown, board_kept, keep_board
 
 
 def test_a_key_pressed_on_the_frame_counts_on_the_board(bench: Bench) -> None:
@@ -127,13 +130,18 @@ def test_cycles_are_looked_for_again_once_the_board_stands(bench: Bench) -> None
         gc.unfreeze()
 
 
+UntilRead = Callable[[datetime], BoardShown | None]
+
+
 class Behind:
     """The board of a bench behind its frame, whose shop is read when it is told."""
 
-    def __init__(self, bench: Bench) -> None:
-        """Keep the lines of the bench's board, as it was shown last."""
-        keep_board(bench.shop, bench.clock())
+    def __init__(self, bench: Bench, until_read: UntilRead | None = None) -> None:
+        """Keep the lines of the bench's board, as it was shown last, unless others are shown."""
+        if until_read is None:
+            keep_board(bench.shop, bench.clock())
         self.bench = bench
+        self._until_read = until_read or (lambda now: board_kept(bench.folder, now))
         self._read = Event()
 
     def run(self, walk: Callable[[Pilot[int], "Behind"], Awaitable[None]]) -> BayApp:
@@ -144,9 +152,7 @@ class Behind:
             assert self._read.wait(30)
             return bench.shop
 
-        app = BayApp(
-            None, now=bench.clock, opens=opens, kept=lambda now: board_kept(bench.folder, now)
-        )
+        app = BayApp(None, now=bench.clock, opens=opens, until_read=self._until_read)
 
         async def run() -> None:
             async with app.run_test(size=(120, 36)) as pilot:
@@ -183,9 +189,10 @@ def lines(pilot: Pilot[int]) -> list[str]:
 
 
 def in_hand(pilot: Pilot[int]) -> str:
-    """Return the first line of the job in hand."""
+    """Return the first line of the job in hand; nothing while a board has yet to list its jobs."""
     jobs = pilot.app.screen.query_one("#jobs", OptionList)
-    assert jobs.highlighted is not None
+    if jobs.highlighted is None:
+        return ""
     return str(jobs.options[jobs.highlighted].prompt).split(" · ")[0]
 
 
@@ -209,6 +216,20 @@ def test_what_was_kept_stands_as_the_board_will_and_is_moved_in(three: Bench) ->
         assert (lines(pilot), shown(pilot, "#board-title")) == (frame, title)
 
     Behind(three).run(walk)
+
+
+def test_the_first_time_it_is_moved_in_what_a_glance_tells(three: Bench) -> None:
+    async def walk(pilot: Pilot[int], behind: Behind) -> None:
+        assert shown(pilot, "#board-title") == "BAY BOARD"
+        assert lines(pilot)[1] == f"WO 3 · Blue van · Fit a small receiver\n  {BEING_READ}\n"
+        pilot.app.simulate_key("down")
+        await until(pilot, lambda: in_hand(pilot) == "WO 2")
+        await behind.read(pilot, BoardScreen)
+        await until(pilot, lambda: in_hand(pilot) == "WO 2")
+        assert shown(pilot, "#board-title") == f"BAY BOARD · {three.shop.name}"
+        assert BEING_READ not in "".join(lines(pilot))
+
+    Behind(three, lambda now: board_glanced(three.folder)).run(walk)
 
 
 @pytest.mark.parametrize("way", ["enter", "click"])

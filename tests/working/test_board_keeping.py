@@ -16,7 +16,8 @@ from baycompanion.store.job_folder import make_job
 from baycompanion.store.kept_board import NAME, hash_of_board
 from baycompanion.store.open_job import OpenJob
 from baycompanion.store.shop import Shop, open_shop
-from baycompanion.working.board_keeping import BEING_READ, board_kept, keep_board
+from baycompanion.views.board_line import BEING_READ
+from baycompanion.working.board_keeping import board_kept, keep_board
 from baycompanion.working.board_reading import board_lines, read_board
 
 MINUTE = timedelta(minutes=1)
