@@ -36,7 +36,8 @@ def all_apply(things: Iterable[Applying], answers: Answers) -> bool:
 
 def step_applies(procedure: Procedure, step: str, answers: Answers) -> bool:
     """Return whether the step of this id belongs to the job, by its own choices and its phase's."""
-    return all_apply(with_phase(procedure, step), answers)
+    thing, phase = with_phase(procedure, step)
+    return applies(thing, answers) and applies(phase, answers)
 
 
 def with_phase(procedure: Procedure, step: str) -> tuple[Applying, Applying]:

@@ -16,6 +16,7 @@ from textual.driver import Driver
 from textual.events import Event, Key, MouseDown
 from textual.filter import NoColor
 from textual.screen import ModalScreen, Screen
+from textual.theme import Theme
 
 from baycompanion.screens.board_frame import BoardFrame
 from baycompanion.screens.themes import BAY_DARK, BAY_LIGHT, THEMES
@@ -29,6 +30,8 @@ if TYPE_CHECKING:  # the frame of the board is painted before the rest of the pr
     from baycompanion.store.shop import Shop
     from baycompanion.working.board_keeping import BoardShown
     from baycompanion.working.board_reading import BoardRead
+
+_NAMED = {theme.name: theme for theme in THEMES}
 
 
 class BayApp(CoveredApp):
@@ -253,6 +256,11 @@ class BayApp(CoveredApp):
         """Leave with an error, which the command tells of in one sentence."""
         self.failure = self.failure or error
         self.exit(1)
+
+    @property
+    def current_theme(self) -> Theme:
+        """The theme in force; the library (8.2.8) copies the list of all for each row it paints."""
+        return _NAMED.get(self.theme) or super().current_theme
 
     def switch_ground(self) -> None:
         """Change between the dark theme and the light one."""

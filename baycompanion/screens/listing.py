@@ -1,14 +1,20 @@
 """A list whose line in hand is reversed, so that it stands out without colour too."""
 
+from typing import cast
+
 from textual._widget_navigation import Direction
 from textual.content import Content
 from textual.geometry import Size
+from textual.reactive import Reactive
 from textual.style import Style
 from textual.widgets import OptionList
 
 
 class Listing(OptionList):
     """An option list that heeds `reverse` in its styles, which the library (8.2.8) leaves out."""
+
+    auto_links = Reactive(False)
+    """There are none; without this the library (8.2.8) looks for their colours."""
 
     _measured = 0
     """Columns that the lines were measured for last."""
@@ -18,9 +24,16 @@ class Listing(OptionList):
 
     def get_visual_style(self, *component_classes: str, partial: bool = False) -> Style:
         """Return the style of a line, reversed where its style sheet asks for it."""
-        style = super().get_visual_style(*component_classes, partial=partial)
-        asked = [self.get_component_styles(name).text_style.reverse for name in component_classes]
-        return style + Style(reverse=True) if any(asked) else style
+        # The library empties this where a style sheet changes.
+        styles = cast("dict[object, Style]", self._visual_style_cache)
+        known = (self._pseudo_classes_cache_key, component_classes, partial, "reversed")
+        if (style := styles.get(known)) is None:
+            style = super().get_visual_style(*component_classes, partial=partial)
+            asked = (self.get_component_styles(name).text_style for name in component_classes)
+            if any(text_style.reverse for text_style in asked):
+                style += Style(reverse=True)
+            styles[known] = style
+        return style
 
     def _size_updated(
         self, size: Size, virtual_size: Size, container_size: Size, layout: bool = True
@@ -42,12 +55,16 @@ class Listing(OptionList):
         """Measure all lines anew where a scroll bar has taken columns from them, or given back.
 
         The library (8.2.8) keeps what was measured for wider lines, and cuts their last rows off.
+        It asks for this before every row that it paints; mostly all is measured by then.
         """
         columns = self.scrollable_content_region.width
         if columns != self._measured:
             self._measured = columns
             self._clear_caches()
-        super()._update_lines()
+        lines = self._line_cache.lines
+        all_of_them = bool(lines) and lines[-1][0] == self.option_count - 1
+        if not (all_of_them and self.virtual_size == Size(columns, len(lines))):
+            super()._update_lines()
 
     def _move_page(self, direction: Direction) -> None:
         """Move by a page, once there is room: before it was laid out, a list has no page.

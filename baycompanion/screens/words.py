@@ -18,6 +18,9 @@ class Words(Static):
     # the whole screen out a second time.
     virtual_size = Reactive(Size(0, 0), repaint=False)
 
+    # There are no links in a text; without this the library (8.2.8) looks for their colours.
+    auto_links = Reactive(False)
+
     def __init__(self, name: str) -> None:
         """Say nothing yet."""
         super().__init__("", id=name, markup=False)

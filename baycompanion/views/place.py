@@ -1,8 +1,8 @@
 """Where I am: the lines that stay on the screen around the card, and the sequence beside it."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from datetime import datetime
+from typing import NamedTuple
 
 from baycompanion.job.gates import missing
 from baycompanion.job.mentoring import in_hands
@@ -22,8 +22,7 @@ from baycompanion.views.wording import answered
 MUST = "! MUST STAY TRUE:"
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(NamedTuple):  # a tuple, since all of them are made and compared after every key
     """One line of the sequence: a phase, a gate, or a step."""
 
     name: str
