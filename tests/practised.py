@@ -69,7 +69,7 @@ class Practised:
 
     def opened(self) -> AtPractice:
         """Return the practice, open."""
-        return AtPractice(self.shop, self.folder, self.clock, "F12")
+        return AtPractice(self.shop, self.folder, self.clock)
 
     def leave(self) -> None:
         """Let others open the practice."""

@@ -9,23 +9,15 @@ from baycompanion.plain.offers import ABOUT_ANSWERS, OFFERS, step_numbered
 from baycompanion.plain.reading import read_pieces
 from baycompanion.plain.talk import Leaving, Offer, Talk
 from baycompanion.plain.terminal import Lines, say_all
-from baycompanion.plain.words import AT_A_JOB, Word, read_help
+from baycompanion.plain.words import AT_A_JOB, IN_PRACTICE, read_help
 from baycompanion.store.shop import Shop
 from baycompanion.views.card import Card, Deed, Piece
 from baycompanion.views.practice_cards import ASKED_FIRST, LABEL, take_up_deed
 from baycompanion.working.practice_start import PracticeStarting
 from baycompanion.working.practising import AtPractice
 
-LOOK = "see"
-"""The word that looks at the made-up vehicle."""
-
 MARK = "PRACTICE: "
 """Begins whatever is said after a line was typed."""
-
-OWN = (
-    Word(LOOK, "look, measure, try or count at the made-up vehicle", "f12"),
-    Word("take up", "begin a step now, in its place or out of it", takes="number"),
-)
 
 NOT_HERE = {
     "hand over": "A practice stays with whoever began it.",
@@ -40,7 +32,7 @@ NOT_HERE = {
 }
 """Words of a job that do nothing in practice, and why."""
 
-WORDS = (*OWN, *AT_A_JOB)
+WORDS = (*IN_PRACTICE, *AT_A_JOB)
 
 
 class PracticeLines:
@@ -91,7 +83,7 @@ def begin_by_lines(
         EOFError: The input is at its end; the practice is left.
     """
     marked = PracticeLines(lines)
-    starting = PracticeStarting(shop, now, LOOK)
+    starting = PracticeStarting(shop, now)
     if in_full:
         why_not = taken(marked, asked, starting.take)
         if why_not is not None:
@@ -160,7 +152,7 @@ PRACTICE_OFFERS: Mapping[str, Offer] = {
     **OFFERS,
     **{name: _unless_asked(OFFERS[name]) for name in ("where", "steps", "look")},
     **{name: _not_here(why) for name, why in NOT_HERE.items()},
-    LOOK: _see,
+    "see": _see,
     "take up": _unless_asked(_take_up),
     "help": _help,
 }

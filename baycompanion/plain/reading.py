@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator
 from typing import Any
 
-from baycompanion.plain.words import AT_A_JOB, MARK
+from baycompanion.plain.words import AT_A_JOB, IN_PRACTICE, MARK
 from baycompanion.views.board import BoardRow
 from baycompanion.views.card import Card, Form, Piece, Row
 from baycompanion.views.place import Line
@@ -50,7 +50,8 @@ def read_pieces(pieces: Iterable[Piece], mark: str = "") -> list[str]:
 
 def _without_key(piece: Piece, mark: str) -> str:
     """Return the words of `piece`, with what is typed in place of the key of the screens."""
-    name = next((word.name for word in AT_A_JOB if word.key == piece.key.casefold()), "")
+    known = (*AT_A_JOB, *IN_PRACTICE)
+    name = next((word.name for word in known if word.key == piece.key.casefold()), "")
     return piece.words.replace(piece.key, f"{mark}{name}") if piece.key and name else piece.words
 
 

@@ -66,6 +66,11 @@ AT_A_JOB = (
     Word("help", "say what can be typed", "f1"),
 )
 
+IN_PRACTICE = (
+    Word("see", "look, measure, try or count at the made-up vehicle", "f12"),
+    Word("take up", "begin a step now, in its place or out of it", takes="number"),
+)
+
 AT_READING = (
     Word("again", "read this once more, as it stands now"),
     Word("steps", "read the whole sequence"),

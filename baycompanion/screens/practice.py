@@ -11,9 +11,6 @@ from baycompanion.views.card import Deed
 from baycompanion.views.practice_cards import ASKED_FIRST
 from baycompanion.working.practising import AtPractice
 
-LOOK = "F12"
-"""The key that looks at the made-up vehicle, as it is called on a keyboard."""
-
 KEYS = (
     ("F12, l", "look, measure, try or count at the made-up vehicle; l not in a field"),
     ("arrows", "to another step, which 1 begins now, in its place or not"),

@@ -6,7 +6,7 @@ from datetime import datetime
 from textual.app import App
 
 from baycompanion.screens.form import ask
-from baycompanion.screens.practice import LOOK, PracticeScreen
+from baycompanion.screens.practice import PracticeScreen
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile
@@ -21,7 +21,7 @@ def ask_practice(
 
     `asked` may name `procedure`, `by`, `faults`, `seed`: the fields of the form.
     """
-    starting = PracticeStarting(shop, now, LOOK)
+    starting = PracticeStarting(shop, now)
     ask(app, starting.form(asked), starting.take, lambda: _open(app, starting))
 
 
@@ -29,7 +29,7 @@ def begin_practice(
     app: App[int], shop: Shop, now: Callable[[], datetime], asked: Mapping[str, str]
 ) -> str | None:
     """Begin what was `asked` in full, or go on with it; return why it cannot be done, or None."""
-    starting = PracticeStarting(shop, now, LOOK)
+    starting = PracticeStarting(shop, now)
     try:
         first = starting.take(asked)
     except (StoreTrouble, BadFile, ValueError) as trouble:

@@ -32,6 +32,9 @@ TOLD_FIRST = "First go on to a step."
 
 NOTHING_THERE = "There is nothing to look at here."
 
+LOOK = "F12"
+"""The key of the screens that looks at the made-up vehicle."""
+
 LOOKS = {"measure": "Measure it", "check": "Try it", "count": "Count"}
 """What looking at the made-up vehicle is called, by the verb of the step."""
 
@@ -174,14 +177,14 @@ def without_photo(card: Card, step: Step) -> Card:
     return replace(card, pieces=tuple(piece for piece in card.pieces if piece != asked))
 
 
-def with_look(card: Card, step: Step, key: str, seen: Seen | None) -> Card:
+def with_look(card: Card, step: Step, seen: Seen | None) -> Card:
     """Return `card` with what was `seen` at the made-up vehicle, or without it with how to look.
 
-    `key` is what is pressed or typed for that. What lines have is told on each of them.
+    What lines have is told on each of them.
     """
     if seen is None:
-        said = [Piece("label", f"{look_word(step)}: {key}. What is there is told then.")]
-        return replace(card, pieces=(*said, *card.pieces))
+        how = f"{look_word(step)}: {LOOK}. What is there is told then."
+        return replace(card, pieces=(Piece("label", how, key=LOOK), *card.pieces))
     on_lines = {name: line for name, line in seen.lines.items() if line and card.rows}
     rows = (
         replace(row, text=f"{row.text} – {on_lines[row.name]}") if row.name in on_lines else row

@@ -42,8 +42,6 @@ class PracticeStarting:
 
     shop: Shop
     now: Callable[[], datetime]
-    key: str
-    """What is pressed or typed to look at the made-up vehicle."""
     seeds: Callable[[], int] = draw_seed
     practice: AtPractice | None = None
     """The practice, once it is open."""
@@ -75,7 +73,7 @@ class PracticeStarting:
             folder = practice_folder(self.shop.folder, who.id) / unfinished.id
             left, self.left = self.left, ""
             if left == "go on":
-                self.practice = AtPractice(self.shop, folder, self.now, self.key)
+                self.practice = AtPractice(self.shop, folder, self.now)
                 return None
             give_up(folder, who, self.now())
         phase = self._phase(loaded.procedure, asked)
@@ -90,7 +88,7 @@ class PracticeStarting:
         folder = make_practice(
             self.shop, loaded, who, self.now(), seed, faults, phase if phase else None
         )
-        self.practice = AtPractice(self.shop, folder, self.now, self.key)
+        self.practice = AtPractice(self.shop, folder, self.now)
 
     def _unfinished(self, loaded: Loaded, who: Person) -> PracticeSummary | None:
         """Return the newest practice of that procedure by `who` that has not ended."""

@@ -46,8 +46,8 @@ from baycompanion.working.practice_clock import PracticeClock
 class AtPractice:
     """One practice at work; it offers to screens and lines what `AtWork` offers of a job."""
 
-    def __init__(self, shop: Shop, folder: Path, now: Callable[[], datetime], key: str) -> None:
-        """Work on the practice in `folder` by the clock `now`; `key` is what is pressed to look.
+    def __init__(self, shop: Shop, folder: Path, now: Callable[[], datetime]) -> None:
+        """Work on the practice in `folder` by the clock `now`.
 
         Of one phase alone, everything before it is done at once.
 
@@ -65,7 +65,6 @@ class AtPractice:
         self._phase = practice.phase
         self._work = AtWork(self.shop, self.job, self.now)
         self.seat, self.watch = self._work.seat, self._work.watch
-        self._key = key
         self._next = AskingNext(self.job, practice.seed, practice.phase)
         self._made = make_vehicle(self.job.procedure, practice.seed, practice.faults)
         if self._phase is not None:
@@ -116,7 +115,7 @@ class AtPractice:
         seen = self._seen(step)
         if not seen.words:
             return card
-        return with_look(card, step, self._key, seen if self._has_looked(step) else None)
+        return with_look(card, step, seen if self._has_looked(step) else None)
 
     @property
     def _in_hand(self) -> Step | None:

@@ -91,7 +91,16 @@ def test_a_wrong_order_is_explained_at_its_gate_and_done_all_the_same(
     assert typist.told("Gate on-bench-for-make-safe is shut before it: Work that stops")
     assert typist.told("It waits for: Multimeter: not ticked off")
     assert typist.told("Measure the battery at rest.")
-    assert typist.told("Measure it: see. What is there is told then.")
+    assert typist.told("Measure it: ?see. What is there is told then.")
+
+
+def test_where_a_value_is_typed_the_word_that_looks_is_read_with_its_mark(
+    shop: Shop, clock: Clock
+) -> None:
+    number = SMALL.number["odometer"]
+    lines = (*to_first_step(shop, clock), f"look {number}", f"take up {number}")
+    typist = typing(shop, clock, *lines)
+    assert typist.told("Look: ?see. What is there is told then.")  # “see” would be the odometer
 
 
 def test_what_is_there_is_heard_after_the_look(shop: Shop, clock: Clock) -> None:
