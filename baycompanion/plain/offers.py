@@ -5,7 +5,7 @@ from datetime import datetime
 
 from baycompanion.job.timeline_marks import make_timeline
 from baycompanion.plain.form import ask_form
-from baycompanion.plain.reading import read_card, read_rows, read_sequence, without_sign
+from baycompanion.plain.reading import mark_at, read_card, read_rows, read_sequence, without_sign
 from baycompanion.plain.sums import work_sum
 from baycompanion.plain.talk import Leaving, Offer, Talk
 from baycompanion.plain.terminal import say_all
@@ -79,13 +79,14 @@ def _look(talk: Talk, card: Card, rest: str) -> None:
 def look_at(talk: Talk, step: Step) -> None:
     """Read the card of another step, and how it is done again, or in practice begun now."""
     job = talk.work.job
-    card = talk.work.look_card(step)
+    card, in_hand = talk.work.look_card(step), talk.work.card
     guided = talk.guided(card, with_why=True)
-    say_all(talk.lines, read_card(guided.card, guided.why))
+    say_all(talk.lines, read_card(guided.card, guided.why, in_hand))
+    mark = mark_at(in_hand)
     if any(key.key == REOPEN for key in card.keys):
-        talk.say(f"To do it again, type reopen {job.procedure.number[step.id]}.")
+        talk.say(f"To do it again, type {mark}reopen {job.procedure.number[step.id]}.")
     if any(isinstance(key.does, Deed) for key in card.keys):
-        talk.say(f"To do it now, type take up {job.procedure.number[step.id]}.")
+        talk.say(f"To do it now, type {mark}take up {job.procedure.number[step.id]}.")
 
 
 def step_numbered(talk: Talk, typed: str) -> Step | None:
@@ -133,7 +134,8 @@ def _undo(talk: Talk, card: Card, rest: str) -> None:
         talk.list_on(tuple(kept), card)
         talk.say(f"Taken back: {last}")
     else:
-        talk.say("There is no entry to take back. For a finished step, type reopen.")
+        again = f"{mark_at(card)}reopen"
+        talk.say(f"There is no entry to take back. For a finished step, type {again}.")
 
 
 # --- from any step -----------------------------------------------------------------------------

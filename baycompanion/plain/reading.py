@@ -11,9 +11,12 @@ from baycompanion.views.place import Line
 SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
 
 
-def read_card(card: Card, why: str = "") -> list[str]:
-    """Return the lines of `card`: where it stands, its cautions, what to do, what belongs to it."""
-    mark = MARK if _takes_text(card) else ""
+def read_card(card: Card, why: str = "", in_hand: Card | None = None) -> list[str]:
+    """Return the lines of `card`: where it stands, its cautions, what to do, what belongs to it.
+
+    `in_hand` is the card that asks meanwhile, where `card` is only looked at.
+    """
+    mark = mark_at(in_hand or card)
     before, pieces = read_pieces(card.before, mark), read_pieces(card.pieces, mark)
     lines = [f"{card.heading}.", *before, read_words(card.title), *pieces]
     if why:
@@ -37,10 +40,11 @@ def same_card(one: Card, other: Card | None) -> bool:
     )
 
 
-def _takes_text(card: Card) -> bool:
-    """Return whether a line typed somewhere at `card` is an answer as it stands."""
+def mark_at(card: Card) -> str:
+    """Return what is read before a word of the program: a mark, where `card` takes any text."""
     in_rows = any(row.entry is not None for row in card.rows)
-    return in_rows or card.entry is not None or card.list_entry is not None
+    takes_text = in_rows or card.entry is not None or card.list_entry is not None
+    return MARK if takes_text else ""
 
 
 def read_pieces(pieces: Iterable[Piece], mark: str = "") -> list[str]:

@@ -62,7 +62,7 @@ class Talk:
 
     def __post_init__(self) -> None:
         """Guide whoever has the job."""
-        self.guidance = Guidance(self.work.shop, self.work.job, "Type why to hear all.")
+        self.guidance = Guidance(self.work.shop, self.work.job)
 
     def say(self, text: str) -> None:
         """Add one line."""

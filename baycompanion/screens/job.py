@@ -79,7 +79,7 @@ class JobScreen(Screen[None]):
         self.work = work
         self.shop, self.job, self.now = work.shop, work.job, work.now
         self._looking: str | None = None
-        self._guidance = Guidance(self.shop, self.job, "F8 shows all.")
+        self._guidance = Guidance(self.shop, self.job)
         self._with_why = self._guidance.opens_why
         self._topic: object = None
         """That of the card now shown, to tell a new card from a changed one."""

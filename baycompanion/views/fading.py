@@ -16,6 +16,9 @@ from baycompanion.views.wording import detail_piece
 FADING = ("step", "look")
 """The kinds of card that say how a step is done. No other is ever shortened."""
 
+SHOWS_ALL = "F8"
+"""The key of the screens that shows everything again."""
+
 
 @dataclass(frozen=True, slots=True)
 class Guided:
@@ -27,11 +30,10 @@ class Guided:
     """Whether anything was left out."""
 
 
-def faded(card: Card, step: Step, why: str, times: int, fade_after: int, shows_all: str) -> Guided:
+def faded(card: Card, step: Step, why: str, times: int, fade_after: int) -> Guided:
     """Return `card`, which is about `step`, with the `why` below it, both as short as they may be.
 
     The step was done right so many `times` in a row; `fade_after` is from how many on it fades.
-    `shows_all` is the sentence that says how everything comes back.
     """
     level = level_after(times, fade_after)
     if level == "full" or card.kind not in FADING:
@@ -42,7 +44,8 @@ def faded(card: Card, step: Step, why: str, times: int, fade_after: int, shows_a
     short_why = shortened(why, step, level) if why else ""
     if short == told and short_why == why:
         return Guided(card, why)
-    said = Piece("quiet", f"{_in_words(times, fade_after)} {shows_all}")
+    says = f"{_in_words(times, fade_after)} All of it: {SHOWS_ALL}."
+    said = Piece("quiet", says, key=SHOWS_ALL)
     return Guided(replace(card, pieces=(*short, said, *rest)), short_why, short=True)
 
 

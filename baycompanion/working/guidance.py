@@ -17,11 +17,10 @@ Reading = Callable[[Callable[[], bool]], Past]
 class Guidance:
     """The guidance of one job; until the past of its trainee is read, all of it is shown."""
 
-    def __init__(self, shop: Shop, job: OpenJob, shows_all: str) -> None:
-        """Guide whoever has `job`; `shows_all` is the sentence that says how all comes back."""
+    def __init__(self, shop: Shop, job: OpenJob) -> None:
+        """Guide whoever has `job`."""
         self._shop = shop
         self._job = job
-        self._shows_all = shows_all
         self._past: Past = ()
         self._past_of: str | None = None
         """Whose past is read, or being read."""
@@ -82,7 +81,7 @@ class Guidance:
 
     def _faded(self, card: Card, step: Step, why: str) -> Guided:
         fade_after = self._fade_after
-        return faded(card, step, why, self._times(step), fade_after, self._shows_all)
+        return faded(card, step, why, self._times(step), fade_after)
 
     def _times(self, step: Step) -> int:
         """Return how many times in a row whoever has the job did `step` right, as it is now."""

@@ -15,7 +15,7 @@ from baycompanion.plain.job import walk_job
 PUSH = "Push the lead in with the flat of the trim tool, hand by hand."
 SEAM = "Stay 20 mm clear of the seam at the pillar."
 WHY = "Why: The lead that is seen is the one that the owner brings back."
-SHORT = "Shown short: done right 4 times in a row (from 3 on). Type why to hear all."
+SHORT = "Shown short: done right 4 times in a row (from 3 on). All of it: why."
 
 
 @pytest.fixture
@@ -23,9 +23,11 @@ def trained(tmp_path: Path) -> TrainedShop:
     return TrainedShop(tmp_path / "shop")
 
 
-def listen(trained: TrainedShop, *typed: str, who: str = "N1") -> list[str]:
-    """Return what is heard at a job that stops before the lead is laid, without its prompts."""
-    played = trained.play(who=who, until="lead-laid")
+def listen(
+    trained: TrainedShop, *typed: str, who: str = "N1", until: str = "lead-laid"
+) -> list[str]:
+    """Return what is heard at a job that stops before the step `until`, without its prompts."""
+    played = trained.play(who=who, until=until)
     clock = Clock(read_moment(played.state.last_at) + timedelta(seconds=30))
     typist = Typist(clock, deque(typed))
     with contextlib.suppress(EOFError):
@@ -74,6 +76,14 @@ def test_another_step_is_read_short_too_when_it_is_looked_at(trained: TrainedSho
     assert "Hold the black probe…" in heard and heard.count(SHORT) == 2
     assert "Limits: 11.5 V or more (Invented)" in heard
     assert "Read V with the ignition on." in heard
+
+
+def test_where_a_value_is_typed_why_is_read_with_its_mark(trained: TrainedShop) -> None:
+    trained.play_well(4)
+    heard = listen(trained, "?look 2", until="volts")
+    short = [line for line in heard if line.startswith("Shown short")]
+    assert len(short) == 2  # of the step in hand, and of the one that was looked at
+    assert all(line.endswith("All of it: ?why.") for line in short)
 
 
 @pytest.mark.parametrize(("jobs", "who"), [(2, "N1"), (6, "N2"), (6, "T1")])

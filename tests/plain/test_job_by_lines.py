@@ -295,6 +295,14 @@ class TestFromAnyStep:
         assert typist.told("From the first question again")
         assert read_job(folder).state.status == "open"
 
+    def test_where_a_value_is_typed_a_step_is_reopened_with_the_mark(
+        self, typing: Type, walk: Walk
+    ) -> None:
+        walk("odometer")
+        typist = typing("?look 1", "?undo")
+        assert typist.told("To do it again, type ?reopen 1.")
+        assert typist.told("For a finished step, type ?reopen.")
+
     def test_a_step_is_reopened_by_its_number(self, typing: Type, walk: Walk, folder: Path) -> None:
         walk("route")
         assert typing("reopen 30").told("Only a finished step can be reopened.")

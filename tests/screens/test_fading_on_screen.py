@@ -96,7 +96,7 @@ def test_less_is_shown_the_oftener_it_was_right_and_f8_shows_all(
     trained: TrainedShop, jobs: int, push: list[str], seam: list[str], why: list[str]
 ) -> None:
     trained.play_well(jobs)
-    says = [f"Shown short: done right {jobs} times in a row (from 3 on). F8 shows all."]
+    says = [f"Shown short: done right {jobs} times in a row (from 3 on). All of it: F8."]
 
     async def drive(pilot: Pilot[int]) -> None:
         await press(pilot, READ)

@@ -22,7 +22,6 @@ NOW = datetime(2026, 3, 2, 8, 30, tzinfo=UTC)
 MIRROR = load_procedure(PROCEDURE, "mirror.yaml").procedure
 LAID = MIRROR.steps["lead-laid"]
 TIMES = (0, 2, 3, 4, 5, 6, 7, 100)
-SAYS = "F8 shows all."
 
 
 def card_of(procedure: Procedure, step: Step, kind: str = "step") -> Card:
@@ -38,7 +37,7 @@ def card_of(procedure: Procedure, step: Step, kind: str = "step") -> Card:
 
 
 def at(times: int, card: Card, step: Step, after: int = 3) -> Guided:
-    return faded(card, step, step.why or "", times, after, SAYS)
+    return faded(card, step, step.why or "", times, after)
 
 
 def told(guided: Guided) -> list[str]:
@@ -55,7 +54,7 @@ def test_at_the_number_first_words_stand_and_one_quiet_line_says_so() -> None:
         "• Stay 20 mm clear of the seam at the pillar.",
         "• Never pull at a connector.",
         "• Tape it down.",
-        "Shown short: done right 4 times in a row (from 3 on). F8 shows all.",
+        "Shown short: done right 4 times in a row (from 3 on). All of it: F8.",
         "Photo: wanted (F3)",
         "Target: 5 min",
     ]
@@ -70,7 +69,7 @@ def test_at_twice_the_number_the_sentence_stands_with_what_never_fades() -> None
         "Tools: Trim tool",
         "• Stay 20 mm clear of the seam at the pillar.",
         "• Never pull at a connector.",
-        "Shown short: done right 6 times in a row (from 3 on). F8 shows all.",
+        "Shown short: done right 6 times in a row (from 3 on). All of it: F8.",
         "Photo: wanted (F3)",
         "Target: 5 min",
     ]
@@ -85,7 +84,7 @@ def test_below_the_number_and_where_it_is_0_everything_stands(times: int, after:
 
 def test_where_once_is_enough_the_line_says_it_in_plain_words() -> None:
     once = at(1, card_of(MIRROR, LAID), LAID, after=1)
-    assert "Shown short: done right last time (from 1 on). F8 shows all." in told(once)
+    assert "Shown short: done right last time (from 1 on). All of it: F8." in told(once)
 
 
 def test_a_step_that_is_short_already_says_nothing_of_it() -> None:
@@ -104,7 +103,7 @@ def test_a_why_alone_may_fade() -> None:
 def test_a_why_that_is_hidden_does_not_count_as_shortened() -> None:
     step = LAID.model_copy(update={"details": ()})
     card = card_of(MIRROR, step)
-    assert faded(card, step, "", 3, 3, SAYS) == Guided(card, "")
+    assert faded(card, step, "", 3, 3) == Guided(card, "")
 
 
 def steps() -> Iterator[tuple[Procedure, Step]]:

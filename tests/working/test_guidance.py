@@ -33,7 +33,7 @@ class Bench:
         self.shop = trained.shop
         self.now: datetime = read_moment(played.state.last_at) + timedelta(seconds=30)
         self.job = OpenJob(played.folder, self.shop.lists, self.shop.person("N1"), self.now)
-        self.guidance = Guidance(self.shop, self.job, "F8 shows all.")
+        self.guidance = Guidance(self.shop, self.job)
 
     def read(self) -> tuple[str, Past] | None:
         to_read = self.guidance.to_read()
@@ -119,7 +119,7 @@ def test_practice_shows_all_of_every_step_and_reads_no_past(trained: TrainedShop
     now = read_moment(trained.under_way().state.last_at)
     loaded = read_procedure(find_procedure("mirror", shop.procedures))
     job = open_practice(make_practice(shop, loaded, who, now, 1, 0), who, now)
-    guidance = Guidance(shop, job, "F8 shows all.")
+    guidance = Guidance(shop, job)
     card = look_card(job.procedure, job.state, job.procedure.steps["volts"], now)
     assert guidance.to_read() is None
     assert guidance.opens_why
