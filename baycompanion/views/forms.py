@@ -34,7 +34,7 @@ def vehicle_form(work_order: str, vehicle: str) -> Form[None]:
 
     def make(given: Mapping[str, str]) -> None:
         if given["sure"] != "yes":
-            raise ValueError("Press Escape, and choose the job of the vehicle before you.")
+            raise ValueError("Go back, and choose the job of the vehicle before you.")
 
     title = f"{work_order}: {vehicle}"
     fields = (Field("sure", "Is this the vehicle in front of you?", ("no", "yes")),)
@@ -249,7 +249,7 @@ def close_form() -> Form[Deed]:
 
     def make(given: Mapping[str, str]) -> Deed:
         if given["sure"] != "yes, keys back":
-            raise ValueError("The job stays open. Press Escape to go back.")
+            raise ValueError("The job stays open. Go back, or choose “yes, keys back”.")
         return Deed(actions.Close(close="keys back"))
 
     fields = (Field("sure", "Close the job?", ("not yet", "yes, keys back")),)

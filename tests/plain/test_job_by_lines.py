@@ -575,7 +575,7 @@ class TestClosing:
     def test_it_is_closed(self, typing: Type, walk: Walk, folder: Path) -> None:
         walk()
         typist = typing("1", "1", "2", "note", "x", "?back", "board")
-        assert typist.told("The job stays open. Press Escape to go back.")
+        assert typist.told("The job stays open. Go back, or choose “yes, keys back”.")
         assert typist.told("Closed clean.")
         assert typist.told("This job is closed; its record only stands to be read.")
         assert typist.leaving == "board"
