@@ -214,7 +214,8 @@ def with_mentor(card: Card, action: Answer, mentor: Person) -> Card:
 def with_override(card: Card, mentor: Person) -> Card:
     """Return the card of a shut gate with who may override it in practice."""
     said = Piece("label", f"In practice, {mentor.id} may sign what a supervisor may.")
-    return replace(card, pieces=(*card.pieces, said)) if card.keys else card
+    *whom, before_the_list = card.pieces
+    return replace(card, pieces=(*whom, said, before_the_list)) if card.keys else card
 
 
 def with_take_up(card: Card, procedure: Procedure, state: State, step: Step) -> Card:

@@ -379,7 +379,11 @@ def test_a_shut_gate_says_who_may_sign_in_practice(practise: Practise) -> None:
     with pytest.raises(HeldAtGate):
         practised.walk(carelessly_until_held)
     assert practised.events(GateHeld)
-    assert "practice-mentor may sign" in words(practised.work.card)
+    assert [piece.words for piece in practised.work.card.pieces] == [
+        "A supervisor may override it.",
+        "In practice, practice-mentor may sign what a supervisor may.",
+        "It opens when this is settled:",  # the list follows
+    ]
 
 
 def carelessly_until_held(practised: Practised) -> None:
