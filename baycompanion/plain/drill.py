@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from baycompanion.plain.form import ask_form
+from baycompanion.plain.reading import read_pieces
 from baycompanion.plain.terminal import Lines, say_all
 from baycompanion.plain.words import AT_A_DRILL, find_word, marked, no_meaning, read_help
 from baycompanion.store.trouble import StoreTrouble
@@ -84,7 +85,7 @@ class PlainDrill:
         except StoreTrouble as trouble:
             self.lines.say(str(trouble))
             return
-        say_all(self.lines, (piece.words for piece in after_answer(question, verdict, helped)))
+        say_all(self.lines, read_pieces(after_answer(question, verdict, helped)))
 
     def _obey(self, typed: str) -> str:
         """Do what was typed that is no answer; return the word for it, or nothing."""

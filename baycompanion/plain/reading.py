@@ -8,6 +8,9 @@ from baycompanion.views.board import BoardRow
 from baycompanion.views.card import Card, Form, Piece, Row
 from baycompanion.views.place import Line
 
+SIGNS = ("•", "✓", "✗", "!")
+"""What words begin with for the eye alone; they say the same without it."""
+
 SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
 
 
@@ -60,11 +63,12 @@ def _without_key(piece: Piece, mark: str) -> str:
 
 
 def read_words(words: str) -> str:
-    """Return `words` without the bullet and the wide space that are made for the eye."""
+    """Return `words` without the sign and the wide space that are made for the eye."""
     for signal in SIGNALS:
         if words.startswith(f"{signal}  "):
             return f"{signal}: {words.removeprefix(signal).strip()}"
-    return words.removeprefix("• ")
+    first, _, rest = words.partition(" ")
+    return rest if first in SIGNS else words
 
 
 def without_sign(line: str) -> str:

@@ -161,6 +161,7 @@ def test_an_unknown_phase_is_one_sentence(shop: Shop, clock: Clock) -> None:
 def test_given_up_it_is_summed_up(shop: Shop, clock: Clock) -> None:
     typist = typing(shop, clock, "1", "give up", "enough", "quit", faults="1", seed="7")
     assert typist.told("planted fault caught.")
+    assert any(line.startswith("Slipped through: ") for line in typist.heard)  # without its sign
     assert typist.told("Would have caught it: step")
     assert typist.leaving == "quit"
     folder = shop.folder / "learning" / "N1" / "practice"
