@@ -97,10 +97,17 @@ class FormScreen(ModalScreen[bool]):
         self.query_one("#form-fields").styles.max_height = max(3, self.size.height - beside)
         self.call_after_refresh(self._show_in_hand)
 
+    def on_descendant_focus(self) -> None:
+        """Show what is asked, too: the library scrolls as far as the field alone."""
+        self.call_after_refresh(self._show_in_hand)
+
     def _show_in_hand(self) -> None:
         """Scroll to the question in hand: where there is less room now, it may be out of sight."""
-        if self.focused is not None:
-            self.focused.scroll_visible(animate=False)
+        in_hand = self.focused
+        if isinstance(in_hand, TypedAnswer | ChosenAnswer):
+            fields = self.query_one("#form-fields").children
+            fields[fields.index(in_hand) - 1].scroll_visible(animate=False)  # what is asked
+            in_hand.scroll_visible(animate=False)
 
     def _questions(self) -> list[Question]:
         return [

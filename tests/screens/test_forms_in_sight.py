@@ -62,6 +62,23 @@ def test_the_question_in_hand_stays_in_sight_when_the_form_is_refused(bench: Ben
     bench.run(walk, bench.job())
 
 
+def test_what_is_asked_stands_above_the_field_that_is_empty_still(bench: Bench) -> None:
+    """Whoever scrolled to the end by touch is led back to the field, and to what it is."""
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "n", "enter", "enter")
+        pilot.app.screen.query_one("#form-fields").scroll_end(animate=False)
+        await pilot.pause()
+        assert "│ Work order" not in text_of(pilot.app)
+        await pilot.click("#form-accept")
+        await pilot.pause()
+        text = text_of(pilot.app)
+        assert "│ Work order: nothing is entered yet." in text
+        assert "│ Work order  " in text
+
+    bench.run(walk)
+
+
 def test_the_question_in_hand_stays_in_sight_in_a_window_made_lower(bench: Bench) -> None:
     async def walk(pilot: Pilot[int]) -> None:
         await pilot.resize_terminal(80, 40)
