@@ -245,7 +245,7 @@ class DrillScreen(Screen[None]):
         keys = [
             Content.assemble((f"{key:<11}", "bold $label-word"), f"{does}\n") for key, does in _KEYS
         ]
-        head = Content.styled("Keys of the drill (Esc goes back)\n", "bold")
+        head = Content.styled("Keys of the drill\n", "bold")
         self.app.push_screen(Page(Content.assemble(head, *keys)))
 
 

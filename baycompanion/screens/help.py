@@ -32,7 +32,7 @@ def help_page() -> Content:
         Content.assemble((f"{mark.sign} {_short(mark):<5}", "bold $label-word"), f" {mark.word}\n")
         for mark in MARKS.values()
     ]
-    head = Content.styled("Keys (arrows read on, Esc goes back)\n", "bold")
+    head = Content.styled("Keys (arrows read on)\n", "bold")
     return Content.assemble(head, *keys, ("\nMarks\n", "bold"), *marks)
 
 

@@ -11,6 +11,7 @@ from textual.screen import ModalScreen
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
+from baycompanion.screens.key_strip import KeyStrip
 from baycompanion.screens.listing import Listing
 from baycompanion.views.card import Deed, Form
 from baycompanion.views.menu import MenuEntry, Service
@@ -36,7 +37,7 @@ class JobMenu(ModalScreen[Form[Deed] | Service | None]):
     def compose(self) -> ComposeResult:
         """Lay the list out."""
         with Vertical(id="menu"):
-            yield Static("More   (Esc goes back)", markup=False)
+            yield Static("More", markup=False)
             yield Listing(
                 *(
                     Option(Content(f"{number}  {entry.label}"))
@@ -45,6 +46,7 @@ class JobMenu(ModalScreen[Form[Deed] | Service | None]):
                 id="menu-list",
                 compact=True,
             )
+            yield KeyStrip()
 
     @on(OptionList.OptionSelected)
     def _chosen(self, event: OptionList.OptionSelected) -> None:

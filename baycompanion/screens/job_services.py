@@ -135,7 +135,7 @@ class JobServices:
     def _read_earlier(self) -> None:
         """Show the record of the earlier job beside this one."""
         job = self._work.job
-        head = Content.styled("The earlier record (arrows read on, Esc goes back)\n", "bold")
+        head = Content.styled("The earlier record (arrows read on)\n", "bold")
         told = pieces(earlier_pieces(job.procedure, job.state))
         self._screen.app.push_screen(Page(Content("\n").join((head, told))))
 

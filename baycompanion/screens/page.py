@@ -1,11 +1,13 @@
-"""A page to read over any screen, until a key goes back."""
+"""A page to read over any screen, until a key or a touch goes back."""
 
 from textual.app import ComposeResult
 from textual.binding import Binding
-from textual.containers import VerticalScroll
+from textual.containers import Vertical, VerticalScroll
 from textual.content import Content
 from textual.screen import ModalScreen
 from textual.widgets import Static
+
+from baycompanion.screens.key_strip import KeyStrip
 
 
 class Page(ModalScreen[None]):
@@ -21,8 +23,10 @@ class Page(ModalScreen[None]):
 
     def compose(self) -> ComposeResult:
         """Lay the page out."""
-        with VerticalScroll(id="page"):
-            yield Static(self._text)
+        with Vertical(id="page-window"):
+            with VerticalScroll(id="page"):
+                yield Static(self._text)
+            yield KeyStrip()
 
     def action_back(self) -> None:
         """Go back to the work."""

@@ -14,6 +14,7 @@ from textual.widgets.option_list import Option
 
 from baycompanion.job.state import State
 from baycompanion.procedure.model import Procedure
+from baycompanion.screens.key_strip import KeyStrip
 from baycompanion.screens.listing import Listing
 from baycompanion.screens.pictures import picture, ready_for_pictures
 from baycompanion.views.photos import photo_line, photos_of
@@ -41,9 +42,10 @@ class PhotoList(ModalScreen[None]):
     def compose(self) -> ComposeResult:
         """Lay the list out."""
         with Vertical(id="photos"):
-            yield Static("Photos of this job   (Enter looks at one, Esc goes back)", markup=False)
+            yield Static("Photos of this job   (Enter looks at one)", markup=False)
             numbered = (f"{n:>2}  {line}" for n, line in enumerate(self._lines, start=1))
             yield Listing(*(Option(Content(line)) for line in numbered), compact=True)
+            yield KeyStrip()
 
     @on(OptionList.OptionSelected)
     def _chosen(self, event: OptionList.OptionSelected) -> None:
@@ -78,8 +80,9 @@ class PhotoPage(ModalScreen[None]):
     def compose(self) -> ComposeResult:
         """Lay the photo out below its line."""
         with Vertical(id="photo"):
-            yield Static(f"{self._line}   (Esc goes back)", markup=False)
+            yield Static(self._line, markup=False)
             yield self._shown
+            yield KeyStrip()
 
     def action_back(self) -> None:
         """Go back to the list."""

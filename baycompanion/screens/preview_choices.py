@@ -10,6 +10,7 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from baycompanion.procedure.model import Procedure
+from baycompanion.screens.key_strip import KeyStrip
 from baycompanion.screens.listing import Listing
 from baycompanion.text.clean import clean
 from baycompanion.views.preview_choices import Wanted, choice_lines, turned
@@ -38,10 +39,11 @@ class PreviewChoices(ModalScreen[Wanted]):
         with Vertical(id="choices-box"):
             yield Static(
                 "Choices. Enter or its number turns one to its next answer. An open one leaves "
-                "nothing out. Esc goes back to the screens.",
+                "nothing out.",
                 markup=False,
             )
             yield Listing(*self._options(), id="choice-list", compact=True)
+            yield KeyStrip()
 
     def _options(self) -> list[Option]:
         lines = choice_lines(self._procedure, self._wanted)

@@ -301,7 +301,7 @@ class ReviewScreen(Screen[None]):
             self._page(f"{event.who}: what stands in the journals; no score", event.told)
 
     def _page(self, head: str, told: Iterable[Piece]) -> None:
-        title = Piece("label", f"{head}  (arrows read on, Esc goes back)")
+        title = Piece("label", f"{head}  (arrows read on)")
         self.app.push_screen(Page(pieces([title, *told])))
 
     def action_only(self) -> None:
@@ -329,7 +329,7 @@ class ReviewScreen(Screen[None]):
         keys = [
             Content.assemble((f"{key:<8}", "bold $label-word"), f"{does}\n") for key, does in _KEYS
         ]
-        head = Content.styled("Keys of the review (Esc goes back)\n", "bold")
+        head = Content.styled("Keys of the review\n", "bold")
         self.app.push_screen(Page(Content.assemble(head, *keys)))
 
     def action_back(self) -> None:

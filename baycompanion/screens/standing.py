@@ -35,6 +35,6 @@ class StandingStrip(Words):
 
 def standing_page(procedure: Procedure, state: State) -> Content:
     """Return all that must stay true, one below the other."""
-    head = Content.styled("What must stay true (arrows read on, Esc goes back)\n", "bold")
+    head = Content.styled("What must stay true (arrows read on)\n", "bold")
     says = standing_words(procedure, state)
     return Content("\n").join((head, *(Content(f"! {words}") for words in says)))

@@ -15,6 +15,7 @@ from textual.widgets.option_list import Option
 from baycompanion.screens import shown
 from baycompanion.screens.card_pane import CardPane
 from baycompanion.screens.form import FormScreen
+from baycompanion.screens.key_strip import KeyStrip
 from baycompanion.screens.listing import Listing
 from baycompanion.trade.catalogue import SUMS, Worked, kind_of
 from baycompanion.trade.figures import Figures
@@ -102,13 +103,14 @@ class SumList(ModalScreen[str | None]):
         """Lay the list out, and below it the whole question of the sum in hand."""
         lines = listed(SUMS.values())
         with Vertical(id="sums"):
-            yield Static("Work out a sum   (Esc goes back)", markup=False)
+            yield Static("Work out a sum", markup=False)
             yield Listing(
                 *(Option(Content(f"{n:>2}  {line}")) for n, line in enumerate(lines, start=1)),
                 id="sum-list",
                 compact=True,
             )
             yield Static("", id="sum-asks", markup=False)
+            yield KeyStrip()
 
     def on_mount(self) -> None:
         """Take the sum in hand that was worked before."""

@@ -186,6 +186,25 @@ def test_at_every_width_each_key_stands_where_it_can_be_touched(bench: Bench) ->
     bench.run(walk, bench.job(to="gauges"))
 
 
+@pytest.mark.parametrize("key", ["f1", "f9", "f10"])
+def test_whatever_a_key_puts_in_front_is_left_by_touch_too(bench: Bench, key: str) -> None:
+    """Help, the menu and the list of sums named Escape alone, and held whoever had no keyboard."""
+
+    async def walk(pilot: Pilot[int]) -> None:
+        for size in ((80, 24), (LEAST_WIDTH, LEAST_HEIGHT)):
+            await pilot.resize_terminal(*size)
+            behind = pilot.app.screen
+            await press(pilot, key)
+            assert pilot.app.screen is not behind
+            strip = pilot.app.screen.query_one(KeyStrip)
+            [back] = [each for each in strip.keys if each.does == "Back"]
+            assert await pilot.click(strip, offset=(back.begins + 1, back.line))
+            await pilot.pause()
+            assert pilot.app.screen is behind
+
+    bench.run(walk, bench.job(to="gauges"))
+
+
 def test_keys_are_laid_out_anew_while_another_window_is_in_front(bench: Bench) -> None:
     async def walk(pilot: Pilot[int]) -> None:
         strip = pilot.app.screen.query_one(KeyStrip)
