@@ -13,10 +13,10 @@ from textual.widgets.option_list import Option
 
 from baycompanion.screens import shown
 from baycompanion.screens.card_entry import CardEntry
-from baycompanion.screens.listing import Listing
+from baycompanion.screens.card_rows import CardRows
 from baycompanion.screens.outline import Outline
 from baycompanion.screens.words import Words, put
-from baycompanion.views.card import MOST_KEYS, Card, Does, Entry, Key, Piece
+from baycompanion.views.card import MOST_KEYS, Card, Does, Entry, GoTo, Key, Piece
 from baycompanion.views.outline import HEIGHT, WIDTH
 
 LEAST_HEIGHT = HEIGHT + 6
@@ -64,7 +64,7 @@ class CardPane(Vertical):
             for part in ("before", "title", "pieces", "why", "entries"):
                 yield Words(part)
         yield Outline()
-        yield Listing(id="rows", compact=True, markup=False)
+        yield CardRows(id="rows", compact=True, markup=False)
         yield self.entry
         with ItemGrid(id="keys", min_column_width=24, stretch_height=False):
             for number in range(MOST_KEYS):
@@ -250,6 +250,18 @@ class CardPane(Vertical):
         event.stop()
         self._row = event.option_index
         self._enter_row()
+
+    @on(CardRows.Touched)
+    def _row_touched(self, event: CardRows.Touched) -> None:
+        """Answer by touch only where the line is the answer itself, or where nothing is kept.
+
+        Any other line may be touched to be answered badly, or anew.
+        """
+        event.stop()
+        keys = self._card.rows[event.index].keys
+        if len(keys) == 1 or (keys and isinstance(keys[0].does, GoTo)):
+            self.post_message(self.Chosen(keys[0].does))
+        self.take_focus()
 
     def _enter_row(self) -> None:
         """Do what Enter does on a line: answer it well, or finish a list that is answered."""

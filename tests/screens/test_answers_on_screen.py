@@ -385,3 +385,23 @@ def test_lines_typed_in_one_burst_become_one_entry_each(bench: Bench) -> None:
 
     bench.run(walk, folder)
     assert bench.last(folder, "answered")["data"]["entries"] == ["88.1", "94.7"]
+
+
+def test_a_touch_takes_a_line_in_hand_and_answers_nothing_by_itself(bench: Bench) -> None:
+    """One on a line of an answered list finished it, and no answer could be put right by touch."""
+    folder = bench.job(to="before")
+    before = bench.kinds(folder)
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, Click("#rows", 2))
+        assert bench.kinds(folder) == before
+        assert "Enter" not in shown(pilot, "#message")
+        await press(pilot, "9")
+        answered = bench.kinds(folder)
+        await press(pilot, Click("#rows", 1))
+        assert bench.kinds(folder) == answered
+        await press(pilot, Click("#key-0"))
+        ticked = bench.last(folder, "ticked")["data"]
+        assert ticked["item"] == job_screen(pilot).card.rows[1].name
+
+    bench.run(walk, folder)
