@@ -5,7 +5,6 @@ from textual.content import Content
 
 from baycompanion.screens.job import JobScreen
 from baycompanion.screens.page import Page
-from baycompanion.screens.sequence import Sequence
 from baycompanion.screens.words import put
 from baycompanion.views.card import Deed
 from baycompanion.views.practice_cards import ASKED_FIRST
@@ -40,7 +39,7 @@ class PracticeScreen(JobScreen):
         """Bring every part in line; what would tell the next step is hidden while it is asked."""
         super().show()
         hidden = self.practice.hides_order
-        self.query_one(Sequence).display = not hidden
+        self.set_class(hidden, "-order-hidden")
         if hidden:
             put(self, "gate", "")
         if self.job.ended:

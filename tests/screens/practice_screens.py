@@ -20,10 +20,15 @@ ASKED = {"procedure": "small-receiver", "by": "N1", "faults": "0", "seed": "1"}
 
 
 def run(
-    bench: Bench, walk: Walk, size: tuple[int, int] = (80, 24), in_full: bool = True, **asked: str
+    bench: Bench,
+    walk: Walk,
+    size: tuple[int, int] = (80, 24),
+    in_full: bool = True,
+    text: str = SMALL_TEXT,
+    **asked: str,
 ) -> None:
-    """Begin a practice, or ask what is practised, let `walk` drive it, and leave."""
-    (bench.shop.procedures / "small-receiver.yaml").write_text(SMALL_TEXT, encoding="utf-8")
+    """Begin a practice of `text`, or ask what is practised, let `walk` drive it, and leave."""
+    (bench.shop.procedures / "small-receiver.yaml").write_text(text, encoding="utf-8")
 
     def first(app: BayApp) -> None:
         if in_full:

@@ -4,6 +4,8 @@ import pytest
 from bay import SMALL
 from bench import Bench, Click, More, Move, Typed, press, shown
 from contrast import LEAST, palest_text
+from panels import PANELS_TEXT
+from pictures import text_of
 from practice_screens import folder, pass_asked, practice_screen, run, say_next, to_first_step
 from practised import seed_with
 from test_bench_sums import KEY_OFF
@@ -17,7 +19,7 @@ from baycompanion.screens.practice_label import PracticeLabel
 from baycompanion.screens.sequence import Sequence
 from baycompanion.screens.sums import SumResult
 from baycompanion.screens.too_small import TooSmallScreen
-from baycompanion.views.practice_cards import LABEL
+from baycompanion.views.practice_cards import LABEL, take_up_deed
 
 
 def top_line(screen: Screen[object]) -> str:
@@ -198,6 +200,20 @@ def test_the_help_begins_with_the_keys_of_practice(bench: Bench) -> None:
         assert "write a note" in text
 
     run(bench, walk)
+
+
+def test_on_a_low_screen_the_panels_stand_in_words_beside_their_drawing(bench: Bench) -> None:
+    """The sequence kept its columns, and each panel had one left: its sign, or three dots."""
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await to_first_step(pilot)
+        practice_screen(pilot).doing.do(take_up_deed(SMALL.steps["panels"]))
+        await pilot.pause()
+        text = text_of(pilot.app)
+        assert "▸· Hood" in text
+        assert "· Left front door" in text
+
+    run(bench, walk, text=PANELS_TEXT)
 
 
 def test_begun_in_a_small_window_it_stands_there_once_that_has_grown(bench: Bench) -> None:
