@@ -1,8 +1,9 @@
 """How a practice ended, in words: what was caught, what slipped, what was run into."""
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 
-from baycompanion.learning.practice.summary import PlantedOutcome, PracticeSummary, RunInto
+from baycompanion.learning.practice.summary import PlantedOutcome, PracticeSummary
 from baycompanion.learning.practice.taken_for import TakenFor
 from baycompanion.procedure.model import Procedure
 from baycompanion.views.card import Card, Piece
@@ -56,8 +57,9 @@ def end_pieces(
     for wrong in mistaken:
         said = f"{wrong.title} was answered {wrong.answered}, and is {wrong.really}."
         yield Piece("bad", f"! The vehicle was mistaken: {said}")
-    for each in summary.ran_into:
-        yield _ran_into(procedure, each)
+    ran_into = Counter((each.step, each.gate, each.because) for each in summary.ran_into)
+    for (step, gate, because), times in ran_into.items():
+        yield _ran_into(_named(procedure, step), gate, because, times)
     if summary.next_asked:
         said = f"{summary.next_right} of {summary.next_asked}"
         yield Piece("label", f"What comes next was said right {said} times.")
@@ -74,11 +76,11 @@ def _outcome(procedure: Procedure, planted: PlantedOutcome) -> Iterator[Piece]:
         yield Piece("plain", f"• Would have caught it: step {_named(procedure, name)}")
 
 
-def _ran_into(procedure: Procedure, each: RunInto) -> Piece:
-    step = _named(procedure, each.step)
-    if each.gate is not None:
-        return Piece("warning", f"! Ran into gate {each.gate} with step {step} {each.because}")
-    return Piece("warning", f"! Without its protection, step {step} {each.because}")
+def _ran_into(step: str, gate: str | None, because: str, times: int) -> Piece:
+    often = f" {times} times" if times > 1 else ""
+    if gate is not None:
+        return Piece("warning", f"! Ran into gate {gate}{often} with step {step} {because}")
+    return Piece("warning", f"! Without its protection{often}, step {step} {because}")
 
 
 def _not_looked(procedure: Procedure, summary: PracticeSummary) -> Iterator[Piece]:

@@ -16,6 +16,7 @@ from baycompanion.store.practice import list_practice
 from baycompanion.store.shop import Shop
 from baycompanion.views.card import Card, Deed
 from baycompanion.views.place import phase_line
+from baycompanion.views.practice_end import end_pieces
 
 Practise = Callable[..., Practised]
 
@@ -319,6 +320,24 @@ class TestTheEnd:
         said = practised.events(NextSaid)
         assert f"said right {len(said) - 1} of {len(said)} times" in told
         assert "Ran into gate reserve-before-dash" in told
+
+    def test_what_was_run_into_again_is_told_once_with_how_often(
+        self, practise: Practise, shop: Shop
+    ) -> None:
+        practised = practise()
+        practised.walk(carelessly, to="reserve")
+        practised.say_next("out")
+        practised.walk(carelessly)
+        [summary] = list_practice(shop.folder, "N1")
+        later = [each.model_copy(update={"missing": ()}) for each in summary.ran_into]
+        again = summary.model_copy(update={"ran_into": (*summary.ran_into, *later)})
+        once, twice = (
+            [piece.words for piece in end_pieces(SMALL, each, ()) if "Ran into" in piece.words]
+            for each in (summary, again)
+        )
+        [line] = [line for line in once if "reserve-before-dash" in line]
+        assert len(twice) == len(once)
+        assert line.replace("dash with", "dash 2 times with") in twice
 
     def test_it_leaves_no_record_and_stays_readable(self, practise: Practise, shop: Shop) -> None:
         practised = practise(seed_with("sound"), 1)
