@@ -5,7 +5,7 @@ from collections.abc import Callable, Mapping
 from baycompanion.plain.form import ask_form
 from baycompanion.plain.reading import read_card, without_sign
 from baycompanion.plain.terminal import Lines, say_all
-from baycompanion.plain.words import read_number
+from baycompanion.plain.words import is_back, read_number
 from baycompanion.text.problem import nearest, quoted
 from baycompanion.trade.catalogue import SUMS
 from baycompanion.trade.figures import Figures
@@ -49,6 +49,7 @@ def _kind(lines: Lines, name: str) -> SumKind | None:
     if not name:
         say_all(lines, (f"{n}. {kind.name}: {kind.title}" for n, kind in enumerate(kinds, 1)))
         name = lines.ask(f"A number from 1 to {len(kinds)}, or Enter for none:")
+        name = "" if is_back(name) else name
     number = read_number(name)
     if number is not None and 1 <= number <= len(kinds):
         return kinds[number - 1]
@@ -66,6 +67,6 @@ def _choose(lines: Lines, card: Card) -> Key | None:
         typed = lines.ask(f"{offers}, or Enter to go back:")
         if typed in keys:
             return keys[typed]
-        if not typed:
+        if not typed or is_back(typed):
             return None
         lines.say(f"{quoted(typed)} is none of them.")

@@ -159,6 +159,12 @@ def marked(typed: str) -> str | None:
     return None
 
 
+def is_back(typed: str) -> bool:
+    """Return whether `typed`, where no words are an answer, asks to go back; marked or not."""
+    word = marked(typed)
+    return (typed if word is None else word).casefold() in BACK
+
+
 def unmarked(typed: str) -> str:
     """Return the answer in `typed`, which begins with no mark or with two."""
     return typed[1:] if typed.startswith(MARK * 2) else typed

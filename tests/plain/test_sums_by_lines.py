@@ -104,6 +104,17 @@ def test_leaving_the_list_or_the_questions_does_nothing(
     assert notes(folder) == []
 
 
+@pytest.mark.parametrize("back", ["?back", "back", "esc"])
+def test_back_leaves_the_list_of_sums_and_a_result_as_it_leaves_a_form(
+    typing: Type, walk: Callable[..., None], back: str
+) -> None:
+    walk("route")
+    typist = typing("sum", back, "sum key-off", *KEY_OFF, back, "board")
+    assert typist.told("85 mA is over the limit of 50 mA")
+    assert typist.leaving == "board"
+    assert not typist.told("none of them") and not typist.told("There is no sum")
+
+
 def test_a_paused_job_offers_no_note(typing: Type, walk: Callable[..., None], folder: Path) -> None:
     walk("route")
     typist = typing("pause", "lunch", "nothing", "route", "sum key-off", *KEY_OFF, "2", "")
