@@ -137,8 +137,10 @@ def gate_ahead(procedure: Procedure, state: State) -> str:
     things = missing(procedure, state, gate)
     if not things:
         return f"Next gate: {gate.gate} – everything it waits for is settled."
-    more = f", and {len(things) - 1} more" if len(things) > 1 else ""
-    return f"Next gate: {gate.gate} – needs {things[0].words}{more}"
+    first = things[0].words
+    if len(things) > 1:
+        first = f"{first.removesuffix('.')}, and {len(things) - 1} more"
+    return f"Next gate: {gate.gate} – needs {first}"
 
 
 def _next_gate(procedure: Procedure, state: State) -> Gate | None:

@@ -80,7 +80,7 @@ def test_a_standing_condition_stands_from_its_beginning_to_its_end() -> None:
 def test_the_next_gate_and_what_it_needs_are_told_ahead() -> None:
     bay = Bay().walk("gauges")
     assert place.gate_ahead(bay.procedure, bay.state) == (
-        f"Next gate: sound-before-refit – needs {SOUND}. Every speaker sounds. Not answered yet.,"
+        f"Next gate: sound-before-refit – needs {SOUND}. Every speaker sounds. Not answered yet,"
         " and 1 more"
     )
     bay.walk("cure")
