@@ -10,6 +10,7 @@ from textual.app import App, ComposeResult
 from textual.binding import Binding
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
+from textual.events import Click
 from textual.message import Message
 from textual.screen import ModalScreen
 from textual.timer import Timer
@@ -96,6 +97,12 @@ class FormScreen(ModalScreen[bool]):
         beside = BESIDE_FIELDS if self._error else BESIDE_FIELDS - 2
         self.query_one("#form-fields").styles.max_height = max(3, self.size.height - beside)
         self.call_after_refresh(self._show_in_hand)
+
+    def on_click(self, event: Click) -> None:
+        """Take the question in hand whose words were touched: its field is one row high."""
+        if event.widget is not None and event.widget.has_class("form-label"):
+            fields = self.query_one("#form-fields").children
+            self.set_focus(fields[fields.index(event.widget) + 1])
 
     def on_descendant_focus(self) -> None:
         """Show what is asked, too: the library scrolls as far as the field alone."""

@@ -88,3 +88,16 @@ def test_the_question_in_hand_stays_in_sight_in_a_window_made_lower(bench: Bench
         assert "│ 1.2" in text_of(pilot.app)
 
     bench.run(walk, bench.job())
+
+
+def test_a_touch_on_what_is_asked_takes_its_field_in_hand(bench: Bench) -> None:
+    """It did nothing, and what was typed next stood in the field before."""
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, *CIRCUIT[:2])
+        label = pilot.app.screen.query(".form-label")[2]
+        assert await pilot.click(label, offset=(2, 0))
+        await press(pilot, Typed("left"))
+        assert pilot.app.focused is pilot.app.screen.query_one("#field-place")
+
+    bench.run(walk, bench.job())
