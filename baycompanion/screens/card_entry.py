@@ -46,7 +46,7 @@ class CardEntry(Vertical):
         """Enter was pressed where the field has nothing to give."""
 
     class Moved(Message):
-        """An arrow was pressed while codes are read: another line is meant."""
+        """An arrow was pressed in the field of a line: another line is meant."""
 
         def __init__(self, by: int) -> None:
             """Say that the line `by` further on is meant."""
@@ -184,9 +184,9 @@ class CardEntry(Vertical):
     def on_key(self, event: KeyPressed) -> None:
         """Take the last entry of a list back into the field when backspace finds it empty.
 
-        While codes are read, the arrows choose the line that a typed answer is for.
+        Where the field is that of a line, the arrows choose the line that is typed for.
         """
-        if event.key in ("up", "down") and self.takes_at_once and self._field.has_focus:
+        if event.key in ("up", "down") and self._of_a_line and self._field.has_focus:
             event.stop()
             self.post_message(self.Moved(1 if event.key == "down" else -1))
             return

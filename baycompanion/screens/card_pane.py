@@ -173,6 +173,8 @@ class CardPane(Vertical):
         card = self._card
         asked: Entry | None = card.rows[self._row].entry if card.rows else card.entry
         self.entry.show(asked, card.list_entry, of_a_line=bool(card.rows))
+        # With the focus on lines that are typed for, what is typed would go nowhere.
+        self.query_one("#rows").can_focus = asked is None or asked.at_once
         self._show_list()
 
     @on(CardEntry.Listed)
@@ -255,10 +257,11 @@ class CardPane(Vertical):
     def _row_touched(self, event: CardRows.Touched) -> None:
         """Answer by touch only where the line is the answer itself, or where nothing is kept.
 
-        Any other line may be touched to be answered badly, or anew.
+        Any other line may be touched to be answered badly, or anew, or is typed for.
         """
         event.stop()
-        keys = self._card.rows[event.index].keys
+        row = self._card.rows[event.index]
+        keys = () if row.entry is not None else row.keys
         if len(keys) == 1 or (keys and isinstance(keys[0].does, GoTo)):
             self.post_message(self.Chosen(keys[0].does))
         self.take_focus()

@@ -7,7 +7,7 @@ from baycompanion.views.marks import MARKS, Mark
 _KEYS = (
     ("Enter", "do the one thing that stands there, or save the entry"),
     ("1 to 9", "the answers of this step, as the buttons say"),
-    ("arrows", "look back and ahead; nothing moves"),
+    ("arrows", "look back and ahead, or in a list to its lines"),
     ("Esc", "back to the step now, or out of a form"),
     ("Tab", "to the buttons, the sequence, or the list of a drawing"),
     ("F2", "write a note"),

@@ -237,7 +237,7 @@ SCENES: dict[str, Callable[[Bench], Scene]] = {
     "check-why": _at("joins-hold", "f8"),
     "witness": _at("second-look"),
     "standing": _at("reconnect"),
-    "look-back": _at("out", "up", "up"),
+    "look-back": _at("out", "shift+tab", "up", "up"),
     "gate": _gate,
     "override": lambda bench: (_gate(bench)[0], ("8",)),
     "note": _at("route", "f2"),

@@ -1,7 +1,7 @@
 """The fastener tray on the screen: counted out with size and slot, added to, and emptied."""
 
 from bay import SMALL_TEXT
-from bench import Bench, Typed, job_screen, press, shown
+from bench import Bench, Click, Typed, job_screen, press, shown
 from textual.pilot import Pilot
 
 PANELS = SMALL_TEXT.replace(
@@ -109,6 +109,54 @@ def test_a_panel_nobody_foresaw_is_added_and_comes_back_first(bench: Bench) -> N
         ]
 
     bench.run(look, folder)
+
+
+def test_a_count_is_corrected_by_the_arrows_before_the_list_is_finished(bench: Bench) -> None:
+    bench.use(PANELS)
+    folder = bench.job(to="out")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, Typed("6,, C1"), "enter", Typed("4, M5 × 12, A3"), "enter", "up")
+        assert shown(pilot, "#entry-label").startswith("Clips of the bezel")
+        assert job_screen(pilot).card.step == "out"
+        await press(pilot, Typed("8"), "enter")
+        assert [row.word for row in job_screen(pilot).card.rows] == ["8", "4"]
+        await press(pilot, "enter")
+        assert job_screen(pilot).card.step == "amplifier-lead"
+
+    bench.run(walk, folder)
+
+
+def test_a_touch_on_a_counted_line_takes_it_in_hand_and_finishes_nothing(bench: Bench) -> None:
+    bench.use(PANELS)
+    folder = bench.job(to="out")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, Typed("6,, C1"), "enter", Typed("4, M5 × 12, A3"), "enter")
+        await press(pilot, Click("#rows", 0))
+        assert shown(pilot, "#entry-label").startswith("Clips of the bezel")
+        assert pilot.app.screen.query_one("#entry").has_focus
+        await press(pilot, Typed("8"), "enter")
+        assert [row.word for row in job_screen(pilot).card.rows] == ["8", "4"]
+
+    bench.run(walk, folder)
+    assert bench.last(folder, "begun")["data"]["step"] == "out"
+
+
+def test_a_touch_on_a_line_counted_back_asks_for_its_number(bench: Bench) -> None:
+    """It opened the form of an exchange."""
+    bench.use(PANELS)
+    folder = bench.job(to="out")
+    bench.press(folder, *out("6,, C1", "4, M5 × 12, A3"))
+    bench.finish(folder, to="back")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, Click("#rows", 2))  # past the two lines of the first
+        assert shown(pilot, "#entry-label").startswith("Clips of the bezel")
+        await press(pilot, Typed("6"), "enter")
+        assert [row.word for row in job_screen(pilot).card.rows] == ["", "6 of 6"]
+
+    bench.run(walk, folder)
 
 
 def test_an_exchange_is_stated_and_the_count_still_matches(bench: Bench) -> None:
