@@ -127,7 +127,7 @@ class Listener:
             ("1 It fits", "1"),
             ("I have read this", ""),
             ("Yes, it held", "1"),
-            ("Finish this list", ""),
+            ("Finish list", ""),
             ("7 The other", "7"),
             ("9 The other", "9"),
             ("Number on its label", "M-3"),

@@ -189,12 +189,13 @@ class CardPane(Vertical):
 
     def _show_keys(self) -> None:
         keys = self._keys
+        by_enter = self.entry.asks or not self._card.rows  # a field takes a digit for itself
         for number in range(MOST_KEYS):
             button = self.query_one(f"#key-{number}", Button)
             button.display = number < len(keys)
             if number < len(keys):
                 key = keys[number]
-                name = "Enter" if key.enter and not self._card.rows else key.key
+                name = "Enter" if key.enter and by_enter else key.key
                 button.label = Content(f"{name}  {key.label}")
 
     def take_focus(self) -> None:

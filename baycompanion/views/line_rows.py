@@ -33,7 +33,7 @@ def ask_lines(card: Card, procedure: Procedure, state: State, step: Step, when: 
     open_lines = sum(item.item not in ticks for item in items)
     keys: list[Key] = []
     if open_lines == 0:
-        keys.append(Key("0", "Finish this list", Deed(actions.Answer(answer=step.id)), enter=True))
+        keys.append(Key("0", "Finish list", Deed(actions.Answer(answer=step.id)), enter=True))
     else:
         keys.extend(rest_keys(procedure, state, step))
     if isinstance(step, Do):

@@ -70,7 +70,7 @@ def test_an_answered_list_says_so_and_how_it_is_finished() -> None:
     card = job_card(bay.procedure, bay.state, (), bay.now)
     assert row_in_hand(card, None) is None
     assert prompt(card, None) == (
-        "Every line has an answer: 0 Finish this list (or Enter), "
+        "Every line has an answer: 0 Finish list (or Enter), "
         "line and a number for another line, ? for help:"
     )
     assert "until now unmarked" in prompt(card, row_in_hand(card, 1))

@@ -3,6 +3,7 @@
 from bay import SMALL_TEXT
 from bench import Bench, Click, Typed, job_screen, press, shown
 from textual.pilot import Pilot
+from textual.widgets import Button
 
 PANELS = SMALL_TEXT.replace(
     "          - {item: screw, name: Screw}\n          - {item: clip, name: Clip}\n",
@@ -123,6 +124,21 @@ def test_a_count_is_corrected_by_the_arrows_before_the_list_is_finished(bench: B
         assert [row.word for row in job_screen(pilot).card.rows] == ["8", "4"]
         await press(pilot, "enter")
         assert job_screen(pilot).card.step == "amplifier-lead"
+
+    bench.run(walk, folder)
+
+
+def test_the_button_that_finishes_a_count_names_the_key_that_does(bench: Bench) -> None:
+    """It named 0, which the field took for a number: Enter then counted none in that line."""
+    bench.use(PANELS)
+    folder = bench.job(to="out")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, Typed("6,, C1"), "enter", Typed("4, M5 × 12, A3"), "enter")
+        labels = [str(button.label) for button in pilot.app.screen.query(Button) if button.display]
+        assert "Enter  Finish list" in labels
+        await press(pilot, "0")
+        assert job_screen(pilot).card.step == "out"
 
     bench.run(walk, folder)
 

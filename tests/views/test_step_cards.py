@@ -217,7 +217,7 @@ def test_inspect_answers_a_line_by_its_own_keys_or_all_the_rest_together() -> No
     bay.do(tick("before", "horn", "works"))
     assert [key.label for key in card_of(bay).keys] == ["The other 3: all works"]
     bay.do(TickRest(tick_rest="before"))
-    assert [key.label for key in card_of(bay).keys] == ["Finish this list"]
+    assert [key.label for key in card_of(bay).keys] == ["Finish list"]
     assert all(row.answered and row.sign == "✓" for row in card_of(bay).rows)
 
 
