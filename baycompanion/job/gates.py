@@ -27,6 +27,8 @@ class Missing:
 
     words: str
     step: str | None = None
+    fault: int | None = None
+    """The number of the fault that is to be cleared, where that is what is missing."""
 
 
 Missings = tuple[Missing, ...] | None
@@ -168,6 +170,7 @@ def _open_faults(procedure: Procedure, state: State, condition: NoOpenFault) -> 
         Missing(
             f"Fault {fault.number} is open: {fault.words}",
             fault.step if fault.step in procedure.steps else None,
+            fault.number,
         )
         for fault in state.faults
         if fault.open and _counts(procedure, state, condition, fault)

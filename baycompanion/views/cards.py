@@ -238,8 +238,11 @@ def _missing_row(procedure: Procedure, state: State, number: int, thing: Missing
     keys: list[Key] = []
     if thing.step is not None:
         keys.append(Key("1", "Look at that step", GoTo(thing.step), enter=True))
+    if thing.step is not None and state.track(thing.step).finished:
         step = procedure.steps[thing.step]
         keys.append(Key("2", "Reopen it…", forms.reopen_form(procedure, state, step)))
+    if thing.fault is not None:
+        keys.append(Key("3", "Clear the fault…", forms.clear_one_form(thing.fault)))
     return Row(str(number), "■", "", thing.words, keys=tuple(keys))
 
 

@@ -109,6 +109,15 @@ def clear_form(state: State) -> Form[Deed] | None:
     return Form("Clear a fault", fields, make)
 
 
+def clear_one_form(number: int) -> Form[Deed]:
+    """Ask how the fault of this number was put right."""
+
+    def make(given: Mapping[str, str]) -> Deed:
+        return Deed(actions.ClearFault(clear=number, words=given["words"]))
+
+    return Form(f"Clear fault {number}", (Field("words", "How it was put right"),), make)
+
+
 def pause_form(why: str = "") -> Form[Deed]:
     """Ask what a pause leaves behind and what comes first on return; `why` is a reason to begin."""
 

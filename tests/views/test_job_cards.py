@@ -261,13 +261,33 @@ def test_a_gate_lists_what_it_waits_for_and_each_line_leads_there() -> None:
     assert not isinstance(bay.decide(deed.action, S1), Refused)
 
 
-def test_a_fault_that_is_open_on_no_step_is_a_line_that_leads_nowhere() -> None:
+def test_a_fault_that_is_open_on_no_step_is_cleared_from_its_line() -> None:
     bay = Bay()
     bay.do(RaiseFault(fault="a dent", cause="work"))
     bay.held()
     card = card_of(bay)
     assert [row.text for row in card.rows] == ["Fault 1 is open: a dent"]
-    assert card.rows[0].keys == ()
+    [key] = card.rows[0].keys
+    assert (key.key, key.label) == ("3", "Clear the fault…")
+    assert isinstance(key.does, Form)
+    bay.do(key.does.make({"words": "pulled out"}).action)
+    assert not bay.state.faults[0].open
+    assert card_of(bay).kind != "gate"
+
+
+def test_a_count_that_its_own_fault_holds_leads_to_clearing_it_and_is_not_reopened_again() -> None:
+    first = "until:\n      - passed: sound\n"
+    text = SMALL_TEXT.replace(first, f"{first}      - no-open-fault: work\n")
+    bay = Bay(load_procedure(text, "small.yaml").procedure).walk("back")
+    bay.do(*count("back", screw=5, clip=4), Settle(settle="back", cause="work", words="lost"))
+    reopen = Reopen(reopen="back", reason="found under the carpet")
+    finished = [key.label for key in card_of(bay).rows[0].keys]
+    assert finished == ["Look at that step", "Reopen it…", "Clear the fault…"]
+    bay.do(reopen)
+    [row] = card_of(bay).rows
+    assert row.text.startswith("Fault 1 is open")
+    assert [key.label for key in row.keys] == ["Look at that step", "Clear the fault…"]
+    bay.do(ClearFault(clear=1, words="it is in"), *count("back", screw=6, clip=4))
 
 
 def test_reopening_says_which_gates_it_shuts_and_shuts_just_those() -> None:
