@@ -34,7 +34,7 @@ from baycompanion.job.scanning import scan
 from baycompanion.job.state import State
 from baycompanion.job.ticking import tick_line, tick_rest
 from baycompanion.job.tracing import traced_faults
-from baycompanion.job.witnessing import look_later, worked_on
+from baycompanion.job.witnessing import look_later
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Choose, Inspect, Record, Step, Wait, Witness
 from baycompanion.text.duration import write_duration
@@ -265,7 +265,7 @@ def _override(draft: Draft, action: actions.Override) -> None:
         refuse(f"This gate asks for a {gate.override}, and {draft.who.id} is a {role}.")
     things = missing(draft.procedure, draft.state, gate)
     for name in filter(None, (thing.step for thing in things)):
-        if draft.who.id in worked_on(draft.state, name):
+        if draft.who.id in draft.state.track(name).worked_by:
             refuse(
                 f"{draft.who.id} did “{draft.procedure.steps[name].text}” "
                 "and cannot open the gate that waits for it.",

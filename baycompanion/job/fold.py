@@ -36,6 +36,7 @@ def begin(event: Event) -> State:
         opened_by=event.by,
         technician=event.by,
         mentor=event.data.mentor,
+        beside_mentors=frozenset({event.by} if event.data.mentor is not None else ()),
         sign_ons=hands.first_sign_on(event.data, event),
         head=event.hash,
         last_at=event.at,

@@ -47,7 +47,8 @@ def resumed(adding: Adding, data: hands_events.Resumed, event: Event) -> None:
 def handed_over(adding: Adding, data: hands_events.HandedOver, event: Event) -> None:
     """Pass the job on, with whoever stands beside."""
     pauses = _change_last(adding.state.pauses, handed_to=data.to, handed_words=data.words)
-    adding.put(technician=data.to, mentor=data.mentor, pauses=pauses)
+    beside = adding.state.beside_mentors | ({data.to} if data.mentor is not None else set())
+    adding.put(technician=data.to, mentor=data.mentor, beside_mentors=beside, pauses=pauses)
 
 
 def _change_last(pauses: tuple[Pause, ...], **changes: Any) -> tuple[Pause, ...]:

@@ -8,7 +8,7 @@ from typing import Literal
 
 from baycompanion.job import tray
 from baycompanion.job.since import differences
-from baycompanion.job.state import State
+from baycompanion.job.state import State, StepTrack
 from baycompanion.procedure import paths
 from baycompanion.procedure.model import Procedure, Standing
 from baycompanion.procedure.paths import applies, excluding
@@ -27,16 +27,30 @@ StepState = Literal[
 
 def step_applies(procedure: Procedure, state: State, step: Step) -> bool:
     """Return whether `step` belongs to the job, by its own choices and its phase's."""
-    return paths.step_applies(procedure, step.id, state.choices) and _has_mentor(state, step)
+    by_choices = paths.step_applies(procedure, step.id, state.choices)
+    return by_choices and not _why_no_mentor(procedure, state, step)
 
 
-def _has_mentor(state: State, step: Step) -> bool:
-    """Return whether somebody stands beside the technician, where `step` is about that.
+def _why_no_mentor(procedure: Procedure, state: State, step: Step) -> str:
+    """Return why no mentor is asked to see `step`; empty if one is, or it is not about that.
 
-    A blank form is of no job, and may be a trainee's.
+    What others did before a trainee took over, a mentor does not see: it may lie far behind, as
+    the battery off once it is on again. A blank form is of no job, and may be a trainee's.
     """
-    may_be = state.mentor is not None or not state.opened.job
-    return may_be or not (isinstance(step, Witness) and step.by_mentor)
+    if not (isinstance(step, Witness) and step.by_mentor and state.opened.job):
+        return ""
+    if state.mentor is None:
+        return "no trainee does this job"
+    if state.current == step.id or state.track(step.id).finished:
+        return ""
+    seen = [name for name in step.of if paths.step_applies(procedure, name, state.choices)]
+    learnt = any(_of_a_learner(state, state.track(name)) for name in seen)
+    return "" if learnt or not seen else "no trainee did what it is about"
+
+
+def _of_a_learner(state: State, track: StepTrack) -> bool:
+    """Return whether a step is still to be done, or was done by somebody beside a mentor."""
+    return not track.finished or bool(track.worked_by & state.beside_mentors)
 
 
 def why_not(procedure: Procedure, state: State, step: Step) -> str:
@@ -49,8 +63,8 @@ def why_not(procedure: Procedure, state: State, step: Step) -> str:
     said = [
         f"{titles.get(name, name)}: {state.choices[name]}" for name in dict.fromkeys(keeping_out)
     ]
-    if not _has_mentor(state, step):
-        said.append("no trainee does this job")
+    if why := _why_no_mentor(procedure, state, step):
+        said.append(why)
     return "; ".join(said)
 
 
@@ -59,7 +73,7 @@ def steps_that_apply(procedure: Procedure, state: State) -> Iterator[Step]:
     for phase in procedure.phases:
         if applies(phase, state.choices):
             for step in phase.steps:
-                if applies(step, state.choices) and _has_mentor(state, step):
+                if applies(step, state.choices) and not _why_no_mentor(procedure, state, step):
                     yield step
 
 

@@ -87,6 +87,12 @@ class StepTrack:
         return self.finished and self.attempts[-1].answer.outcome == "provisional"
 
     @property
+    def worked_by(self) -> frozenset[str]:
+        """Who answered the step or a line of it."""
+        answered_by = {attempt.by for attempt in self.attempts}
+        return frozenset(answered_by | {tick.by for tick in self.ticks.values()})
+
+    @property
     def unsettled(self) -> bool:
         """Whether the newest answer is bad and nothing was decided about it."""
         return not self.finished and self.last is not None and self.last.weight == "bad"
@@ -255,6 +261,8 @@ class State:
     technician: str
     mentor: str | None = None
     """Who stands beside the technician, a trainee."""
+    beside_mentors: frozenset[str] = frozenset()
+    """Who has had the job with somebody beside them."""
     status: Status = "open"
     seq: int = 1
     head: str = ""

@@ -66,14 +66,7 @@ def hidden_now(procedure: Procedure, state: State) -> frozenset[str]:
 
 def workers(state: State, step: Witness) -> dict[str, frozenset[str]]:
     """Return, for each step that `step` verifies, who answered it or a line of it."""
-    return {name: worked_on(state, name) for name in step.of}
-
-
-def worked_on(state: State, step: str) -> frozenset[str]:
-    """Return who answered `step` or a line of it."""
-    track = state.track(step)
-    answered_by = {attempt.by for attempt in track.attempts}
-    return frozenset(answered_by | {tick.by for tick in track.ticks.values()})
+    return {name: state.track(name).worked_by for name in step.of}
 
 
 def witnessed(draft: Draft, step: Witness, action: Answer) -> Answered:

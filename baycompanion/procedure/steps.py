@@ -275,7 +275,7 @@ class Witness(StepBase):
     role: Literal["technician", "supervisor"] = "technician"
     """The least role of whoever verifies; a trainee verifies nobody's work."""
     by_mentor: bool = False
-    """Whether it is the mentor of a trainee who verifies; in any other job it does not apply."""
+    """Whether it is the mentor of a trainee who verifies; what others did it does not apply to."""
     provisional: Id | None = None
     """The check that may stand in for a second person where the shop has nobody else, until
     somebody else has looked; left out, nobody passes alone."""

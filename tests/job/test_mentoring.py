@@ -6,7 +6,7 @@ from datetime import timedelta
 import pytest
 from bay import GOOD, N1, S1, SMALL_TEXT, START, T1, T2, Bay
 
-from baycompanion.job.actions import Answer
+from baycompanion.job.actions import Answer, Reopen
 from baycompanion.job.draft import Person
 from baycompanion.job.hands_actions import HandOver, Resume
 from baycompanion.job.mentoring import in_hands, why_no_mentor
@@ -131,6 +131,29 @@ def test_what_a_mentor_verifies_is_no_step_of_a_job_without_a_trainee() -> None:
     assert bay.step("second-look") == "not applicable"
     [part] = [part for part in bay.record().steps if part.id == "second-look"]
     assert part.because == "no trainee does this job"
+
+
+def test_what_others_did_before_a_trainee_took_over_is_not_verified_behind_them() -> None:
+    """The battery is on again by then, and the joins lie behind the dash."""
+    bay = bay_with_mentor().walk("cure")
+    bay.do(HandOver(hand_over="N1", words="w", loose="l", first="f", mentor="T2"))
+    assert bay.step("second-look") == "not applicable"
+    bay.do(Resume(resume="all as it was", still_true=("battery-off",), gate_checked=True), who=N1)
+    assert bay.state.current == "cure"
+    [part] = [part for part in bay.record().steps if part.id == "second-look"]
+    assert part.because == "no trainee did what it is about"
+    bay.do(Reopen(reopen="joins-hold", reason="one came loose"), who=N1)
+    bay.do(*GOOD["joins-hold"], who=N1)
+    assert bay.state.current == "second-look"  # by now it is the trainee's
+
+
+def test_what_one_trainee_did_is_verified_by_the_mentor_of_the_next() -> None:
+    bay = bay_with_mentor()
+    bay.do(HandOver(hand_over="N1", words="w", loose="l", first="f", mentor="T2"))
+    bay.do(Resume(resume="all as it was", still_true=("battery-off",), gate_checked=True), who=N1)
+    bay.do(*GOOD["joins-hold"], who=N1)
+    bay.do(HandOver(hand_over="N2", words="w", loose="l", first="f", mentor="T2"), who=N1)
+    assert bay.state.current == "second-look"
 
 
 def test_what_a_mentor_verifies_is_verified_by_the_mentor_alone() -> None:

@@ -7,7 +7,6 @@ from baycompanion.audit.rules.played import Played
 from baycompanion.job.event import Event
 from baycompanion.job.events import Answered, Overridden, Ticked
 from baycompanion.job.fold import fold_all
-from baycompanion.job.witnessing import worked_on
 from baycompanion.procedure.steps import Witness
 
 SELF_WITNESS = Rule("self-witness", "grave", people=True)
@@ -88,7 +87,7 @@ def _own(job: Played, event: Event, steps: list[str] | tuple[str, ...]) -> list[
     if not any(each.by == event.by and _is_work(each, steps) for each in before):
         return []  # folding costs more than all else that is asked of a job
     state = fold_all(before)
-    return [step for step in steps if event.by in worked_on(state, step)]
+    return [step for step in steps if event.by in state.track(step).worked_by]
 
 
 def _is_work(event: Event, steps: Collection[str]) -> bool:
