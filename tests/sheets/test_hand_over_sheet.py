@@ -4,7 +4,7 @@ import re
 
 import pytest
 from any_actions import SECONDS, next_actions
-from bay import PHOTO, S1, SMALL_TEXT, Bay, tick
+from bay import PHOTO, S1, SMALL_TEXT, Bay, count, tick
 from hand_over_bench import (
     closed,
     facts,
@@ -80,6 +80,14 @@ def test_a_job_that_is_given_up_names_the_fasteners_that_nobody_counted_back() -
     assert "10 fasteners came off, 0 went back." in tray.text
     counts = [(out, back) for _, out, back in rows(tray)]
     assert counts == [("6", "not counted"), ("4", "not counted")]
+
+
+def test_one_too_many_of_a_kind_makes_up_for_no_other_that_is_left_over() -> None:
+    bay = Bay().walk("back")
+    bay.do(*count("back", screw=5, clip=5), Settle(settle="back", cause="work", words="mixed up"))
+    tray = section(sheet(bay), "Fasteners")
+    assert "10 fasteners came off, 9 went back, and 1 too many." in tray.text
+    assert [row[1:] for row in rows(tray)] == [["6", "5"], ["4", "5"]]
 
 
 def test_one_worse_one_marked_one_screw_left_and_one_station_misplaced_all_show() -> None:

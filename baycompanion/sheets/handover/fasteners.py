@@ -13,13 +13,17 @@ def fasteners(source: Source) -> Section | None:
     lines = [line for line in source.record.tray if line.out or line.back is not None]
     if not lines:
         return None
-    out, back = sum(line.out or 0 for line in lines), sum(line.back or 0 for line in lines)
+    out = sum(line.out or 0 for line in lines)
+    back = sum(min(line.back or 0, line.out or 0) for line in lines)
+    # One too many of a kind stands in for no other that is missing.
+    more = sum(max((line.back or 0) - (line.out or 0), 0) for line in lines)
     apart = tuple(
         (_named(line), str(line.out or 0), NOT_COUNTED if line.back is None else str(line.back))
         for line in lines
         if line.back is None or line.left
     )
     went = f"{number(out, 'fastener')} came off, {back} went back"
+    went += f", and {more} too many" if more else ""
     return Section(
         "Fasteners",
         says=(f"{went}." if apart else f"{went}: the same of every kind.",),
