@@ -4,7 +4,7 @@ import re
 
 import pytest
 from any_actions import SECONDS, next_actions
-from bay import PHOTO, S1, SMALL_TEXT, Bay, count, tick
+from bay import GOOD, PHOTO, S1, SMALL_TEXT, Bay, count, tick
 from hand_over_bench import (
     closed,
     facts,
@@ -88,6 +88,15 @@ def test_one_too_many_of_a_kind_makes_up_for_no_other_that_is_left_over() -> Non
     tray = section(sheet(bay), "Fasteners")
     assert "10 fasteners came off, 9 went back, and 1 too many." in tray.text
     assert [row[1:] for row in rows(tray)] == [["6", "5"], ["4", "5"]]
+
+
+def test_a_list_that_is_incomplete_says_which_line_and_why() -> None:
+    bay = Bay().walk("tools")
+    bay.do(*GOOD["tools"][:1], tick("tools", "trim-tool", "damaged", words="its edge is bent"))
+    bay.do(Answer(answer="tools"))
+    assert facts(section(sheet(bay), "Still open"))["Lay the tools out."] == (
+        "incomplete: Trim tool damaged, its edge is bent"
+    )
 
 
 def test_one_worse_one_marked_one_screw_left_and_one_station_misplaced_all_show() -> None:
