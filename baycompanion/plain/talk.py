@@ -6,6 +6,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Literal
 
 from baycompanion.job.past_job import PastJob
+from baycompanion.job.state import State
 from baycompanion.plain.form import ask_form, taken
 from baycompanion.plain.meaning import understand
 from baycompanion.plain.prompt import prompt
@@ -19,6 +20,7 @@ from baycompanion.views import answer_forms, forms, place
 from baycompanion.views.card import Card, Deed, First, Form
 from baycompanion.views.cards import last_finished
 from baycompanion.views.fading import Guided
+from baycompanion.views.kept import kept_besides
 from baycompanion.views.ready_by import ready_by
 from baycompanion.views.wording import answered
 from baycompanion.working.at_work import AtWork
@@ -148,13 +150,13 @@ class Talk:
 
     def do(self, deed: Deed) -> None:
         """Carry `deed` out, and say what was saved, or why it cannot be."""
-        before, card = self.work.job.state.seq, self.work.card
+        before, card = self.work.job.state, self.work.card
         why_not = taken(self.lines, deed, self.carry_out)
         self.say(why_not or self._saved(before, card))
 
     def ask(self, form: Form[Deed]) -> None:
         """Ask `form`, and say what was saved."""
-        before, card = self.work.job.state.seq, self.work.card
+        before, card = self.work.job.state, self.work.card
         if ask_form(self.lines, form, self.carry_out):
             self.say(self._saved(before, card))
 
@@ -182,18 +184,20 @@ class Talk:
             self.copy_from_paper()
         return asked
 
-    def _saved(self, before: int, card: Card) -> str:
-        """Return what was saved after the event `before`, of which `card` knew nothing yet.
+    def _saved(self, before: State, card: Card) -> str:
+        """Return what was saved after the state `before`, of which `card` knew nothing yet.
 
-        It is the answer where a step was finished, and how one line compares that was answered.
+        It is the answer where a step was finished, how one line compares that was answered, and
+        what was kept besides.
         """
         self.line = None
         if self.work.answered != "nothing":
             self.work.job.keep_draft("", {})
         procedure, state = self.work.job.procedure, self.work.job.state
         name = last_finished(state)
-        if name is None or state.track(name).attempts[-1].seq <= before:
-            return _compared(card, self.work.card) or "Saved."
+        if name is None or state.track(name).attempts[-1].seq <= before.seq:
+            kept = kept_besides(before, state)
+            return _compared(card, self.work.card) or (f"Saved: {kept.words}" if kept else "Saved.")
         answer = answered(procedure, state, procedure.steps[name])
         return f"Saved: {answer.rstrip('.')}."
 

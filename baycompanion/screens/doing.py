@@ -40,9 +40,11 @@ class Doing:
 
     def ask(self, form: Form[Deed]) -> None:
         """Put a form in front; it stays until its deed is done or the person goes back."""
-        job = self._screen.job
+        job, before = self._screen.job, self._screen.job.state
         asked = FormScreen(form, self.carry_out, job.form_for(form.title), job.keep_form)
-        show_form(self._screen.app, asked, self._screen.saved, self._screen.take_focus)
+        show_form(
+            self._screen.app, asked, lambda: self._screen.saved(before), self._screen.take_focus
+        )
 
     def _ask_first(self, first: First, then: Callable[[], None]) -> None:
         """Ask what comes before something else, which is done then."""

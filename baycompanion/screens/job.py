@@ -10,6 +10,7 @@ from textual.events import Key as KeyPressed
 from textual.screen import Screen
 from textual.widgets import Input
 
+from baycompanion.job.state import State
 from baycompanion.screens import shown
 from baycompanion.screens.card_entry import CardEntry
 from baycompanion.screens.card_pane import CardPane
@@ -29,6 +30,7 @@ from baycompanion.store.trouble import StoreTrouble
 from baycompanion.views import forms, place
 from baycompanion.views.card import Card, Deed, Form, Piece, Tone
 from baycompanion.views.cards import last_finished
+from baycompanion.views.kept import kept_besides
 from baycompanion.views.menu import ALL_STANDING, MenuEntry, Service
 from baycompanion.views.parts import takes_codes, why_parts_stop
 from baycompanion.views.vin import vin_warning
@@ -223,10 +225,13 @@ class JobScreen(Screen[None]):
     def _unusable(self, event: CardPane.NoAnswer | CardEntry.Unusable) -> None:
         self.say(event.sentence, "bad")
 
-    def saved(self) -> None:
-        """Show what a form led to; the Enter that saved it answers nothing more."""
+    def saved(self, before: State) -> None:
+        """Show what a form led to after `before`; the Enter that saved it answers nothing more."""
         self._held_enter.repeats("enter")
         self.after()
+        kept = kept_besides(before, self.job.state)
+        if kept is not None:
+            self.say(kept.words, kept.tone)
 
     def after(self) -> None:
         """Show the state that the deed led to; forget what was typed once it is answered."""

@@ -460,6 +460,14 @@ class TestFromAnyStep:
         assert typist.heard[-2].startswith(typist.prompts[0])
         assert read_job(folder).state.seq == before
 
+    def test_a_circuit_that_is_borrowed_tells_at_once_what_its_fuse_bears(
+        self, typing: Type, walk: Walk
+    ) -> None:
+        walk("route")
+        [number] = [line.split(".")[0] for line in typing("more").heard if "is borrowed" in line]
+        typist = typing("more", number, "dome lamp", "1", "roof", "10", "12")
+        assert typist.told("Saved: dome lamp: 12 A added, OVER its fuse of 10 A.")
+
 
 class TestASecondPerson:
     """A second person answers with their own id, never the one who did the work."""

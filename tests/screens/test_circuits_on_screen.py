@@ -18,7 +18,9 @@ def test_a_step_that_taps_asks_for_the_circuit_before_it_is_finished(bench: Benc
         await press(pilot, "8", Typed("dome lamp"), "enter", "enter", Typed("roof"), "enter")
         await press(pilot, Typed("10"), "enter", Typed("12 V"), "enter")
         assert "“12 V” is not in A." in shown(pilot, "#form-error")
-        await press(pilot, Typed("12"), "enter", "enter")
+        await press(pilot, Typed("12"), "enter")
+        assert shown(pilot, "#message") == "dome lamp: 12 A added, OVER its fuse of 10 A."
+        await press(pilot, "enter")
         assert job_screen(pilot).card.step == "back"
 
     bench.run(walk, folder)

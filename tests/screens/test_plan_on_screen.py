@@ -29,6 +29,7 @@ def test_the_joins_of_a_plan_are_ticked_one_by_one(bench: Bench) -> None:
         assert "is not known, so it joins nothing" in shown(pilot, "#form-error")
         await press(pilot, Typed(FILES), "enter")
         rows = job_screen(pilot).card.rows
+        assert shown(pilot, "#message").startswith(f"Splice plan: {len(rows)} joins, ")
         assert any(row.text.startswith("constant-feed: iso-a A4 yellow") for row in rows)
         for _ in rows:
             await press(pilot, "1")
