@@ -23,7 +23,13 @@ from baycompanion.views.marks import MARKS
 from baycompanion.views.second_person import look_keys
 from baycompanion.views.step_card import answer_card, heading, step_card
 from baycompanion.views.tray_rows import tray_piece
-from baycompanion.views.wording import answered, carried, caution_pieces, photographed
+from baycompanion.views.wording import (
+    answered,
+    carried,
+    caution_pieces,
+    photographed,
+    waited_for,
+)
 
 
 def job_card(procedure: Procedure, state: State, reasons: tuple[str, ...], when: datetime) -> Card:
@@ -243,7 +249,8 @@ def _missing_row(procedure: Procedure, state: State, number: int, thing: Missing
         keys.append(Key("2", "Reopen it…", forms.reopen_form(procedure, state, step)))
     if thing.fault is not None:
         keys.append(Key("3", "Clear the fault…", forms.clear_one_form(thing.fault)))
-    return Row(str(number), "■", "", thing.words, keys=tuple(keys))
+    words = waited_for(procedure, state, thing)
+    return Row(str(number), "■", "", words, keys=tuple(keys))
 
 
 def _close_card(procedure: Procedure, state: State) -> Card:

@@ -16,6 +16,7 @@ from baycompanion.procedure.model import Gate, Procedure
 from baycompanion.procedure.steps import Step
 from baycompanion.text.problem import quoted
 from baycompanion.views.card import Deed, Field, Form, Piece
+from baycompanion.views.wording import waited_for
 
 BY = Field("by", "Your staff id")
 
@@ -232,7 +233,7 @@ def override_form(
     waiting = missing(procedure, state, gate)
     lead = (
         Piece("bad", "An override stays in the record for ever, with your id."),
-        *(Piece("plain", f"Without: {thing.words}") for thing in waiting),
+        *(Piece("plain", f"Without: {waited_for(procedure, state, thing)}") for thing in waiting),
     )
     fields = (
         Field("reason", "Reason", reasons),

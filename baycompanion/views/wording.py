@@ -1,6 +1,8 @@
 """What a step carries, put into words: cautions, torque, limits, answers."""
 
+from baycompanion.job.gates import Missing
 from baycompanion.job.measuring import limits_in_words
+from baycompanion.job.order import items_that_apply
 from baycompanion.job.state import State
 from baycompanion.job.witnessing import hidden_now
 from baycompanion.job.words import answer_words, torque_words
@@ -84,4 +86,28 @@ def answered(procedure: Procedure, state: State, step: Step) -> str:
         return ""
     if step.id in hidden_now(procedure, state):
         return KEPT_BACK
-    return answer_words(procedure, step, track.attempts[-1].answer)
+    said = answer_words(procedure, step, track.attempts[-1].answer)
+    return ": ".join(filter(None, (said, lines_undone(procedure, state, step))))
+
+
+def lines_undone(procedure: Procedure, state: State, step: Step) -> str:
+    """Return which lines keep the list of `step` from being complete, each with what was said."""
+    track = state.track(step.id)
+    if track.last is None or track.last.outcome != "incomplete":
+        return ""
+    ticks = {
+        item.name: track.ticks.get(item.item) for item in items_that_apply(procedure, state, step)
+    }
+    return "; ".join(
+        f"{name} ({', '.join(filter(None, (tick.answer.outcome, tick.answer.words)))})"
+        for name, tick in ticks.items()
+        if tick is not None and tick.answer.weight != "good"
+    )
+
+
+def waited_for(procedure: Procedure, state: State, thing: Missing) -> str:
+    """Return what a gate waits for; of a list that is incomplete also the lines to blame."""
+    step = procedure.steps.get(thing.step or "")
+    if step is None or thing.words != f"{procedure.number[step.id]}. {step.text} Incomplete.":
+        return thing.words
+    return f"{thing.words.removesuffix('.')}: {lines_undone(procedure, state, step)}."

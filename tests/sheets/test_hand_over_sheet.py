@@ -95,7 +95,7 @@ def test_a_list_that_is_incomplete_says_which_line_and_why() -> None:
     bay.do(*GOOD["tools"][:1], tick("tools", "trim-tool", "damaged", words="its edge is bent"))
     bay.do(Answer(answer="tools"))
     assert facts(section(sheet(bay), "Still open"))["Lay the tools out."] == (
-        "incomplete: Trim tool damaged, its edge is bent"
+        "incomplete: Trim tool (damaged, its edge is bent)"
     )
 
 

@@ -3,7 +3,7 @@
 from datetime import timedelta
 
 import pytest
-from bay import GOOD, N1, S1, SMALL, SMALL_TEXT, START, T1, T2, Bay, count
+from bay import GOOD, N1, S1, SMALL, SMALL_TEXT, START, T1, T2, Bay, count, tick
 from second_person import SECOND
 
 from baycompanion.job.actions import (
@@ -259,6 +259,21 @@ def test_a_gate_lists_what_it_waits_for_and_each_line_leads_there() -> None:
     assert isinstance(deed.action, Override)
     assert isinstance(bay.decide(deed.action, T1), Refused)
     assert not isinstance(bay.decide(deed.action, S1), Refused)
+
+
+def test_a_gate_that_waits_for_a_list_says_which_of_its_lines_is_not_done_and_why() -> None:
+    text = SMALL_TEXT.replace("      - passed: sound\n", "      - done: join\n", 1)
+    assert text != SMALL_TEXT
+    bay = Bay(load_procedure(text, "small.yaml").procedure)
+    slid = tick("join", "tug", "not done", words="it slid out")
+    bay.held(join=[*GOOD["join"][:3], slid, Answer(answer="join")])
+    card = card_of(bay)
+    said = "Incomplete: Tug each join (not done, it slid out)."
+    assert card.rows[0].text.endswith(said), card.rows[0].text
+    form = form_behind(card, "8")
+    assert form.lead[1].words.endswith(said)
+    looked = look_card(bay.procedure, bay.state, bay.procedure.steps["join"], bay.now)
+    assert "Answered: incomplete: Tug each join (not done, it slid out) (T1" in words(looked)
 
 
 def test_a_fault_that_is_open_on_no_step_is_cleared_from_its_line() -> None:

@@ -124,7 +124,7 @@ def _lines_undone(part: StepRecord) -> str:
         return ""
     apart = (line for line in part.lines if line.outcome not in ("done", "here"))
     return "; ".join(
-        ", ".join(filter(None, (f"{line.name} {line.outcome}", line.words))) for line in apart
+        f"{line.name} ({', '.join(filter(None, (line.outcome, line.words)))})" for line in apart
     )
 
 
