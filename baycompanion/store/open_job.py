@@ -10,6 +10,7 @@ from baycompanion.job.decide import catch_up, decide, notice_clock
 from baycompanion.job.draft import Person, Refused
 from baycompanion.job.event import Event
 from baycompanion.job.hands_actions import FindGap
+from baycompanion.job.hands_events import GapFound
 from baycompanion.job.moment import write_moment
 from baycompanion.job.record import make_record
 from baycompanion.job.revising import revise
@@ -79,7 +80,8 @@ class OpenJob:
             self.procedure: Procedure = job.procedure
             self.state: State = job.state
             self.events: list[Event] = list(job.events)
-            self.left_at = job.state.last_at
+            last = job.events[-1]  # that time is missing is said by the program, and no entry
+            self.left_at = last.data.since if isinstance(last.data, GapFound) else last.at
             self._journal = JournalWriter(folder / NAME, mended.size)
             given_back.callback(self._journal.close)
             self._begin_again(who, when)

@@ -327,6 +327,9 @@ def test_time_in_which_no_program_ran_is_found_on_opening(
     assert job.left_at == read_job(folder).events[len(content.splitlines()) - 1].at
     assert kinds(folder)[-1] == ("gap-found" if found else "begun")
     job.leave()
+    again = open_up(folder, after=after + 60)
+    assert again.left_at == job.left_at, "that time is missing is no entry"
+    again.leave()
 
 
 def test_no_time_is_missing_in_a_pause_before_the_start_or_after_the_end(folder: Path) -> None:
