@@ -1,7 +1,7 @@
 """`staff`: who works in this shop, changed on the word of a supervisor."""
 
 import sys
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from datetime import date, datetime
 from typing import Any
 
@@ -14,6 +14,7 @@ from baycompanion.commands.tables import print_table
 from baycompanion.exits import Exit
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, data_json, talk
+from baycompanion.store.job_folder import JobListed, list_jobs, read_job
 from baycompanion.store.pins import hash_pin, why_no_pin
 from baycompanion.store.shelf import list_procedures
 from baycompanion.store.shop import Shop
@@ -30,7 +31,7 @@ from baycompanion.store.staff_changes import (
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.clean import clean_line
 from baycompanion.text.counted import counted
-from baycompanion.text.problem import nearest, quoted
+from baycompanion.text.problem import BadFile, nearest, quoted
 from baycompanion.working.releasing import Releasing, Wanted
 
 
@@ -171,7 +172,26 @@ def retire_somebody(chosen: Chosen, staff_id: str, by: str | None, now: datetime
     who = shop.person(staff_id).id
     retire(shop.folder, who, _word_of(shop, by, now), now)
     data(f"{who} is retired.")
+    for told in _left_behind(shop, who):
+        talk(told)
     return Exit.DONE
+
+
+def _left_behind(shop: Shop, who: str) -> Iterator[str]:
+    """Yield what becomes of each job under way that `who` has, or stands beside."""
+    for listed in list_jobs(shop.jobs):
+        if not isinstance(listed, JobListed) or listed.status != "under way":
+            continue
+        try:
+            state = read_job(listed.folder).state
+        except (StoreTrouble, BadFile):
+            continue  # the list of jobs tells what is wrong with it
+        vehicle = f"{listed.opened.work_order}, {listed.opened.vehicle.description}"
+        if state.technician == who:
+            yield f"{who} still has the job {listed.job} ({vehicle}). A supervisor takes it over."
+        elif state.mentor == who:
+            beside = f"{state.technician} in the job {listed.job} ({vehicle})"
+            yield f"{who} still stands beside {beside}. Hand it over with another mentor."
 
 
 def new_pin(chosen: Chosen, staff_id: str, by: str | None, now: datetime) -> int:

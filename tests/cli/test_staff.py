@@ -7,11 +7,14 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from bay import keys_in
 from click.testing import CliRunner, Result
 
 from baycompanion.cli import cli
 from baycompanion.exits import Exit
+from baycompanion.store.job_folder import make_job
 from baycompanion.store.pin_tries import NAME as TRIES
+from baycompanion.store.shelf import find_procedure, read_procedure
 from baycompanion.store.shop import open_shop
 from baycompanion.store.staff_log import NAME as LOG
 from baycompanion.store.staff_log import read_staff_log
@@ -49,6 +52,23 @@ def test_the_first_run_makes_the_first_supervisor_and_says_so(
     member = open_shop(shop_folder).members["M1"]
     assert (member.role, member.initials, member.active) == ("supervisor", "MK", True)
     assert member.pin is not None
+
+
+def test_who_retires_with_jobs_in_hand_leaves_none_that_nobody_knows_of(
+    first: Piped, shop_folder: Path
+) -> None:
+    shop = open_shop(shop_folder)
+    lamp = read_procedure(find_procedure("lamp", shop.procedures))
+    for order, by, mentor in (("WO 1", "T1", None), ("WO 2", "T2", "T1"), ("WO 3", "T2", None)):
+        keys = keys_in(order, who=shop.person(by), mentor=mentor)
+        make_job(shop.jobs, lamp, keys)
+    result = first("retire", "T1", "--by", "M1", lines=(PIN,))
+    assert (result.exit_code, result.stdout) == (Exit.DONE, "T1 is retired.\n")
+    of_two, of_one = result.stderr.splitlines()
+    assert of_one.startswith("T1 still has the job ")
+    assert of_one.endswith(" (WO 1, Blue van). A supervisor takes it over.")
+    assert of_two.startswith("T1 still stands beside T2 in the job ")
+    assert of_two.endswith(" (WO 2, Blue van). Hand it over with another mentor.")
 
 
 @pytest.mark.parametrize(
