@@ -204,6 +204,17 @@ class FormScreen(ModalScreen[bool]):
             self._ask_first(error)
         else:
             self._say(error)
+            self._ask_secret_again()
+
+    def _ask_secret_again(self) -> None:
+        """Go back to what is shown nowhere: typed once more in another field, it would stand there.
+
+        What is typed takes its place, and Enter alone keeps it, where something else was refused.
+        """
+        for field, widget in zip(self._form.fields, self._questions(), strict=True):
+            if field.secret and isinstance(widget, Input):
+                self.set_focus(widget)
+                widget.select_all()
 
     def _ask_first(self, first: First) -> None:
         """Ask what comes before this form, and then hand its answers in again."""

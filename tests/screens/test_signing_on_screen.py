@@ -72,9 +72,13 @@ def test_a_wrong_pin_is_refused_slowed_down_and_recorded_without_it(signed: Benc
         await sign_on(pilot, "8642")
         assert "That is not the PIN of T1." in shown(pilot, "#form-error")
         for _ in range(3):
-            await press(pilot, "enter")
+            pin, who = pilot.app.screen.query(Input)
+            assert pin.has_focus, "typed once more, it stands in no other field"
+            await press(pilot, *"8642")
+            assert (pin.value, who.value) == ("8642", "T1")
+            await press(pilot, "enter", "enter")
         assert "Wait" in shown(pilot, "#form-error")
-        await press(pilot, "shift+tab", Typed(TECHNICIANS), "enter", "enter")
+        await press(pilot, Typed(TECHNICIANS), "enter", "enter")
         assert "Wait" in shown(pilot, "#form-error"), "the wait holds for the right PIN, too"
         assert all(
             field.value != "8642" or field.password for field in pilot.app.screen.query(Input)
@@ -135,7 +139,7 @@ def test_a_supervisor_takes_over_a_locked_job_and_nobody_else_does(signed: Bench
     async def walk(pilot: Pilot[int]) -> None:
         await press(pilot, "1", "x", "enter", Typed("T2"), "enter")
         assert "This job is in the hands of T1, not T2." in shown(pilot, "#form-error")
-        await press(pilot, "shift+tab", Typed(SUPERVISORS), "enter", Typed("S1"), "enter")
+        await press(pilot, Typed(SUPERVISORS), "enter", Typed("S1"), "enter")
         state = job_screen(pilot).job.state
         assert (state.technician, state.status) == ("S1", "paused")
         assert state.pauses[-1].handed_words == "Taken over by a supervisor at a locked screen."
@@ -226,7 +230,7 @@ def test_the_job_of_somebody_who_retired_is_read_and_taken_over(bench: Bench) ->
         assert "Locked: it can be read, and not answered." in str(job_screen(pilot).card.pieces)
         await press(pilot, "1", Typed("x"), "enter", "enter")
         assert "T1" in shown(pilot, "#form-error") and "retired" in shown(pilot, "#form-error")
-        await press(pilot, "shift+tab", Typed(""), "enter", Typed("S1"), "enter")
+        await press(pilot, Typed(""), "enter", Typed("S1"), "enter")
         state = job_screen(pilot).job.state
         assert (state.technician, state.status) == ("S1", "paused")
 
