@@ -69,9 +69,23 @@ def _left(record: JobRecord) -> Iterator[EarlierRemark]:
             yield EarlierRemark(kind="circuit", words=said)
     for lead in record.splice_plan.left_over if record.splice_plan is not None else ():
         yield EarlierRemark(kind="lead", words=cut(lead.name))
+    if record.earlier is not None:
+        yield from _lasting(record.earlier)
+
+
+def _lasting(before: EarlierJob) -> Iterator[EarlierRemark]:
+    """Yield what still holds of a job that the earlier one itself came back from, by its order.
+
+    What was opened with authority then, borrowed, or left over is still so behind the dash. Whether
+    a fault or a step was put right since, the earlier job says.
+    """
+    for each in before.left:
+        if each.kind in ("override", "circuit", "lead"):
+            yield EarlierRemark(kind=each.kind, words=f"{before.work_order}: {each.words}")
 
 
 def _deviation(step: StepRecord) -> str:
     last = step.attempts[-1] if step.attempts else None
-    said = f" {last.outcome}. {cut(last.words)}".rstrip() if last is not None else ""
+    words = cut(step.lines_undone or last.words) if last is not None else ""
+    said = f" {last.outcome}. {words}".rstrip() if last is not None else ""
     return f"{step.text}{said}"

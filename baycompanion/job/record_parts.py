@@ -108,6 +108,16 @@ class StepRecord(Part):
     target_seconds: int | None
     shortest_seconds: int | None
 
+    @property
+    def lines_undone(self) -> str:
+        """Which lines keep its list from being complete, each with what was said of it."""
+        if not self.attempts or self.attempts[-1].outcome != "incomplete":
+            return ""
+        apart = (line for line in self.lines if line.outcome not in ("done", "here"))
+        return "; ".join(
+            f"{line.name} ({', '.join(filter(None, (line.outcome, line.words)))})" for line in apart
+        )
+
 
 class OverrideRecord(Part):
     """One override."""

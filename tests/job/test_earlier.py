@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from datetime import timedelta
+from decimal import Decimal
 
 import pytest
 from bay import START, Bay, keys_in
@@ -12,6 +13,7 @@ from baycompanion.job.actions import (
     Accept,
     Action,
     Answer,
+    Borrow,
     RaiseFault,
     Reopen,
     TickLine,
@@ -203,6 +205,17 @@ class TestLeft:
     def test_an_open_fault_and_a_deviation_are_told(self) -> None:
         fault = RaiseFault(fault="the clip is cracked", cause="work")
         assert [each.words for each in left({}, fault).left] == ["of the work: the clip is cracked"]
+
+    def test_what_lasts_of_the_job_before_that_is_told_by_its_work_order(self) -> None:
+        tap = Borrow(borrow="dome lamp", method="tap", place="roof", load_a=Decimal(1))
+        fault = RaiseFault(fault="the clip is cracked", cause="work")
+        twice = back(left({}, tap, fault))
+        twice.do(Abandon(abandon="the owner left"))
+        again = earlier_job(twice.record()).left
+        assert [each.words for each in again if each.kind == "circuit"] == [
+            "WO 7: tap on dome lamp, roof"
+        ]
+        assert not [each for each in again if each.kind == "fault"], "it may be put right since"
 
     def test_a_job_under_way_is_refused(self) -> None:
         bay = Bay(BEFORE)

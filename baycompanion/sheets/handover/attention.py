@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from baycompanion.job.record_parts import FaultRecord, OverrideRecord, StepRecord
+from baycompanion.job.record_parts import FaultRecord, OverrideRecord
 from baycompanion.sheets.handover.form import Section, Table
 from baycompanion.sheets.handover.source import Source, number, title
 
@@ -107,7 +107,7 @@ def _undone(source: Source) -> Iterator[tuple[str, str]]:
         apart = part.state == "done with deviation"  # what was overridden stands further up
         if apart and part.attempts and part.id not in (*source.record.provisional, *source.hidden):
             last = part.attempts[-1]
-            words = "" if source.is_private(part.id) else last.words or _lines_undone(part)
+            words = "" if source.is_private(part.id) else last.words or part.lines_undone
             yield part.text, ": ".join(filter(None, (last.outcome, words)))
         elif part.state in ("in progress", "held") and _bad(source, part.id):
             yield part.text, f"{part.attempts[-1].outcome}: {part.attempts[-1].words}".rstrip(": ")
@@ -116,16 +116,6 @@ def _undone(source: Source) -> Iterator[tuple[str, str]]:
             part.state in ("not reached", "held", "in progress") for part in source.record.steps
         )
         yield "The job was given up", f"{number(left, 'step')} not done"
-
-
-def _lines_undone(part: StepRecord) -> str:
-    """Return which lines keep a list from being complete, each with what was said of it."""
-    if part.attempts[-1].outcome != "incomplete":
-        return ""
-    apart = (line for line in part.lines if line.outcome not in ("done", "here"))
-    return "; ".join(
-        f"{line.name} ({', '.join(filter(None, (line.outcome, line.words)))})" for line in apart
-    )
 
 
 def _bad(source: Source, step: str) -> bool:
