@@ -99,6 +99,19 @@ def test_a_list_that_is_incomplete_says_which_line_and_why() -> None:
     )
 
 
+def test_a_step_put_down_as_a_fault_stands_once_and_says_when_it_was_put_right() -> None:
+    bay = Bay().walk("joins-hold")
+    bay.do(Answer(answer="joins-hold", outcome="failed", words="one moves"))
+    bay.do(Settle(settle="joins-hold", cause="work", words="a cap slid"))
+    open_now = facts(section(sheet(bay), "Still open"))
+    assert [name for name in open_now if "Each join holds" in name] == [
+        "Each join holds: a cap slid"
+    ]
+    bay.do(ClearFault(clear=1, words="a new cap"))
+    told = facts(section(sheet(bay), "Still open"))["Each join holds."]
+    assert told == "failed: one moves. Put right since."
+
+
 def test_one_worse_one_marked_one_screw_left_and_one_station_misplaced_all_show() -> None:
     bay = worst_job()
     page = sheet(bay)

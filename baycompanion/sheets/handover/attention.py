@@ -102,13 +102,21 @@ def _released(source: Source) -> Iterator[tuple[str, str]]:
 
 
 def _undone(source: Source) -> Iterator[tuple[str, str]]:
-    """Yield each step that came out otherwise than planned, and how many were never reached."""
+    """Yield each step that came out otherwise than planned, and how many were never reached.
+
+    A step whose fault is open stands there by its fault.
+    """
+    still = {fault.fault: fault.open for fault in source.record.faults}
     for part in source.record.steps:
+        if part.state == "done with deviation" and still.get(part.fault or 0, False):
+            continue
         apart = part.state == "done with deviation"  # what was overridden stands further up
         if apart and part.attempts and part.id not in (*source.record.provisional, *source.hidden):
             last = part.attempts[-1]
             words = "" if source.is_private(part.id) else last.words or part.lines_undone
-            yield part.text, ": ".join(filter(None, (last.outcome, words)))
+            since = "" if part.fault is None else " Put right since."
+            said = ": ".join(filter(None, (last.outcome, words)))
+            yield part.text, f"{said.rstrip('.')}.{since}" if since else said
         elif part.state in ("in progress", "held") and _bad(source, part.id):
             yield part.text, f"{part.attempts[-1].outcome}: {part.attempts[-1].words}".rstrip(": ")
     if source.record.status == "abandoned":
