@@ -60,10 +60,22 @@ def _draw(job: JobRead, timeline: Timeline, now: datetime) -> None:
 
 def _tell(job: JobRead, timeline: Timeline, now: datetime) -> None:
     """Print the phases and the list, one thing a line."""
-    began = read_moment(job.state.opened_at).astimezone(now.tzinfo)
-    data(f"Times of day are those of UTC{began.isoformat()[-6:]}.")  # like +01:00
+    data(f"Times of day are those of {_zones(job, now)}.")
     for line in told_lines(job.procedure, timeline, now.tzinfo):
         data(line)
+
+
+def _zones(job: JobRead, now: datetime) -> str:
+    """Return how far the clock on the wall is from UTC, and since when it is so otherwise."""
+    told: list[str] = []
+    for event in job.events:
+        at = read_moment(event.at).astimezone(now.tzinfo)
+        zone = f"UTC{at.isoformat()[-6:]}"  # like UTC+01:00
+        if not told:
+            told.append(zone)
+        elif not told[-1].endswith(zone):
+            told.append(f"from {at:%Y-%m-%d %H:%M} on those of {zone}")
+    return ", ".join(told)
 
 
 def _fitted(line: str, width: int, indent: str = "") -> list[str]:

@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Callable
-from datetime import datetime, timedelta, tzinfo
+from datetime import datetime, timedelta, timezone, tzinfo
 from pathlib import Path
 from types import SimpleNamespace
 
@@ -69,6 +69,23 @@ def test_the_zone_is_named_as_it_was_on_the_day_of_the_job(
     lines = run("timeline", job).stdout.splitlines()
     assert lines[1] == "Times of day are those of UTC+01:00."
     assert any(line.startswith("09:30  Keys in: WO 100") for line in lines)
+
+
+class Turn(Seasons):
+    """The same, but for the clocks being set ahead at 08:35 UTC on the day of the job."""
+
+    def fromutc(self, dt: datetime) -> datetime:
+        ahead = 1 if dt.replace(tzinfo=None) < datetime(2026, 3, 2, 8, 35) else 2
+        return dt.replace(tzinfo=timezone(timedelta(hours=ahead))) + timedelta(hours=ahead)
+
+
+def test_clocks_that_were_set_ahead_during_the_job_are_named_with_their_moment(
+    run: Run, job: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("baycompanion.cli.local_now", lambda: datetime(2026, 6, 1, tzinfo=Turn()))
+    head = run("timeline", job).stdout.splitlines()[1]
+    assert head.startswith("Times of day are those of UTC+01:00, from 2026-03-02 10:")
+    assert head.endswith(" on those of UTC+02:00.")
 
 
 def test_the_minutes_are_those_of_the_record(run: Run, job: str) -> None:
