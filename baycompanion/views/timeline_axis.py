@@ -22,6 +22,9 @@ CUT, LINE, TICK, POINTER = "/", "─", "┴", "▲"
 _STEPS = (1, 2, 5, 10, 15, 30, 60, 120, 240, 360, 720, 1440)
 """Minutes that may lie between two ticks."""
 
+SHORT_DAY = "%m-%d"
+"""How a day is written below the axis where the days have no room with their year."""
+
 _ROOM = 8
 """The fewest columns between two ticks: a time of day, and room around it."""
 
@@ -64,13 +67,12 @@ class Axis:
         for cut in self.cuts:
             begins, ends = self.column(cut.begins), self.column(cut.ends)
             ticks[begins : max(ends, begins + 1)] = CUT * max(ends - begins, 1)
-        times, days = [" "] * self.columns, [" "] * self.columns
+        times = [" "] * self.columns
         for along, when in self._told(zone):
             column = self.column(along)
             if _put(times, column, f"{when:%H:%M}") and ticks[column] == LINE:
                 ticks[column] = TICK
-        for along, when in self._new_days(zone):
-            _put(days, self.column(along), f"{when:%Y-%m-%d}", f"{when:%m-%d}")
+        days = self._days(zone, "%Y-%m-%d") or self._days(zone, SHORT_DAY)
         if pointed is not None:
             ticks[pointed] = POINTER
         return "".join(ticks), "".join(times).rstrip(), "".join(days).rstrip()
@@ -98,6 +100,20 @@ class Axis:
             if along >= begins:
                 yield along, when
             when = later(when, 60 * step)
+
+    def _days(self, zone: tzinfo | None, form: str) -> list[str]:
+        """Return the line of the days, the later ones in this form; empty where one has no room.
+
+        A day left out would give its hours to the day before it. In the shortest form it is left
+        out all the same.
+        """
+        days = [" "] * self.columns
+        for number, (along, when) in enumerate(self._new_days(zone)):
+            forms = (form,) if number else ("%Y-%m-%d", SHORT_DAY)
+            put = _put(days, self.column(along), *(f"{when:{each}}" for each in forms))
+            if not put and form != SHORT_DAY:
+                return []
+        return days
 
     def _new_days(self, zone: tzinfo | None) -> Iterator[tuple[int, datetime]]:
         """Yield where each day begins to be drawn."""

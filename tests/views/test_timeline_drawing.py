@@ -130,6 +130,18 @@ def test_the_axis_tells_the_days_and_when_the_work_began_on_each() -> None:
     assert ticks.count("/") >= 2 * (CUT_COLUMNS - 1)
 
 
+def test_a_day_without_room_is_shortened_with_the_others_and_not_left_to_the_day_before() -> None:
+    """On the second day next to nothing was done, so the third begins close behind it."""
+    bay = Bay().walk("rest-voltage")
+    for worked, idle in ((3600, 22), (600, 23)):
+        bay.do(EVENING, after=worked)
+        bay.do(MORNING, after=idle * 3600)
+    bay.held(sound=FAILED)
+    for width in range(60, 120):
+        days = drawn(bay, width).axis[2].split()
+        assert [day[-5:] for day in days] == ["03-02", "03-03", "03-04"], width
+
+
 def test_times_of_day_are_those_of_the_zone() -> None:
     bay = Bay().walk("route")
     _, here, _ = drawn(bay).axis
