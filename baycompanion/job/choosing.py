@@ -6,11 +6,9 @@ from baycompanion.job.draft import Draft, refuse
 from baycompanion.job.events import Answered
 from baycompanion.job.order import items_that_apply, step_applies
 from baycompanion.job.reopening import reopen
-from baycompanion.job.tray import count_out, tray_words
+from baycompanion.job.tray import outs_counted_back, tray_words
 from baycompanion.procedure.model import Choice
-from baycompanion.procedure.paths import Answers
-from baycompanion.procedure.paths import step_applies as step_applies_with
-from baycompanion.procedure.steps import Choose, Count, Inspect, Step
+from baycompanion.procedure.steps import Choose, Inspect, Step
 from baycompanion.text.problem import quoted
 
 
@@ -34,25 +32,14 @@ def refuse_uncounted(draft: Draft) -> None:
     No gate would hold for them any more, since a condition on a step that does not apply counts
     neither for nor against.
     """
-    had = _outs_counted_back(draft, draft.before.choices)
-    lost = had - _outs_counted_back(draft, draft.state.choices)
+    had = outs_counted_back(draft.procedure, draft.before.choices)
+    lost = had - outs_counted_back(draft.procedure, draft.state.choices)
     lies = tray_words(draft.procedure, draft.state, lost)
     if lies:
         refuse(
             f"The tray holds {lies}, and with this answer nothing counts them back: "
             "choose as before, count them back, then choose anew."
         )
-
-
-def _outs_counted_back(draft: Draft, choices: Answers) -> frozenset[str]:
-    """Return the counts out that `choices` leave some count back for."""
-    procedure = draft.procedure
-    return frozenset(
-        count_out(procedure, step).id
-        for step in procedure.steps.values()
-        if isinstance(step, Count) and step.matches
-        if step_applies_with(procedure, step.id, choices)
-    )
 
 
 def ask_new_lines(draft: Draft) -> None:

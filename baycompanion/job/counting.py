@@ -121,8 +121,11 @@ def _free_name(procedure: Procedure, state: State) -> str:
     return f"t{number}"
 
 
-def refuse_lost_lines(state: State, new: Procedure) -> None:
-    """Refuse a revision in which a line that was added at the vehicle has no place."""
+def refuse_lost_lines(old: Procedure, state: State, new: Procedure) -> None:
+    """Refuse a revision in which a line of the tray has no place, or is counted back nowhere.
+
+    A line of the file matters while its fasteners lie in the tray, one added at the vehicle always.
+    """
     for line in state.tray:
         step = new.steps.get(line.step)
         if not isinstance(step, Count) or step.matches is not None:
@@ -137,3 +140,22 @@ def refuse_lost_lines(state: State, new: Procedure) -> None:
                 "name of a line that was added at the vehicle.",
                 "Give it another name in the newer revision.",
             )
+    lost = [line for line in tray.still_there(old, state) if not _has_place(line, state, new)]
+    if lost:
+        refuse(
+            f"The tray holds what revision {new.revision} counts back nowhere: "
+            f"{'; '.join(map(str, lost))}.",
+            "Count it back first, or keep its count and its line in the newer revision.",
+        )
+
+
+def _has_place(line: tray.TrayLine, state: State, new: Procedure) -> bool:
+    """Return whether `new` has this line, and some count that takes it back.
+
+    A choice that is not settled yet could leave both out, when what was counted is asked anew.
+    """
+    step = new.steps.get(line.step)
+    written = isinstance(step, Count) and any(line.item == item.item for item in step.of)
+    open_yet = {choice.choice: "" for choice in new.choices if choice.choice not in state.choices}
+    choices = {**state.choices, **open_yet}
+    return (written or line.added) and line.step in tray.outs_counted_back(new, choices)

@@ -30,7 +30,7 @@ def revise(
     """
     draft = Draft(old, state, who, when)
     try:
-        _may_revise(state, new, who, words)
+        _may_revise(old, state, new, who, words)
         see_clock(draft)
         found = changes(old, new)
         # A crash between two lines must leave a job that asks again, never one that goes by the
@@ -63,7 +63,7 @@ def _revised(state: State, new: Procedure, new_hash: str, words: str, found: Cha
     )
 
 
-def _may_revise(state: State, new: Procedure, who: Person, words: str) -> None:
+def _may_revise(old: Procedure, state: State, new: Procedure, who: Person, words: str) -> None:
     if state.status != "open" or state.gap is not None:
         refuse(
             "The job goes on by a newer revision only while somebody is at work on it.",
@@ -78,7 +78,7 @@ def _may_revise(state: State, new: Procedure, who: Person, words: str) -> None:
             f"This job follows revision {state.opened.revision} already, "
             f"and the one on the shelf is revision {new.revision}."
         )
-    refuse_lost_lines(state, new)
+    refuse_lost_lines(old, state, new)
     if not words:
         refuse("Say in a few words why the job goes on by the newer revision.")
 

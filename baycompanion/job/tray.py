@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from baycompanion.job.events import Ticked
 from baycompanion.job.state import State, StepTrack
 from baycompanion.procedure.model import Procedure
-from baycompanion.procedure.paths import applies, step_applies
+from baycompanion.procedure.paths import Answers, applies, step_applies
 from baycompanion.procedure.steps import Count, Item
 
 
@@ -38,6 +38,11 @@ class TrayLine:
     def left(self) -> int | None:
         """How many did not go back, below zero where more did; None before both are counted."""
         return self.out - self.back if self.out is not None and self.back is not None else None
+
+    @property
+    def lies(self) -> int:
+        """How many came off and did not go back so far, below zero where more did."""
+        return self.left if self.left is not None else self.out or 0
 
     @property
     def label(self) -> str:
@@ -195,6 +200,16 @@ def _newest(
     return line, None
 
 
+def outs_counted_back(procedure: Procedure, choices: Answers) -> frozenset[str]:
+    """Return the counts out that `choices` leave some count back for."""
+    return frozenset(
+        count_out(procedure, step).id
+        for step in procedure.steps.values()
+        if isinstance(step, Count) and step.matches
+        if step_applies(procedure, step.id, choices)
+    )
+
+
 def in_the_tray(
     procedure: Procedure, state: State, outs: Collection[str] | None = None
 ) -> dict[str, int]:
@@ -204,13 +219,17 @@ def in_the_tray(
     """
     found: dict[str, int] = {}
     for line, _ in whole_tray(procedure, state):
-        if outs is not None and line.step not in outs:
-            continue
-        lies = line.left if line.left is not None else line.out or 0
-        if lies > 0:
+        if line.lies > 0 and (outs is None or line.step in outs):
             panel = line.panel or line.kind
-            found[panel] = found.get(panel, 0) + lies
+            found[panel] = found.get(panel, 0) + line.lies
     return found
+
+
+def still_there(procedure: Procedure, state: State) -> tuple[TrayLine, ...]:
+    """Return the lines that lie in the tray and that some count of `procedure` takes back."""
+    taken_back = outs_counted_back(procedure, state.choices)
+    lines_now = (line for line, _ in whole_tray(procedure, state))
+    return tuple(line for line in lines_now if line.lies > 0 and line.step in taken_back)
 
 
 def tray_words(procedure: Procedure, state: State, outs: Collection[str] | None = None) -> str:

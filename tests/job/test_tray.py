@@ -37,6 +37,7 @@ LINES = """\
 """
 OLD = "          - {item: screw, name: Screw}\n          - {item: clip, name: Clip}\n"
 PANELS_TEXT = SMALL_TEXT.replace(OLD, LINES)
+BACK = "      - count: Count the fasteners back.\n        id: back\n        matches: out\n"
 PANELS = load_procedure(PANELS_TEXT, "panels.yaml").procedure
 FILE = ("bezel-clips", "dash-screws", "dash-clips")
 
@@ -366,6 +367,31 @@ class TestRevision:
         refused = self.moved(counted_out(add()), text)
         assert isinstance(refused, Refused)
         assert why in refused.why
+
+    @pytest.mark.parametrize(
+        ("old", "new"),
+        [
+            (BACK, ""),
+            ("item: dash-screws", "item: receiver-screws"),
+            ("id: back\n", "id: back\n        when: {camera: [front]}\n"),
+            ("id: back\n", "id: back\n        when: {roof: yes}\n"),
+        ],
+    )
+    def test_one_that_takes_back_nowhere_what_lies_in_the_tray_is_refused(
+        self, old: str, new: str
+    ) -> None:
+        """Neither the count back nor the line may go, nor be for other vehicles, or perhaps so."""
+        text = PANELS_TEXT if new else PANELS_TEXT.replace("      - matching: back\n", "")
+        changed = text.replace("revision: 3", "revision: 4").replace(old, new)
+        changed = changed.replace("choices:\n", "choices:\n  - {choice: roof, title: Roof}\n")
+        newer = load_procedure(changed, "panels.yaml").procedure
+        bay = counted_out()
+        refused = self.moved(bay, newer)
+        assert isinstance(refused, Refused)
+        assert "The tray holds what revision 4 counts back nowhere: " in refused.why
+        assert "Dash centre: screws of the receiver, M5 × 12: 4 off, slot A3" in refused.why
+        back(bay)
+        assert not isinstance(self.moved(bay, newer), Refused), "all of it went back"
 
     def _renamed(self) -> Procedure:
         text = PANELS_TEXT.replace("revision: 3", "revision: 4").replace("id: out\n", "id: off\n")
