@@ -308,6 +308,14 @@ def _read_settings(folder: Path) -> Settings:
     return settings
 
 
+def _why_not(error: OSError) -> str:
+    """Return what keeps a folder from being made; that something is there says too little."""
+    if not isinstance(error, FileExistsError):
+        return because(error)
+    there = Path(error.filename)
+    return f"{there} is a {'link that leads nowhere' if there.is_symlink() else 'file'}"
+
+
 def _make(folder: Path) -> None:
     """Make the folder and the files it begins with, where they are missing."""
     try:
@@ -317,7 +325,7 @@ def _make(folder: Path) -> None:
             if not (folder / name).exists():
                 write_whole(folder / name, text.encode())
     except (OSError, ValueError) as error:  # a NUL in the name is a ValueError
-        why = because(error) if isinstance(error, OSError) else "it is no file name"
+        why = _why_not(error) if isinstance(error, OSError) else "it is no file name"
         raise StoreTrouble(
             f"The shop folder {folder} cannot be made: {why}. "
             f"Choose another with --shop or {VARIABLE}."

@@ -153,6 +153,22 @@ def test_a_shop_that_cannot_be_made_says_how_to_choose_another(tmp_path: Path) -
         assert f"Choose another with --shop or {VARIABLE}." in str(trouble.value)
 
 
+@pytest.mark.skipif(os.name == "nt", reason="links need a right of their own there")
+def test_what_lies_where_the_shop_should_be_is_named(tmp_path: Path) -> None:
+    """“File exists” would not say why a shop that exists is to be made."""
+    (tmp_path / "file").write_bytes(b"x")
+    (tmp_path / "link").symlink_to(tmp_path / "gone")
+    (tmp_path / "shop").mkdir()
+    (tmp_path / "shop" / "jobs").write_bytes(b"x")
+    for name, what in (
+        ("file", "file is a file"),
+        ("link", "link is a link that leads nowhere"),
+        ("shop", "jobs is a file"),
+    ):
+        with pytest.raises(StoreTrouble, match=f"cannot be made: .*{what}[.] Choose another"):
+            open_shop(tmp_path / name)
+
+
 def test_a_folder_in_place_of_a_file_is_named(tmp_path: Path) -> None:
     (tmp_path / "staff.yaml").mkdir()
     with pytest.raises(StoreTrouble, match=r"staff.yaml is no plain file\. "):
