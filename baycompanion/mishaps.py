@@ -44,16 +44,24 @@ def attend(run: Callable[[], object], chosen: Chosen) -> int:
     except (KeyboardInterrupt, click.Abort):
         return _stopped()
     except Exception as error:
-        return _stopped() if _wraps_stop(error) else _tell(_of_the_output(error), chosen)
+        return _stopped() if _wraps_stop(error) else _tell(_of_the_system(error), chosen)
     return code if isinstance(code, int) else Exit.DONE
 
 
-def _of_the_output(error: Exception) -> Exception:
-    """Return `error`, or the trouble that it is where click itself prints, and no room is left."""
-    if not isinstance(error, OSError) or error.errno != errno.ENOSPC or error.filename is not None:
+def _of_the_system(error: Exception) -> Exception:
+    """Return `error`, or the trouble that it is where the system refused, and nobody asked it.
+
+    That is where click itself prints, and no room is left; and wherever it is looked whether a file
+    is there, in a folder that is closed to us.
+    """
+    if not isinstance(error, OSError):
         return error
     from baycompanion.store.trouble import StoreTrouble, because  # with the store, and only now
 
+    if isinstance(error, PermissionError) and error.filename is not None:
+        return StoreTrouble(f"{error.filename} cannot be used: {because(error)}.")
+    if error.errno != errno.ENOSPC or error.filename is not None:
+        return error
     discard()
     return StoreTrouble(f"The output cannot be written: {because(error)}.")
 

@@ -18,6 +18,7 @@ from baycompanion.audit.walk import JOBS, Found, Walk
 from baycompanion.job.moment import day_of
 from baycompanion.store.review import Review, read_review
 from baycompanion.store.trouble import StoreTrouble
+from baycompanion.store.typed_path import leads_to_folder
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +64,7 @@ def audit_shop(
     day = "" if now is None else day_of(now)
     with ExitStack() as stack:
         index = kept = None
-        if way.trust != "nothing" and (folder / JOBS).is_dir():  # else it is no shop of ours
+        if way.trust != "nothing" and leads_to_folder(folder / JOBS):  # else it is no shop of ours
             index = stack.enter_context(closing(AuditIndex(folder)))
             if choice == Choice() and keep is None:
                 kept = KeptWalk(folder, folder / JOBS, index, day)

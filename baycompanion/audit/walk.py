@@ -56,7 +56,7 @@ class Walk:
         self._folder = folder
         self._keep = keep
         self._choice = choice
-        self._has_ledger: bool | None = (folder / ledger.NAME).exists()
+        self._has_ledger: bool | None = os.path.lexists(folder / ledger.NAME)
         """None where there is one that cannot be read."""
         self._odd_names: list[StoreTrouble] = []
         self._ended_without = 0

@@ -60,5 +60,8 @@ def shop_paths(chosen: Chosen, folders: Sequence[str]) -> list[Path]:
 
 
 def is_shop(folder: Path) -> bool:
-    """Return whether `folder` has jobs."""
-    return (folder / "jobs").is_dir()
+    """Return whether `folder` has jobs; one that is closed to us says so when it is read."""
+    try:
+        return (folder / "jobs").is_dir()
+    except PermissionError:
+        return True

@@ -173,7 +173,12 @@ class Board:
     def _start(self) -> str | None:
         """Ask for a new job, make it, and open it."""
         starting = Starting(self.shop, self.now)
-        ask_form(self.lines, starting.form(), starting.take)
+        try:
+            form = starting.form()
+        except StoreTrouble as trouble:  # the procedures cannot be looked through
+            self.lines.say(str(trouble))
+            return None
+        ask_form(self.lines, form, starting.take)
         return self._walk(starting.folder, starting.who) if starting.folder else None
 
     def _came_back(self, typed: str) -> str | None:

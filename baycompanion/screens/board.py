@@ -175,7 +175,12 @@ class BoardScreen(Screen[None]):
         from baycompanion.working.start import Starting
 
         starting = Starting(self.shop, self.now)
-        self._ask_start(starting, starting.form())
+        try:
+            form = starting.form()
+        except StoreTrouble as trouble:  # the procedures cannot be looked through
+            self.say(str(trouble))
+        else:
+            self._ask_start(starting, form)
 
     def _ask_start(self, starting: "Starting", form: "Form[Keys]") -> None:
         from baycompanion.screens.form import ask

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from baycompanion.job.actions import PlannedFrom, PlannedLine, PlanSplices
 from baycompanion.procedure.fields import LONGEST_LINE
-from baycompanion.store.reading import read_text
+from baycompanion.store.reading import files_in, read_text
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.store.typed_path import typed_path
 from baycompanion.text.clean import clean_line
@@ -17,8 +17,12 @@ from baycompanion.wiring.plan import Join, Plan, plan_splices
 
 
 def list_connectors(own: Path) -> dict[str, Path]:
-    """Return the connector files in the shop's folder of connectors `own`, by their names."""
-    return {path.stem: path for path in sorted(own.glob("*.yaml"))}
+    """Return the connector files in the shop's folder of connectors `own`, by their names.
+
+    Raises:
+        StoreTrouble: There is such a folder, and it cannot be looked into.
+    """
+    return {path.stem: path for path in files_in(own, ".yaml")}
 
 
 def find_connectors(names: Iterable[str], own: Path) -> list[Path]:

@@ -231,9 +231,17 @@ def job_folders(jobs: Path) -> list[Path]:
     """
     try:
         folders = sorted(jobs.iterdir(), key=lambda folder: folder.name)  # sooner than whole paths
-        return [folder for folder in folders if (folder / journal.NAME).is_file()]
+        return [folder for folder in folders if _has_journal(folder)]
     except OSError as error:
         raise StoreTrouble(f"{jobs} cannot be read: {because(error)}.") from None
+
+
+def _has_journal(folder: Path) -> bool:
+    """Return whether `folder` is that of a job; one closed to us says so when it is read."""
+    try:
+        return (folder / journal.NAME).is_file()
+    except PermissionError:
+        return True
 
 
 def _listed(folder: Path) -> JobListed:

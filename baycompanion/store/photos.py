@@ -74,6 +74,17 @@ def _is_picture(path: Path) -> bool:
     return shown and not path.is_symlink() and path.is_file()
 
 
+def _is_missing(path: Path) -> bool:
+    """Return whether there is nothing at `path`, and no more than that keeps it from being read."""
+    try:
+        path.stat()
+    except FileNotFoundError:
+        return True
+    except OSError:
+        return False
+    return False
+
+
 def read_photo(folder: Path, file: str, sha256: str) -> bytes | str:
     """Return the bytes of a photo of a job, or why they are not those that were copied in.
 
@@ -84,7 +95,7 @@ def read_photo(folder: Path, file: str, sha256: str) -> bytes | str:
     try:
         content = _read_picture(folder / file)
     except StoreTrouble as trouble:
-        missing = not (folder / file).exists()
+        missing = _is_missing(folder / file)
         return "the file is missing" if missing else str(trouble).rstrip(".")
     if hashlib.sha256(content).hexdigest() != sha256:
         return "the file was changed after it was copied into the job"

@@ -23,6 +23,21 @@ def read_bytes(path: Path) -> bytes:
         raise _unread(path, error) from None
 
 
+def files_in(folder: Path, suffix: str) -> list[Path]:
+    """Return what in `folder` has a name that ends in `suffix`, in order; nothing without a folder.
+
+    Raises:
+        StoreTrouble: There is such a folder, and it cannot be looked into. Whoever took it for
+            empty would go by something else than what lies there.
+    """
+    try:
+        return sorted(path for path in folder.iterdir() if path.suffix == suffix)
+    except (FileNotFoundError, NotADirectoryError, ValueError):  # the last: no file name
+        return []
+    except OSError as error:
+        raise StoreTrouble(f"{folder} cannot be read: {because(error)}.") from None
+
+
 def read_kept(path: str, kept: os.stat_result) -> bytes:
     """Return what is in the file at `path`; `kept` is what the system has just said of it.
 

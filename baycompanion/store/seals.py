@@ -15,7 +15,7 @@ from baycompanion.job.chain import canonical
 from baycompanion.store.durable import flush, flush_folder, write_whole
 from baycompanion.store.extras import refuse_without
 from baycompanion.store.ledger_entry import Entry, Sealed, covered
-from baycompanion.store.reading import read_bytes
+from baycompanion.store.reading import files_in, read_bytes
 from baycompanion.store.trouble import StoreTrouble, because
 
 if TYPE_CHECKING:
@@ -156,9 +156,13 @@ def _opened(private: "Ed25519PrivateKey") -> PrivateKey:
 
 
 def known_keys(shop: Path) -> Iterator[PublicKey | StoreTrouble]:
-    """Yield the public keys of the shop in the folder `shop`, and why one cannot be read."""
+    """Yield the public keys of the shop in the folder `shop`, and why one cannot be read.
+
+    Raises:
+        StoreTrouble: The folder of the keys cannot be looked into.
+    """
     refuse_without_library()
-    for path in sorted((shop / SEALS).glob("*.pem")):
+    for path in files_in(shop / SEALS, ".pem"):
         try:
             yield _read_public(path)
         except StoreTrouble as trouble:
@@ -174,7 +178,9 @@ def _read_public(path: Path) -> PublicKey:
     try:
         public = load_pem_public_key(content)
     except (ValueError, TypeError, UnsupportedAlgorithm):
-        raise StoreTrouble(f"{path} is no public key.") from None
+        raise StoreTrouble(
+            f"{path} is no public key. Put the file there again that was made with the key."
+        ) from None
     if not isinstance(public, Ed25519PublicKey):
         raise StoreTrouble(f"{path} is no Ed25519 key.")
     return PublicKey(path.stem.rpartition("-")[0], *_id_of(public))
@@ -184,9 +190,10 @@ def find_own_key(shop: Path) -> Path:
     """Return the one private key of the user whose public key the shop knows.
 
     Raises:
-        StoreTrouble: There is none, or more than one.
+        StoreTrouble: There is none, or more than one, or a folder of keys cannot be looked into.
     """
-    found = [path for path in own_keys().glob("*.pem") if (shop / SEALS / path.name).exists()]
+    known = {path.name for path in files_in(shop / SEALS, ".pem")}
+    found = [path for path in files_in(own_keys(), ".pem") if path.name in known]
     if len(found) == 1:
         return found[0]
     if found:

@@ -5,7 +5,7 @@ from pathlib import Path, PurePosixPath
 
 import baycompanion
 from baycompanion.procedure.load import Fetch, Loaded, load_procedure
-from baycompanion.store.reading import read_text
+from baycompanion.store.reading import files_in, read_text
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.store.typed_path import leads_to_file
 from baycompanion.text.clean import clean_line
@@ -24,10 +24,14 @@ def shipped(what: str) -> Path:
 
 
 def list_procedures(own: Path) -> dict[str, Path]:
-    """Return every procedure on the shelf by its id; `own` is the shop's folder of procedures."""
+    """Return every procedure on the shelf by its id; `own` is the shop's folder of procedures.
+
+    Raises:
+        StoreTrouble: There is such a folder, and it cannot be looked into.
+    """
     found: dict[str, Path] = {}
     for folder in (shipped("procedures"), own):
-        for path in sorted(folder.glob("*.yaml")):
+        for path in files_in(folder, ".yaml"):
             found[path.stem] = path
     return dict(sorted(found.items()))
 
@@ -36,7 +40,7 @@ def find_procedure(name: str, own: Path) -> Path:
     """Return the file of the procedure called `name`, or the file that `name` is the path of.
 
     Raises:
-        StoreTrouble: There is none.
+        StoreTrouble: There is none, or the shop's folder cannot be looked into.
     """
     shelf = list_procedures(own)
     if name in shelf:

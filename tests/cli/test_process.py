@@ -345,3 +345,16 @@ def test_closed_streams_are_no_fault(shop_folder: Path) -> None:
     shell = f'"{sys.executable}" -m baycompanion jobs <&- >&- 2>&-'
     assert subprocess.run(["sh", "-c", shell], timeout=60, check=False).returncode == Exit.DONE
     assert not (shop_folder / "reports").exists()
+
+
+def test_a_file_that_is_closed_to_us_is_no_failure_of_the_program(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """Whether a file is there cannot be told in a folder that is closed, wherever that is asked."""
+
+    def look() -> None:
+        raise PermissionError(13, os.strerror(13), "shop/ledger.jsonl")
+
+    assert attend(look, Chosen()) == Exit.TROUBLE
+    told = capsys.readouterr().err
+    assert told == "shop/ledger.jsonl cannot be used: permission denied.\n"

@@ -25,7 +25,7 @@ from baycompanion.procedure.model import Procedure
 from baycompanion.store import journal
 from baycompanion.store.job_folder import RECORD, refuse_link
 from baycompanion.store.ledger_entry import Enrolled, Entry
-from baycompanion.store.trouble import StoreTrouble
+from baycompanion.store.trouble import StoreTrouble, because
 
 
 def facts_of(files: JobFiles, entries: Sequence[Entry], has_ledger: bool) -> JobFacts:
@@ -45,6 +45,9 @@ def facts_of(files: JobFiles, entries: Sequence[Entry], has_ledger: bool) -> Job
             facts.findings.append(integrity.journal_gone(files.folder.name, entries))
     except StoreTrouble as trouble:
         facts.unread.append(str(trouble))
+    except OSError as error:
+        why = StoreTrouble(f"{error.filename or files.folder} cannot be read: {because(error)}.")
+        facts.unread.append(str(why))
     except Exception as error:  # events forged so that they do not fold
         why = StoreTrouble(f"{files.folder} cannot be audited: {type(error).__name__}.")
         facts.unread.append(str(why))

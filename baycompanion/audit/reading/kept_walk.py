@@ -23,7 +23,7 @@ from baycompanion.audit.reading.program import program_hash
 from baycompanion.audit.rules.course import LastWord
 from baycompanion.audit.rules.gate_counts import GateCount
 from baycompanion.store import ledger, review, seals, staff, staff_log
-from baycompanion.store.reading import hash_of_file
+from baycompanion.store.reading import files_in, hash_of_file
 from baycompanion.store.trouble import StoreTrouble
 
 MOST = 20_000
@@ -104,7 +104,7 @@ class KeptWalk:
         names = (ledger.NAME, staff.NAME, staff_log.NAME, review.NAME)
         files = [self._shop / name for name in names]
         try:
-            files += sorted((self._shop / seals.SEALS).glob("*.pem"))
+            files += files_in(self._shop / seals.SEALS, ".pem")
             for path in files:
                 told.update(path.name.encode())
                 told.update((hash_of_file(path) if path.exists() else "none").encode())
