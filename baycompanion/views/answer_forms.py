@@ -9,7 +9,7 @@ from baycompanion.procedure.steps import Item, Step
 from baycompanion.text.duration import parse_duration
 from baycompanion.text.problem import quoted
 from baycompanion.views.card import Deed, Field, Form, Piece
-from baycompanion.views.forms import late_form
+from baycompanion.views.forms import LIKE_MOMENT, late_form
 
 
 def reason_form(step: Step, outcome: str) -> Form[Deed]:
@@ -168,5 +168,5 @@ def paper_wait_form(step: Step, now: datetime) -> Form[Deed]:
         Piece("plain", "It counts from the time at which the step before it was done on paper."),
         Piece("plain", "The answer is marked as copied from the paper form, with both times."),
     )
-    fields = (Field("at", "Over at, as the paper says", hint="like 14:05"),)
+    fields = (Field("at", "Over at, as the paper says", hint=LIKE_MOMENT),)
     return Form("The wait ran out on paper", fields, make, lead, "Copy")

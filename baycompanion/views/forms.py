@@ -2,16 +2,17 @@
 
 from collections.abc import Mapping
 from dataclasses import replace
-from datetime import UTC, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 
 from baycompanion.job import actions, hands_actions
 from baycompanion.job.arriving import arrive
 from baycompanion.job.draft import Draft, Person
 from baycompanion.job.events import GateShutAgain, Reopened
 from baycompanion.job.gates import missing
-from baycompanion.job.moment import read_moment
+from baycompanion.job.moment import read_moment, write_moment
 from baycompanion.job.reopening import reopen
 from baycompanion.job.state import State
+from baycompanion.job.words import moment_words
 from baycompanion.procedure.model import Gate, Procedure
 from baycompanion.procedure.steps import Step
 from baycompanion.text.problem import quoted
@@ -19,6 +20,7 @@ from baycompanion.views.card import Deed, Field, Form, Piece
 from baycompanion.views.wording import waited_for
 
 BY = Field("by", "Your staff id")
+LIKE_MOMENT = "like 14:05, or 2026-11-25 14:05"
 
 
 def note_form() -> Form[Deed]:
@@ -46,15 +48,26 @@ def late_form(now: datetime) -> Form[datetime]:
     """Ask when the step in hand was really done."""
 
     def make(given: Mapping[str, str]) -> datetime:
-        try:
-            clock = time.fromisoformat(given["at"].strip())
-        except ValueError:
-            said = quoted(given["at"])
-            raise ValueError(f"{said} is no time of day. Type it like 14:05.") from None
-        return _last_at(clock, now)
+        return _moment(given["at"], now)
 
     lead = (Piece("plain", "The next answer keeps both times: this one, and when it was entered."),)
-    return Form("Late entry", (Field("at", "Done at", hint="like 14:05"),), make, lead, "Set")
+    return Form("Late entry", (Field("at", "Done at", hint=LIKE_MOMENT),), make, lead, "Set")
+
+
+def _moment(typed: str, now: datetime) -> datetime:
+    """Return the moment that `typed` names: a time of day, the last one, or with its day before it.
+
+    Raises:
+        ValueError: It is neither.
+    """
+    day, _, clock = typed.strip().rpartition(" ")
+    try:
+        at = time.fromisoformat(clock)
+        on = date.fromisoformat(day.strip()) if day else None
+    except ValueError:
+        said = quoted(typed)
+        raise ValueError(f"{said} is no time of day. Type it {LIKE_MOMENT}.") from None
+    return _last_at(at, now) if on is None else datetime.combine(on, at, now.tzinfo)
 
 
 def _last_at(clock: time, now: datetime) -> datetime:
@@ -73,10 +86,10 @@ def paper_form(now: datetime, at: datetime | None) -> Form[datetime]:
     late = late_form(now)
     lead = (
         Piece("plain", "The answer is marked as copied from the paper form, with both times."),
-        Piece("plain", "It is asked after each step. To stop copying, press Escape."),
+        Piece("plain", "It is asked after each step. To stop copying, go back."),
     )
-    done = Field("at", "Done at, as the paper says", hint="like 14:05")
-    value = f"{at.astimezone(now.tzinfo):%H:%M}" if at is not None else ""
+    done = Field("at", "Done at, as the paper says", hint=LIKE_MOMENT)
+    value = moment_words(write_moment(at), now) if at is not None else ""
     return Form("From the paper form", (replace(done, value=value),), late.make, lead, "Copy")
 
 

@@ -10,7 +10,9 @@ from baycompanion.job.actions import Action, Later, TickLine
 from baycompanion.job.draft import Person, Refused
 from baycompanion.job.hands_actions import FindGap, HandOver
 from baycompanion.job.mentoring import why_no_mentor
+from baycompanion.job.moment import write_moment
 from baycompanion.job.timing import seconds_since_last
+from baycompanion.job.words import moment_words
 from baycompanion.procedure.steps import Step
 from baycompanion.store.open_job import UNNOTICED, OpenJob
 from baycompanion.store.shop import Shop
@@ -93,7 +95,8 @@ class AtWork:
         if self.claimed is None:
             return ""
         how = "From paper" if self.on_paper else "Late entry"
-        return f"{how}: what you answer now was done at {self.claimed:%H:%M}."
+        at = moment_words(write_moment(self.claimed), self.now())
+        return f"{how}: what you answer now was done at {at}."
 
     @property
     def copies_on(self) -> bool:

@@ -330,11 +330,24 @@ class TestFromAnyStep:
     ) -> None:
         walk("route")
         typist = typing("late", "soon", "08:05", "note", "n", "1")
-        assert typist.told("“soon” is no time of day. Type it like 14:05.")
+        assert typist.told("“soon” is no time of day. Type it like 14:05, or 2026-11-25 14:05.")
         assert typist.told("Late entry: what you answer now was done at 08:05.")
         assert journal("answered")["claimed"] == "2026-03-02T08:05:00.000Z"
         typing("4", "", "4", "", "")
         assert "claimed" not in journal("answered") or journal("answered")["claimed"] is None
+
+    def test_what_was_done_on_paper_on_friday_is_copied_on_monday(
+        self, typing: Type, walk: Walk, journal: Newest, clock: Clock
+    ) -> None:
+        """A laptop that failed is rarely back the same day."""
+        walk("route")
+        typist = typing("paper", "2026-03-32 16:40", "2026-02-27 16:40", "1")
+        assert typist.told(
+            "“2026-03-32 16:40” is no time of day. Type it like 14:05, or 2026-11-25 14:05."
+        )
+        assert typist.told("From paper: what you answer now was done at 2026-02-27 16:40.")
+        assert journal("answered")["claimed"] == "2026-02-27T16:40:00.000Z"
+        assert any("Enter keeps “2026-02-27 16:40”" in line for line in typist.heard), "next"
 
     def test_why_is_said_on_demand(self, typing: Type, walk: Walk) -> None:
         walk("route")
