@@ -12,6 +12,7 @@ from typing import Any, NoReturn
 import yaml
 
 from baycompanion.text.clean import clean
+from baycompanion.text.not_yaml import not_yaml
 from baycompanion.text.problem import BadFile, Place, Problem, quoted
 
 LARGEST_FILE = 1_000_000
@@ -61,7 +62,9 @@ def read_yaml(text: str, file: str) -> Node:
     try:
         return _compose(yaml.parse(text, Loader=_Loader), file)
     except yaml.MarkedYAMLError as error:
-        _refuse(_place(error, text, file), f"This is not YAML: {_reason(error)}", "Mend the line")
+        why = not_yaml(error, text)
+        place = Place(file, why.line, why.column)
+        _refuse(place, f"This is not YAML: {why.what}", why.instead)
     except yaml.reader.ReaderError as error:  # has no mark, and may count in bytes
         _refuse_character(text, min(error.position or 0, len(text)), file)
 
@@ -186,19 +189,6 @@ def _attach(parent: _Open, node: Node, place: Place) -> None:
         _refuse(place, f"{quoted(node.value)} stands twice, first in line {first}", "Keep one")
     else:
         parent.key = (node.value, place)
-
-
-def _place(error: yaml.MarkedYAMLError, text: str, file: str) -> Place:
-    """Return where the parser gave up; where that is the end, what it left open begins there."""
-    mark = error.problem_mark or error.context_mark
-    if mark and error.context_mark and not text[mark.index :].strip():
-        mark = error.context_mark
-    return Place(file, mark.line + 1, mark.column + 1) if mark else Place(file, 1, 1)
-
-
-def _reason(error: yaml.MarkedYAMLError) -> str:
-    """Return the parser's own words on one cleaned line."""
-    return clean(" ".join(part for part in (error.context, error.problem) if part))
 
 
 def _refuse_character(text: str, position: int, file: str) -> NoReturn:

@@ -92,7 +92,7 @@ def test_a_scalar_is_cleaned_on_the_way_in() -> None:
         ("a: b\nc: d\x00", "job.yaml:2:5: A character here is not allowed in YAML."),
         ("é: é\nü: \x07", "job.yaml:2:4: A character here is not allowed in YAML."),
         ("a: \ud800", "job.yaml:1:4: A character here is not allowed in YAML."),
-        ("a: [1, 2\nb: 3", "job.yaml:2:2: This is not YAML"),
+        ("a: [1, 2\nb: 3", "job.yaml:1:4: This is not YAML"),
         ("a: 'b\nc: d\n", "job.yaml:1:4: This is not YAML"),
         ("a: [b\n", "job.yaml:1:4: This is not YAML"),
         ("\ta: b", "This is not YAML"),
