@@ -41,7 +41,7 @@ def job_card(procedure: Procedure, state: State, reasons: tuple[str, ...], when:
     if state.status == "paused":
         return _paused_card(procedure, state, when)
     if state.accepted_at is None:
-        return _hazards_card(procedure)
+        return _hazards_card(procedure, state)
     if state.current is not None:
         return step_card(procedure, state, procedure.steps[state.current], when)
     holding = gates_holding(procedure, state)
@@ -85,7 +85,9 @@ def look_card(procedure: Procedure, state: State, step: Step, when: datetime) ->
     )
 
 
-def _hazards_card(procedure: Procedure) -> Card:
+def _hazards_card(procedure: Procedure, state: State) -> Card:
+    begun = bool(state.steps)  # then a newer revision has others
+    again = [Piece("label", f"Again: Revision {procedure.revision} asks it otherwise.")]
     accept = Deed(actions.Accept(accept="hazards"))
     hazards = [piece for hazard in procedure.hazards for piece in caution_pieces(hazard)]
     if hazards:
@@ -93,9 +95,9 @@ def _hazards_card(procedure: Procedure) -> Card:
     read = ", and I have read the hazards" if hazards else ""
     return Card(
         kind="hazards",
-        heading="Before the first step",
+        heading="Before the work goes on" if begun else "Before the first step",
         title=f"Does this procedure fit? {procedure.fits}",
-        pieces=tuple(hazards),
+        pieces=(*(again if begun else ()), *hazards),
         keys=(
             Key("1", f"It fits{read}", accept),
             Key("2", "It does not fit: give the job up…", forms.abandon_form()),

@@ -19,6 +19,7 @@ from baycompanion.job.actions import (
     Settle,
 )
 from baycompanion.job.chain import fingerprint
+from baycompanion.job.decide import Decided
 from baycompanion.job.draft import Refused
 from baycompanion.job.hands_actions import (
     ExplainGap,
@@ -27,6 +28,7 @@ from baycompanion.job.hands_actions import (
     PauseWork,
     Resume,
 )
+from baycompanion.job.revising import revise
 from baycompanion.job.words import moment_words
 from baycompanion.procedure.load import load_procedure
 from baycompanion.views.card import Again, Card, Deed, Form, GoTo
@@ -62,6 +64,21 @@ def test_a_new_job_asks_first_whether_the_procedure_fits_and_shows_its_hazards()
     assert card.pieces[-1].words == "These stand for the whole job."
     assert card.keys[0].label == "It fits, and I have read the hazards"
     assert not any(key.enter for key in card.keys), "Enter alone accepts no hazards"
+
+
+def test_hazards_that_a_newer_revision_changed_stand_before_what_is_left() -> None:
+    """“Before the first step” is no place at step 28."""
+    bay = Bay().walk("route")
+    changed = SMALL_TEXT.replace("revision: 3", "revision: 4").replace(
+        SMALL.hazards[0].avoid, "Keep clear of it."
+    )
+    newer = load_procedure(changed, "newer.yaml").procedure
+    decided = revise(bay.procedure, newer, "cd" * 32, bay.state, "bulletin", T1, bay.now)
+    assert isinstance(decided, Decided)
+    card = job_card(newer, decided.state, REASONS, bay.now)
+    assert (card.kind, card.heading) == ("hazards", "Before the work goes on")
+    assert card.pieces[0].words == "Again: Revision 4 asks it otherwise."
+    assert card_of(Bay()).heading == "Before the first step"
 
 
 def test_nobody_says_to_have_read_hazards_where_there_are_none() -> None:
