@@ -144,7 +144,7 @@ def sign_somebody_off(
     if not supervisors(shop.members):
         raise StoreTrouble(_no_supervisor(shop))
     releasing = Releasing(shop, lambda: now)
-    wanted = Wanted(staff_id, procedure, job, _day(until), watched)
+    wanted = Wanted(staff_id, procedure, job, _day(until), watched, ', by --watched "…"')
     by = ask_line("Id of a supervisor", unseen=False) if by is None else by
     release, _ = releasing.ready(wanted, by)
     releasing.sign(wanted, release.by, ask_line(f"PIN of {release.by}", unseen=True))

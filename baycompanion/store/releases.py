@@ -89,8 +89,8 @@ def why_not_watched(seen: Worked, who: str, procedure: str, revision: int) -> st
     return ""
 
 
-def watched_by(seen: Worked, by: str, words: str) -> Watched:
-    """Return why `by` may say that they watched the job `seen`.
+def watched_by(seen: Worked, by: str, words: str, how: str = "") -> Watched:
+    """Return why `by` may say that they watched the job `seen`; `how` words are given, where asked.
 
     Raises:
         StoreTrouble: They stand nowhere in it, and say nothing.
@@ -99,7 +99,7 @@ def watched_by(seen: Worked, by: str, words: str) -> Watched:
     if stood_as is None and not said:
         raise StoreTrouble(
             f"{by} stands in {seen.job} neither as mentor nor as second person. Whoever signs has "
-            "watched the work on the vehicle: say in your own words what you watched."
+            f"watched the work on the vehicle: say in your own words what you watched{how}."
         )
     return Watched(stood_as, said)
 

@@ -33,6 +33,8 @@ class Wanted:
     """The last day; None for as long as the shop lets a release last."""
     words: str = ""
     """What they watched, where they stand nowhere in the job."""
+    how: str = ""
+    """How these words are given, where no form asks for them."""
 
 
 @dataclass
@@ -103,7 +105,7 @@ class Releasing:
         who = self._trainee(shop, wanted.who)
         day = self.now().date()
         release, seen = release_by(shop, who, wanted.procedure, wanted.job, wanted.until, by, day)
-        return release, watched_by(seen, by, wanted.words)
+        return release, watched_by(seen, by, wanted.words, wanted.how)
 
     def sign(self, wanted: Wanted, by: str, pin: str) -> Release:
         """Sign somebody off, and return their release.

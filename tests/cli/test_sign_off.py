@@ -75,6 +75,7 @@ def test_a_release_by_command_is_listed_and_lets_the_keys_be_taken_alone(shop: S
         ((*SIGN, "--by", "S1", "--until", "soon"), (), Exit.UNUSABLE, "“soon” is no day."),
         ((*SIGN, "--by", "T1"), (PIN,), Exit.TROUBLE, "T1 is a technician; this is for superv"),
         ((*SIGN, "--by", "S2"), (PIN,), Exit.TROUBLE, "S2 stands in 20260302-wo-7 neither as"),
+        ((*SIGN, "--by", "S2"), (), Exit.TROUBLE, 'what you watched, by --watched "…".'),
         ((*SIGN[:4], "--by", "S1"), (PIN,), Exit.UNUSABLE, "Missing option '--job'"),
         ((*SIGN[:-1], "WO 8", "--by", "S1"), (PIN,), Exit.TROUBLE, "WO 8"),
         (("staff", "take-back", "N1", "lamp"), ("S1", PIN), Exit.TROUBLE, "N1 has no release for"),
