@@ -187,7 +187,7 @@ class Talk:
     def _saved(self, before: State, card: Card) -> str:
         """Return what was saved after the state `before`, of which `card` knew nothing yet.
 
-        It is the answer where a step was finished, how one line compares that was answered, and
+        It is the answer where a step was finished, what a line says more than was answered, or
         what was kept besides.
         """
         self.line = None
@@ -197,7 +197,8 @@ class Talk:
         name = last_finished(state)
         if name is None or state.track(name).attempts[-1].seq <= before.seq:
             kept = kept_besides(before, state)
-            return _compared(card, self.work.card) or (f"Saved: {kept.words}" if kept else "Saved.")
+            more = _said_more(card, self.work.card)
+            return more or (f"Saved: {kept.words}" if kept else "Saved.")
         answer = answered(procedure, state, procedure.steps[name])
         return f"Saved: {answer.rstrip('.')}."
 
@@ -224,10 +225,10 @@ class Talk:
             card = self.work.card
 
 
-def _compared(before: Card, now: Card) -> str:
-    """Return how the one line answered between two cards compares with how it was before."""
+def _said_more(before: Card, now: Card) -> str:
+    """Return what one line says more than was answered to it between two cards, if it does."""
     pairs = zip(before.rows, now.rows, strict=False) if same_card(now, before) else ()
     changed = [new for old, new in pairs if new.word != old.word]
-    if len(changed) != 1 or not changed[0].compared:
+    if len(changed) != 1 or not changed[0].says_more:
         return ""
     return f"Saved: {row_name(changed[0]).rstrip('.')}: {changed[0].word}."

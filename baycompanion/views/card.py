@@ -190,8 +190,8 @@ class Row:
     """Its place in the drawing of the vehicle."""
     drawn: str = ""
     """Its sign there."""
-    compared: bool = False
-    """Whether its word tells how it was before, too."""
+    says_more: bool = False
+    """Whether its word says more than was answered: how it was before, or that it is overdue."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,6 +5,7 @@ from datetime import datetime
 from typing import Any
 
 from baycompanion.job import actions
+from baycompanion.job.events import Ticked
 from baycompanion.job.order import items_that_apply
 from baycompanion.job.state import State
 from baycompanion.job.ticking import NEED_WORDS, line_outcomes
@@ -72,8 +73,14 @@ def _row(procedure: Procedure, state: State, step: Step, item: Item) -> Row:
         entry=code_entry(procedure, state, step, keys),
         answered=tick is not None,
         by_enter=not isinstance(step, Inspect | Choose),
-        compared=tick is not None and isinstance(step, Inspect) and step.compares is not None,
+        says_more=tick is not None and _says_more(step, tick.answer),
     )
+
+
+def _says_more(step: Step, answer: Ticked) -> bool:
+    """Return whether what is said of a line is more than what was answered to it."""
+    compares = isinstance(step, Inspect) and step.compares is not None
+    return compares or answer.outcome == "overdue for calibration"
 
 
 def _row_keys(procedure: Procedure, state: State, step: Step, item: Item) -> list[Key]:

@@ -193,6 +193,14 @@ class TestLists:
         assert read_job(folder).state.track("before").ticks["horn"].answer.outcome == "faulty"
         assert read_job(folder).state.current == "panels"
 
+    def test_an_instrument_past_its_date_is_told_when_it_is_ticked_off(
+        self, typing: Type, walk: Walk
+    ) -> None:
+        """Not steps later, at the gate that it shuts; on the screen the line says so at once."""
+        walk("tools")
+        typist = typing("1", "M3", "2026-03-01")
+        assert typist.told("Saved: Multimeter: overdue for calibration.")
+
     def test_fasteners_are_counted_in_numbers(self, typing: Type, walk: Walk, folder: Path) -> None:
         walk("out")
         typist = typing("six", "6", "", "0", "")
