@@ -13,8 +13,10 @@ def ask_line(what: str, *, unseen: bool) -> str:
     """
     if sys.stdin.isatty():
         return str(click.prompt(what, hide_input=unseen, err=True)).strip()
+    # As bytes, so that whoever reads the lines after it can still say how they are decoded.
+    given = sys.stdin.buffer.readline()
     try:
-        line = sys.stdin.readline()
+        line = given.decode(sys.stdin.encoding)
     except UnicodeDecodeError:
         raise click.UsageError(f"{what}: what was given is no text.") from None
     if not line:

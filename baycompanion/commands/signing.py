@@ -2,8 +2,7 @@
 
 from datetime import datetime
 
-import click
-
+from baycompanion.commands.asking import ask_line
 from baycompanion.job.draft import Person
 from baycompanion.store.shop import Shop
 
@@ -14,8 +13,8 @@ def sign(shop: Shop, who: Person, when: datetime) -> Person:
     Raises:
         WrongPin: It is not theirs, or a wait after wrong ones is not over.
         StoreTrouble: The staff file cannot be read.
+        UsageError: A pipe has come to its end, or holds no text.
     """
     if shop.members[who.id].pin is None:
         return who
-    pin = click.prompt(f"PIN of {who.id}", hide_input=True, err=True)
-    return shop.prove(who.id, pin, when)
+    return shop.prove(who.id, ask_line(f"PIN of {who.id}", unseen=True), when)

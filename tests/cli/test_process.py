@@ -358,3 +358,18 @@ def test_a_file_that_is_closed_to_us_is_no_failure_of_the_program(
     assert attend(look, Chosen()) == Exit.TROUBLE
     told = capsys.readouterr().err
     assert told == "shop/ledger.jsonl cannot be used: permission denied.\n"
+
+
+def test_a_pin_comes_from_a_pipe_and_the_lines_behind_it_are_read(tmp_path: Path) -> None:
+    """Without a terminal, Python itself would warn of its getpass, and read the PIN aloud."""
+    shop = ("--shop", str(tmp_path / "shop"))
+    run = ("-m", "baycompanion")
+    made = python(*run, "staff", "add", "S9", "--role", "supervisor", *shop, input="7351\n7351\n")
+    assert made.returncode == Exit.DONE, made.stderr
+    keys = ("start", "comeback", "--work-order", "7", "--vehicle", "van", "--by", "S9", *shop)
+    started = python(*run, *keys, "--plain", input="7351\nwhere\n", start_new_session=True)
+    assert (started.returncode, started.stderr) == (Exit.DONE, "")
+    assert "7 · van · " in started.stdout
+    ended = python(*run, *keys, stdin=subprocess.DEVNULL, start_new_session=True)
+    assert ended.returncode == Exit.UNUSABLE
+    assert ended.stderr.startswith("PIN of S9: nothing more was given. Pipe a line for each")
