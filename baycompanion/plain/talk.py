@@ -164,7 +164,7 @@ class Talk:
         """Ask when the step in hand was done by hand; a wait is answered by that at once."""
         now, step = self.work.now(), self.work.step_to_copy()
         if step is None:
-            self.say("There is no step to copy now.")
+            self.say(forms.NO_STEP_TO_COPY)
         elif isinstance(step, Wait):
             self.ask(answer_forms.paper_wait_form(step, now))
         elif not ask_form(

@@ -101,7 +101,7 @@ class JobServices:
         """Ask when the step in hand was done by hand; a wait is answered by that at once."""
         now, step = self._screen.now(), self._work.step_to_copy()
         if step is None:
-            self._screen.say("There is no step to copy now.")
+            self._screen.say(forms.NO_STEP_TO_COPY)
         elif isinstance(step, Wait):
             self._screen.doing.ask(answer_forms.paper_wait_form(step, now))
         else:

@@ -20,6 +20,7 @@ from baycompanion.views.card import Deed, Field, Form, Piece
 from baycompanion.views.wording import waited_for
 
 BY = Field("by", "Your staff id")
+NO_STEP_TO_COPY = "There is no step to copy now. Settle first what stands here, then copy on."
 LIKE_MOMENT = "like 14:05, or 2026-11-25 14:05"
 
 

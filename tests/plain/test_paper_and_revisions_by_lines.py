@@ -41,7 +41,9 @@ def test_a_wait_is_copied_by_the_time_at_which_it_was_over(
 
 
 def test_there_is_nothing_to_copy_at_the_hazards(typing: Type) -> None:
-    assert typing("paper", "quit").told("There is no step to copy now.")
+    assert typing("paper", "quit").told(
+        "There is no step to copy now. Settle first what stands here, then copy on."
+    )
 
 
 def test_the_job_goes_on_by_a_newer_revision(

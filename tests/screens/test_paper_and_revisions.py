@@ -93,7 +93,10 @@ def test_there_is_nothing_to_copy_before_the_first_step(bench: Bench) -> None:
 
     async def walk(pilot: Pilot[int]) -> None:
         await press(pilot, PAPER)
-        assert shown(pilot, "#message") == "There is no step to copy now."
+        assert (
+            shown(pilot, "#message")
+            == "There is no step to copy now. Settle first what stands here, then copy on."
+        )
 
     bench.run(walk, folder)
 
