@@ -12,7 +12,7 @@ from baycompanion.exits import Exit
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, data_json, talk
 from baycompanion.store.reading import read_text
-from baycompanion.store.shop import figures_of
+from baycompanion.store.settings import figures_of
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.clean import clean_line
 from baycompanion.text.problem import BadFile, Problem

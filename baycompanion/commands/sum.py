@@ -7,7 +7,7 @@ from baycompanion.commands.opening import shop_folder, typed_again
 from baycompanion.exits import Exit
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, data_json, talk
-from baycompanion.store.shop import figures_of
+from baycompanion.store.settings import figures_of
 from baycompanion.text.clean import clean_line
 from baycompanion.text.problem import nearest, quoted
 from baycompanion.trade.catalogue import SUMS, Worked, work

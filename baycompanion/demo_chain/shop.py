@@ -38,8 +38,9 @@ from baycompanion.store import ledger, staff_log
 from baycompanion.store.durable import write_whole
 from baycompanion.store.job_folder import RECORD, make_job
 from baycompanion.store.open_job import OpenJob
+from baycompanion.store.settings import SETTINGS
 from baycompanion.store.shelf import shipped
-from baycompanion.store.shop import SETTINGS, Shop, open_shop
+from baycompanion.store.shop import Shop, open_shop
 from baycompanion.store.staff import NAME as STAFF
 from baycompanion.store.taking import take_keys
 

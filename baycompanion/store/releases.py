@@ -8,8 +8,9 @@ from baycompanion.job.draft import Person
 from baycompanion.job.releases import Release
 from baycompanion.learning.watched import Watched, Worked, worked
 from baycompanion.store.job_folder import find_job, read_job
+from baycompanion.store.settings import MOST_MONTHS
 from baycompanion.store.shelf import find_procedure, read_procedure
-from baycompanion.store.shop import MOST_MONTHS, Shop
+from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.clean import clean_line
 from baycompanion.text.problem import BadFile

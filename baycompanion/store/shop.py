@@ -1,123 +1,29 @@
-"""The shop folder: where it lies, what it holds, its settings, and who is who in it."""
+"""The shop folder: what it holds, and who is who in it."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
-
-from pydantic import AfterValidator, Field
+from typing import TYPE_CHECKING
 
 from baycompanion.job.draft import Person
-from baycompanion.procedure.fields import Line
 from baycompanion.store.durable import write_whole
-from baycompanion.store.reading import read_text
+from baycompanion.store.settings import FADE_AFTER, SETTINGS, own_figures, read_settings
+from baycompanion.store.settings import FIRST_TEXT as FIRST_SETTINGS
 from baycompanion.store.shop_place import VARIABLE
-from baycompanion.store.staff import FIRST_TEXT, MOST_TIMES, Member, read_staff
+from baycompanion.store.staff import FIRST_TEXT as FIRST_STAFF
 from baycompanion.store.staff import NAME as STAFF
+from baycompanion.store.staff import Member, read_staff
 from baycompanion.store.trouble import StoreTrouble, because
 from baycompanion.text.clean import clean_line
-from baycompanion.text.problem import BadFile, Problem, nearest, quoted
-from baycompanion.text.to_model import Written, place_of, to_model, wrong
-from baycompanion.text.yaml_nodes import read_yaml
-from baycompanion.trade.figures import Figures, Region
+from baycompanion.text.problem import BadFile, nearest, quoted
+from baycompanion.trade.figures import Figures
 
 if TYPE_CHECKING:  # a list of jobs holds nothing against them, and has no PIN to try
     from baycompanion.job.shop_lists import ShopLists
 
-SETTINGS = "shop.yaml"
-
 WRONG_FOR_VEHICLE = "this gate does not fit this vehicle"
 """The override reason that goes back to whoever wrote the procedure; no shop can leave it out."""
-
-FADE_AFTER = 3
-"""So many times right in a row shorten a trainee's step where the shop says nothing. Own choice:
-once may be luck and twice a good mentor; at three, somebody has done it on three vehicles."""
-
-_SHOP_YAML = """\
-# The settings of this shop. Lines that begin with # are remarks.
-name: This shop
-
-# Reasons that may be given for opening a shut gate. The reason
-# "this gate does not fit this vehicle" is always there too.
-reasons:
-  - part on order, owner agreed to wait
-  - measured another way
-  - owner refused the work
-
-# What the shop promises, a line each; it stands on every hand-over sheet.
-# warranty:
-#   - Our work is guaranteed for 12 months. Bring this sheet.
-
-# Minutes without a key after which a job locks: it can be read then, and not answered until its
-# technician signs on. Only whoever has a PIN in staff.yaml is locked out.
-# lock-after: 10
-
-# A trainee's step is shown in fewer words once they did it right so many times in a row, and after
-# twice as many as its sentence alone; 0 is never. Cautions, gates, limits and tools always stay.
-# "baycompanion staff fade" sets it for one of them.
-# fade-after: 3
-
-# Months that a trainee's release lasts where whoever signs it names no day.
-# release-months: 12
-
-# A folder in which new pictures appear; the newest can be added by one key.
-# photos: /path/to/pictures
-
-# Where the radios are tuned: us, itu1 (Europe, Africa), itu2 (the rest of the Americas),
-# itu3 (Asia, Oceania) or japan. Stations are then held against the grid of that region.
-# region: us
-
-# The splice caps on your shelf, each with its name and the least and the most copper that it
-# holds by its maker, in circular mils. The sum "splice" then says which of them to take.
-# These two are made up: write your own.
-# caps:
-#   - small 700-3000
-#   - grey 1500-6500
-"""
-
-
-def _check_cap(text: str) -> str:
-    from baycompanion.trade.splicing import read_cap  # most shops give none
-
-    try:
-        return str(read_cap(text))
-    except ValueError:
-        raise wrong(
-            f"{quoted(text)} is no cap",
-            "Write its name and its least and most circular mils, from 100 to 500000, "
-            "like grey 1500-6500",
-        ) from None
-
-
-def _check_caps(caps: tuple[str, ...]) -> tuple[str, ...]:
-    from baycompanion.trade.splicing import MOST_CAPS
-
-    if len(caps) > MOST_CAPS:
-        raise wrong(f"These are {len(caps)} caps", f"Keep {MOST_CAPS} at most, those in use")
-    return caps
-
-
-Cap = Annotated[str, AfterValidator(_check_cap)]
-
-
-MOST_MONTHS = 60
-"""Months that a release may last. Own choice: whoever has not been watched for five years has
-forgotten, or the work has changed."""
-
-
-class Settings(Written):
-    """The settings file."""
-
-    name: Line = "This shop"
-    reasons: tuple[Line, ...] = ()
-    warranty: tuple[Line, ...] = ()
-    lock_after: Annotated[int, Field(ge=1, le=240)] = 10
-    fade_after: Annotated[int, Field(ge=0, le=MOST_TIMES)] = FADE_AFTER
-    release_months: Annotated[int, Field(ge=1, le=MOST_MONTHS)] = 12
-    photos: Line | None = None
-    caps: Annotated[tuple[Cap, ...], AfterValidator(_check_caps)] = ()
-    region: Region | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -263,7 +169,7 @@ def open_shop(folder: Path) -> Shop:
         BadFile: shop.yaml or staff.yaml does not say what it should.
     """
     _make(folder)
-    settings = _read_settings(folder)
+    settings = read_settings(folder)
     reasons = (WRONG_FOR_VEHICLE, *(r for r in settings.reasons if r != WRONG_FOR_VEHICLE))
     watched = Path(settings.photos).expanduser() if settings.photos else None
     return Shop(
@@ -273,39 +179,12 @@ def open_shop(folder: Path) -> Shop:
         watched=watched,
         members=read_staff(folder / STAFF),
         caps=settings.caps,
-        figures=_figures(settings),
+        figures=own_figures(settings),
         lock_after=settings.lock_after,
         release_months=settings.release_months,
         warranty=settings.warranty,
         fade_after=settings.fade_after,
     )
-
-
-def figures_of(folder: Path) -> Figures:
-    """Return the own figures of the shop in `folder`, or none where no shop is; nothing is made.
-
-    Raises:
-        StoreTrouble: shop.yaml cannot be read.
-        BadFile: It does not say what it should.
-    """
-    return _figures(_read_settings(folder)) if (folder / SETTINGS).exists() else {}
-
-
-def _figures(settings: Settings) -> Figures:
-    given = {"caps": ", ".join(settings.caps), "region": settings.region or ""}
-    return {name: text for name, text in given.items() if text}
-
-
-def _read_settings(folder: Path) -> Settings:
-    file = folder / SETTINGS
-    node = read_yaml(read_text(file), str(file))
-    settings = to_model(Settings, node)
-    names = [cap.rpartition(" ")[0] for cap in settings.caps]
-    for number, name in enumerate(names):
-        if name.casefold() in map(str.casefold, names[:number]):
-            place = place_of(node, ("caps", number))
-            raise BadFile([Problem(place, f"“{name}” stands twice", "Give each cap its own name")])
-    return settings
 
 
 def _why_not(error: OSError) -> str:
@@ -321,7 +200,7 @@ def _make(folder: Path) -> None:
     try:
         for part in (folder, folder / "jobs", folder / "procedures"):
             part.mkdir(parents=True, exist_ok=True)
-        for name, text in ((SETTINGS, _SHOP_YAML), (STAFF, FIRST_TEXT)):
+        for name, text in ((SETTINGS, FIRST_SETTINGS), (STAFF, FIRST_STAFF)):
             if not (folder / name).exists():
                 write_whole(folder / name, text.encode())
     except (OSError, ValueError) as error:  # a NUL in the name is a ValueError

@@ -77,8 +77,9 @@ from baycompanion.store.recalls import due_counts, read_recalls
 from baycompanion.store.review import NAME as REVIEW
 from baycompanion.store.review import read_review
 from baycompanion.store.seals import SEALS, PublicKey, known_keys
+from baycompanion.store.settings import SETTINGS
 from baycompanion.store.shelf import read_procedure, shipped
-from baycompanion.store.shop import SETTINGS, open_shop
+from baycompanion.store.shop import open_shop
 from baycompanion.store.staff import staff_in
 from baycompanion.store.staff_log import NAME as STAFF_LOG
 from baycompanion.store.staff_log import read_staff_log, readable_lines

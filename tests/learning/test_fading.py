@@ -16,7 +16,7 @@ from baycompanion.learning.short_text import FIRST_WORDS, first_words, never_fad
 from baycompanion.procedure.load import load_procedure
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Step
-from baycompanion.store.shop import FADE_AFTER
+from baycompanion.store.settings import FADE_AFTER
 from baycompanion.store.staff import MOST_TIMES
 
 SHORTER: dict[Level, int] = {"full": 0, "first words": 1, "sentence": 2}

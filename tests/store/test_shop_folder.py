@@ -7,13 +7,9 @@ import pytest
 from bay import load_small
 
 from baycompanion.store.job_folder import list_jobs
+from baycompanion.store.settings import figures_of
 from baycompanion.store.shelf import find_procedure, list_procedures, read_procedure, shipped
-from baycompanion.store.shop import (
-    WRONG_FOR_VEHICLE,
-    Shop,
-    figures_of,
-    open_shop,
-)
+from baycompanion.store.shop import WRONG_FOR_VEHICLE, Shop, open_shop
 from baycompanion.store.shop_place import VARIABLE, where_is_shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile

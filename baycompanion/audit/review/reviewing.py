@@ -23,7 +23,8 @@ from baycompanion.store.review import (
     look_at,
     read_review,
 )
-from baycompanion.store.shop import SETTINGS, open_shop
+from baycompanion.store.settings import SETTINGS
+from baycompanion.store.shop import open_shop
 from baycompanion.store.staff import NAME as STAFF
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile
