@@ -1,6 +1,8 @@
 """The map of a procedure as a page or a drawing: where each row, gate and line of it stands."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
 from baycompanion.procedure.mapping import GateRow, PhaseRow, RestRow, Row, StepRow, map_rows
 from baycompanion.procedure.model import Procedure
@@ -18,6 +20,8 @@ RIGHT = 640
 """Where the text ends, and the lines from steps to gates have their place."""
 LONGEST = 100
 """Signs of a text that fit in a row."""
+PIECE = 8
+"""How many rows of the drawing stay together on one sheet of paper."""
 LANES = 14
 """How many lines run beside one another before the first lane is used again."""
 
@@ -55,6 +59,7 @@ def map_drawing(procedure: Procedure) -> str:
 def _form(procedure: Procedure) -> dict[str, object]:
     rows = map_rows(procedure)
     drawn = tuple(_drawn(row, TOP + number * ROW) for number, row in enumerate(rows))
+    height = TOP * 2 + len(rows) * ROW
     gates = [row for row in rows if isinstance(row, GateRow) and not row.again]
     return {
         "title": procedure.title,
@@ -69,11 +74,18 @@ def _form(procedure: Procedure) -> dict[str, object]:
         ),
         "width": WIDTH,
         "right": RIGHT,
-        "height": TOP * 2 + len(rows) * ROW,
+        "height": height,
+        "pieces": tuple(_pieces(height)),
         "rows": drawn,
         "joined": _joined(rows),
         "gates": [(row, only_where(row.gate)) for row in gates],
     }
+
+
+def _pieces(height: int) -> Iterator[tuple[int, int]]:
+    """Yield where each piece of the drawing begins, between two rows, and its height."""
+    tops = (0, *range(TOP + PIECE * ROW, height - TOP, PIECE * ROW))
+    yield from ((top, end - top) for top, end in pairwise((*tops, height)))
 
 
 def _drawn(row: Row, y: int) -> Drawn:

@@ -88,6 +88,20 @@ def test_the_page_needs_nothing_but_itself_and_tells_every_gate() -> None:
         assert f"<h3>{gate.gate}</h3>" in page
 
 
+def test_the_page_shows_the_drawing_in_pieces_that_cut_no_row(procedure: Procedure) -> None:
+    """In one piece it was higher than a sheet of paper, and rows were torn at its end."""
+    drawing = ElementTree.fromstring(map_drawing(procedure))
+    *_, height = map(int, drawing.attrib["viewBox"].split())
+    pieces = re.findall(r'<svg class="piece" viewBox="0 (\d+) \d+ (\d+)"', map_page(procedure))
+    tops = [int(top) for top, _ in pieces]
+    assert tops[0] == 0
+    assert [int(top) + int(high) for top, high in pieces] == [*tops[1:], height]
+    rows = {int(y) for y in re.findall(r'transform="translate\(0 (\d+)\)"', map_drawing(procedure))}
+    assert set(tops[1:]) <= rows
+    paper = (297 - 2 * 12) / (210 - 2 * 12 - 2 * 4) * int(drawing.attrib["viewBox"].split()[2])
+    assert max(int(high) for _, high in pieces) < paper / 4  # A4 (ISO 216), as the page sets it
+
+
 def test_text_from_a_file_stays_text() -> None:
     gate = SMALL.gates[0].model_copy(update={"because": HOSTILE})
     phase = SMALL.phases[0].model_copy(update={"title": HOSTILE})
