@@ -79,7 +79,7 @@ class Together:
         choices = frozenset[str]().union(*map(self._choices, asked))
         rest, found = list(given), list[Applying]()
         while near := [thing for thing in rest if not choices.isdisjoint(self._choices(thing))]:
-            rest = [thing for thing in rest if thing not in near]
+            rest = [thing for thing in rest if choices.isdisjoint(self._choices(thing))]
             choices = choices.union(*map(self._choices, near))
             found += near
         return tuple(found)
