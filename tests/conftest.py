@@ -1,7 +1,7 @@
 """What all tests share: how long properties may search, and where the tests keep their files.
 
 The gate for landing must say the same of the same code, so properties search from a fixed seed
-there, and shortly. `--hypothesis-profile=wide` searches elsewhere each time, and 25 times as long.
+there, and shortly. `--hypothesis-profile=wide` searches elsewhere each time, and 40 times as long.
 """
 
 import gc
@@ -17,7 +17,7 @@ _SLOW_IS_FINE = [HealthCheck.too_slow, HealthCheck.function_scoped_fixture]
 settings.register_profile(
     "baycompanion",
     deadline=None,
-    max_examples=40,
+    max_examples=25,
     derandomize=True,
     suppress_health_check=_SLOW_IS_FINE,
 )

@@ -1,7 +1,7 @@
 """Marks on a panel: taken down one by one, compared with what was there, and told in the record."""
 
 from bay import PHOTO, SMALL_TEXT, T1, Bay, tick
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from baycompanion.job.actions import (
@@ -253,7 +253,6 @@ ON_THE_DASH = st.builds(
 )
 
 
-@settings(max_examples=40, deadline=None)
 @given(st.lists(ON_THE_DASH, max_size=5), ON_THE_DASH, st.randoms(use_true_random=False))
 def test_a_job_tells_of_exactly_the_mark_that_came_to_be_there(
     before: list[dict], added: dict, order: object

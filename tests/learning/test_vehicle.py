@@ -67,7 +67,7 @@ def test_an_honest_walk_ends_clean_and_catches_everything(name: str, seed: int) 
 
 
 @given(st.sampled_from(sorted(EVERY)), st.integers(0, 10**6), st.integers(0, 9))
-@settings(max_examples=max(25, settings.default.max_examples // 10))  # each a whole walk
+@settings(max_examples=max(12, settings.default.max_examples // 10))  # each a whole walk
 def test_every_seed_gives_a_vehicle_that_is_walked_to_the_end(
     name: str, seed: int, faults: int
 ) -> None:

@@ -97,9 +97,7 @@ def as_said(found: Comparison) -> Any:
     )
 
 
-@settings(
-    max_examples=60, suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much]
-)
+@settings(suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much])
 @given(near(), near())
 def test_either_way_mirrors_the_other(one: Procedure, other: Procedure) -> None:
     there, back = compare(one, other), compare(other, one)
@@ -107,9 +105,7 @@ def test_either_way_mirrors_the_other(one: Procedure, other: Procedure) -> None:
     assert comparison_lines(one, other, there)
 
 
-@settings(
-    max_examples=40, suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much]
-)
+@settings(suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much])
 @given(near())
 def test_a_procedure_against_itself_says_nothing(only: Procedure) -> None:
     found = compare(only, only)

@@ -5,7 +5,7 @@ from datetime import timedelta
 
 from any_actions import SECONDS, next_actions
 from bay import SMALL, STAFF, T1, Bay
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from baycompanion.job.actions import Note, RaiseFault
@@ -72,7 +72,6 @@ def assert_works(data: st.DataObject, bay: Bay, key: Key) -> None:
         assert isinstance(decided, Decided | Refused)
 
 
-@settings(max_examples=40)
 @given(data=st.data())
 def test_every_state_has_a_card_whose_keys_all_work(data: st.DataObject) -> None:
     bay = Bay()
@@ -91,7 +90,6 @@ def test_every_state_has_a_card_whose_keys_all_work(data: st.DataObject) -> None
         assert_works(data, bay, Key("", "", clear))
 
 
-@settings(max_examples=40)
 @given(data=st.data())
 def test_every_line_around_the_card_can_be_told_in_every_state(data: st.DataObject) -> None:
     bay = Bay()
