@@ -80,7 +80,8 @@ def start(shop: Chosen, as_json: bool, **typed: str | None) -> int:
     terminal, the job then opens on the screen; with --plain, it is read line by line anywhere.
 
     With --earlier, the record of that job lies beside the new one, and the condition sheets of both
-    are compared. JOB is its name, the beginning of it, its work order, or the path of its folder.
+    are compared. JOB is its name, the beginning of it, the path of its folder, or a work order, a
+    plate or a VIN, of which a part is enough where it fits one ended job alone.
     """
     from baycompanion.commands.start import start_job
 
@@ -88,12 +89,20 @@ def start(shop: Chosen, as_json: bool, **typed: str | None) -> int:
 
 
 @cli.command()
+@click.option(
+    "--find", metavar="TEXT", help="Only those that have TEXT in their plate, VIN or work order."
+)
 @_json("the list")
 @_shop
-def jobs(shop: Chosen, as_json: bool) -> int:
-    """List the jobs of this shop, the newest first."""
-    from baycompanion.commands.jobs import list_all
+def jobs(shop: Chosen, find: str | None, as_json: bool) -> int:
+    """List the jobs of this shop, the newest first.
 
+    With --find, blanks, hyphens and case in TEXT do not count.
+    """
+    from baycompanion.commands.jobs import list_all, list_found
+
+    if find is not None:
+        return list_found(shop, find, as_json, local_now())
     return list_all(shop, as_json, local_now())
 
 

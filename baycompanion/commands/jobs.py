@@ -1,22 +1,27 @@
 """`jobs`: the list of a shop's jobs."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 from typing import Any
+
+import click
 
 from baycompanion.commands.opening import opened, typed_again
 from baycompanion.commands.tables import print_table
 from baycompanion.exits import Exit
 from baycompanion.job.order import steps_that_apply
 from baycompanion.job.past_job import PastJob
+from baycompanion.job.sought import bare, fits
 from baycompanion.job.timing import worked_seconds
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data_json, talk
 from baycompanion.store.job_folder import JobListed, JobRead, list_jobs, read_job
 from baycompanion.store.past_times import past_of
+from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
+from baycompanion.text.clean import clean_line
 from baycompanion.text.duration import rough_duration
-from baycompanion.text.problem import BadFile
+from baycompanion.text.problem import BadFile, quoted
 from baycompanion.views.ready_by import ReadyBy, ready_by_of_listed
 
 Past = Mapping[str, tuple[PastJob, ...]]
@@ -29,9 +34,38 @@ def list_all(chosen: Chosen, as_json: bool, now: datetime) -> int:
     What is said of the time that a job is ready counts from `now`, in its zone.
     """
     shop = opened(chosen)
+    words = 'start receiver-swap --work-order "…" --vehicle "…" --by …'
+    none = f"No jobs yet. Start one: {typed_again(words, chosen)}"
+    return _print(shop, list(list_jobs(shop.jobs)), none, as_json, now)
+
+
+def list_found(chosen: Chosen, sought: str, as_json: bool, now: datetime) -> int:
+    """Print the jobs that have `sought` in their plate, VIN or work order, like `list_all`.
+
+    Those that cannot be read are told of too: one of them may be the one.
+
+    Raises:
+        UsageError: It has neither a letter nor a digit, and so would fit none.
+    """
+    said = quoted(clean_line(sought))
+    if not bare(sought):
+        raise click.UsageError(f"--find {said} has no letter and no digit. Type some of them.")
+    shop = opened(chosen)
+    jobs = [
+        job
+        for job in list_jobs(shop.jobs)
+        if isinstance(job, StoreTrouble) or fits(sought, job.opened)
+    ]
+    none = f"No job has {said} in its plate, VIN or work order. Type less of it."
+    return _print(shop, jobs, none, as_json, now)
+
+
+def _print(
+    shop: Shop, jobs: Sequence[JobListed | StoreTrouble], none: str, as_json: bool, now: datetime
+) -> int:
+    """Print `jobs`, and say `none` where there are none."""
     rows: list[dict[str, Any]] = []
     damaged = False
-    jobs = list(list_jobs(shop.jobs))
     past = past_of(shop.jobs, _under_way(jobs))
     for listed in jobs:
         try:
@@ -44,8 +78,7 @@ def list_all(chosen: Chosen, as_json: bool, now: datetime) -> int:
     elif rows:
         print_table([_HEADINGS, *map(_cells, rows)])
     else:
-        words = 'start receiver-swap --work-order "…" --vehicle "…" --by …'
-        talk(f"No jobs yet. Start one: {typed_again(words, chosen)}")
+        talk(none)
     return Exit.TROUBLE if damaged else Exit.DONE
 
 
@@ -114,7 +147,7 @@ def _for_programs(row: dict[str, Any]) -> dict[str, Any]:
 
 
 SEEN_LATER = ", a second person is still to look"
-_HEADINGS = ("Job", "Work order", "Vehicle", "Procedure", "Opened (UTC)", "Standing")
+_HEADINGS = ("Job", "Work order", "Vehicle", "Plate", "Procedure", "Opened (UTC)", "Standing")
 
 
 def _cells(row: dict[str, Any]) -> tuple[str, ...]:
@@ -123,6 +156,7 @@ def _cells(row: dict[str, Any]) -> tuple[str, ...]:
         row["job"],
         row["work_order"],
         row["vehicle"]["description"],
+        row["vehicle"]["plate"],
         row["procedure"],
         row["opened_at"][:16].replace("T", " "),
         _standing(row),

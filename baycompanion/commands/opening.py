@@ -51,7 +51,8 @@ def read_one(shop: "Shop", name: str) -> "JobRead":
     Raises:
         StoreTrouble: None fits, several do, or it cannot be read.
     """
-    from baycompanion.store.job_folder import find_job, read_job
+    from baycompanion.store.finding import find_job
+    from baycompanion.store.job_folder import read_job
 
     return read_job(find_job(shop.jobs, name))
 

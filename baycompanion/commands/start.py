@@ -20,12 +20,11 @@ from baycompanion.job.opening import KeysIn
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, data_json, talk
 from baycompanion.procedure.fields import LONGEST_LINE
-from baycompanion.procedure.load import Loaded
 from baycompanion.store.job_folder import make_job
 from baycompanion.store.shelf import find_procedure, read_procedure
 from baycompanion.store.taking import take_keys
 from baycompanion.text.clean import clean_line
-from baycompanion.views.vin import vin_warning
+from baycompanion.views.vehicle_in import vehicle_warning
 from baycompanion.working.earlier import earlier_at
 from baycompanion.working.parts_order import order_at
 
@@ -68,7 +67,7 @@ def start_job(
         from baycompanion.screens.run import run_job
 
         return run_job(shop, folder, who)
-    _tell(folder, loaded, vehicle.vin, chosen, as_json)
+    _tell(folder, loaded.procedure.title, vehicle_warning(vehicle, earlier), chosen, as_json)
     return Exit.DONE
 
 
@@ -86,14 +85,13 @@ def _entry(name: str, text: str) -> str:
     return line
 
 
-def _tell(folder: Path, loaded: Loaded, vin: str, chosen: Chosen, as_json: bool) -> None:
+def _tell(folder: Path, title: str, warning: str, chosen: Chosen, as_json: bool) -> None:
     """Say which job was made, and how it goes on."""
     if as_json:
         data_json({"job": folder.name, "folder": str(folder)})
     else:
         data(folder.name)
-    if warning := vin_warning(vin):
+    if warning:
         talk(warning)
-    title = loaded.procedure.title
     talk(f"The job is made: {title}. In a terminal, open it with:")
     talk(f"  {typed_again(f'resume {folder.name}', chosen)}")

@@ -12,7 +12,8 @@ from baycompanion.job.timeline import Timeline
 from baycompanion.job.timeline_marks import make_timeline
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, talk
-from baycompanion.store.job_folder import JobRead, find_job, read_job_as_far
+from baycompanion.store.finding import find_job
+from baycompanion.store.job_folder import JobRead, read_job_as_far
 from baycompanion.views.place import where
 from baycompanion.views.timeline_lines import drawn_lines, mark_lines, told_lines
 

@@ -22,7 +22,7 @@ from baycompanion.store.shop import Shop
 from baycompanion.views import place
 from baycompanion.views.board import waits_for
 from baycompanion.views.card import Again, Aside, Card, Deed, First, Form, GoTo
-from baycompanion.views.vin import vin_warning
+from baycompanion.views.vehicle_in import vehicle_warning
 from baycompanion.working.at_work import AtWork
 
 if TYPE_CHECKING:  # few jobs are practice
@@ -88,7 +88,7 @@ def _greet(talk: Talk) -> None:
     talk.say(place.where(job.procedure, job.state))
     if job.events[-1].seq > 1:
         talk.say(place.return_line(job.left_at, bool(job.torn), talk.work.now()))
-    elif warning := vin_warning(job.state.opened.vehicle.vin):
+    elif warning := vehicle_warning(job.state.opened.vehicle, job.state.opened.earlier):
         talk.say(warning)
 
 

@@ -33,7 +33,7 @@ from baycompanion.views.cards import last_finished
 from baycompanion.views.kept import kept_besides
 from baycompanion.views.menu import ALL_STANDING, MenuEntry, Service
 from baycompanion.views.parts import takes_codes, why_parts_stop
-from baycompanion.views.vin import vin_warning
+from baycompanion.views.vehicle_in import vehicle_warning
 from baycompanion.working.at_work import AtWork
 from baycompanion.working.guidance import Guidance
 
@@ -118,7 +118,8 @@ class JobScreen(Screen[None]):
         self.show()
         new = self.job.events[-1].seq == 1
         back = place.return_line(self.job.left_at, bool(self.job.torn), self.now())
-        first = vin_warning(self.job.state.opened.vehicle.vin) if new else back
+        opened = self.job.state.opened
+        first = vehicle_warning(opened.vehicle, opened.earlier) if new else back
         self.say("" if self.job.ended and not self.job.torn else first)
         self.set_interval(1.0, self.tick)
         read_done(self, self._guidance)

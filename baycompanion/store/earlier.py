@@ -4,7 +4,9 @@ from pathlib import Path
 
 from baycompanion.job.carried import EarlierJob, Vehicle
 from baycompanion.job.earlier import earlier_job
-from baycompanion.store.job_folder import find_job, read_job, record_of
+from baycompanion.job.sought import differs
+from baycompanion.store.finding import find_ended_job
+from baycompanion.store.job_folder import read_job, record_of
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.store.typed_path import leads_to_folder
 from baycompanion.text.problem import quoted
@@ -21,8 +23,7 @@ def earlier_in(folder: Path, vehicle: Vehicle) -> EarlierJob:
         earlier = earlier_job(record_of(read_job(folder)))
     except ValueError as wrong:
         raise StoreTrouble(f"{wrong}. End it first, or start without an earlier job.") from None
-    then, now = earlier.vehicle.vin.upper(), vehicle.vin.upper()
-    if then and now and then != now:
+    if differs(then := earlier.vehicle.vin, vehicle.vin):
         raise StoreTrouble(
             f"The job {earlier.job} was on another vehicle, VIN {quoted(then)}. "
             "Correct the VIN, or name the job of this vehicle."
@@ -30,10 +31,11 @@ def earlier_in(folder: Path, vehicle: Vehicle) -> EarlierJob:
     return earlier
 
 
-def find_earlier(jobs: Path, name: str, folder: Path, vehicle: Vehicle) -> EarlierJob:
-    """Return the earlier job in `folder`, where `name` would lead, or the one so called in `jobs`.
+def find_earlier(jobs: Path, typed: str, folder: Path, vehicle: Vehicle) -> EarlierJob:
+    """Return the earlier job in `folder`, where `typed` would lead, or the one in `jobs` it fits.
 
     Raises:
-        StoreTrouble, BadFile: As `earlier_in`; or there is no such job.
+        StoreTrouble, BadFile: As `earlier_in`; or no job fits, or more than one.
     """
-    return earlier_in(folder if leads_to_folder(folder) else find_job(jobs, name), vehicle)
+    found = folder if leads_to_folder(folder) else find_ended_job(jobs, typed)
+    return earlier_in(found, vehicle)

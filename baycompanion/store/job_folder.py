@@ -23,8 +23,8 @@ from baycompanion.store.durable import flush_folder, write_whole
 from baycompanion.store.journal_ends import UNDER_WAY, standing
 from baycompanion.store.reading import read_text
 from baycompanion.store.trouble import StoreTrouble, because
-from baycompanion.text.clean import clean_line, clean_sentence
-from baycompanion.text.problem import BadFile, nearest, quoted
+from baycompanion.text.clean import clean_sentence
+from baycompanion.text.problem import BadFile
 
 if TYPE_CHECKING:
     from baycompanion.job.job_record import JobRecord
@@ -254,35 +254,6 @@ def _listed(folder: Path) -> JobListed:
     _refuse_practice(folder, opened)
     status = ends.ended or UNDER_WAY
     return JobListed(folder, opened.job, opened, ends.opened.at, status, ends.unseen)
-
-
-def find_job(jobs: Path, name: str) -> Path:
-    """Return the folder of the job called `name`, or of the one job whose name or work order fits.
-
-    A job that cannot be read is found by its whole name, so that reading it says why.
-
-    Raises:
-        StoreTrouble: None fits, or more than one does.
-    """
-    wanted = name.strip().casefold()
-    for folder in job_folders(jobs):
-        if folder.name.casefold() == wanted:
-            return folder
-    listed = [job for job in list_jobs(jobs) if isinstance(job, JobListed)]
-    fitting = [
-        job
-        for job in listed
-        if job.opened.work_order.casefold() == wanted
-        or (wanted and job.folder.name.casefold().startswith(wanted))
-    ]
-    if len(fitting) == 1:
-        return fitting[0].folder
-    said = quoted(clean_line(name))
-    if fitting:
-        names = ", ".join(job.folder.name for job in fitting[:12])
-        raise StoreTrouble(f"{said} fits more than one job. Write one of: {names}.")
-    known = [job.folder.name for job in listed]
-    raise StoreTrouble(f"There is no job {said}. {nearest(name, known)}".rstrip())
 
 
 def record_of(job: JobRead) -> "JobRecord":

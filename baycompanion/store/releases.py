@@ -7,7 +7,8 @@ from pathlib import Path
 from baycompanion.job.draft import Person
 from baycompanion.job.releases import Release
 from baycompanion.learning.watched import Watched, Worked, worked
-from baycompanion.store.job_folder import find_job, read_job
+from baycompanion.store.finding import find_job
+from baycompanion.store.job_folder import read_job
 from baycompanion.store.settings import MOST_MONTHS
 from baycompanion.store.shelf import find_procedure, read_procedure
 from baycompanion.store.shop import Shop

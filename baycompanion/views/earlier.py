@@ -10,6 +10,7 @@ from baycompanion.job.state import State
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Do, Inspect, Item
 from baycompanion.views.card import Piece
+from baycompanion.views.vehicle_in import plate_warning
 
 NONE_BESIDE = "No earlier job lies beside this one, so nothing can be compared."
 NOT_THERE = "This job stands by itself: no earlier one lies beside it."
@@ -44,9 +45,15 @@ def earlier_pieces(procedure: Procedure, state: State) -> tuple[Piece, ...]:
     return (
         Piece("plain", earlier_said(earlier)),
         Piece("quiet", f"Job {earlier.job}. Fingerprint {fingerprint(earlier.last_hash)}"),
+        *_plate(earlier, state),
         *_worse(procedure, state),
         *_left(earlier),
     )
+
+
+def _plate(earlier: EarlierJob, state: State) -> Iterator[Piece]:
+    if warning := plate_warning(state.opened.vehicle, earlier):
+        yield Piece("bad", warning)
 
 
 def _worse(procedure: Procedure, state: State) -> Iterator[Piece]:

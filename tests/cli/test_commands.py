@@ -120,7 +120,23 @@ class TestStart:
         )
         assert run("play", str(write_script(shop_folder))).exit_code == Exit.DONE
         nobody = one_sentence(run(*START, "--by", "T1", "--earlier", "zzz"), Exit.TROUBLE)
-        assert nobody.startswith("There is no job “zzz”.")
+        assert nobody.startswith("There is no job “zzz”, nor an ended one of that plate or VIN.")
+
+    def test_an_earlier_job_is_named_by_its_plate_and_another_plate_is_told(
+        self, run: Run, shop_folder: Path
+    ) -> None:
+        given_up = HEAD.replace("vehicle: { ", "vehicle: { plate: DEMO 7, ")
+        for number in (1, 2):
+            script = given_up.replace("WO 7/b", f"WO 7/{number}") + ACTIONS
+            assert run("play", str(write_script(shop_folder, script))).exit_code == Exit.DONE
+        several = one_sentence(run(*START, "--by", "T1", "--earlier", "demo7"), Exit.TROUBLE)
+        assert several.startswith("“demo7” fits more than one job. Write one of: 20260302-wo-7-")
+        result = run(*START, "--by", "T1", "--earlier", "wo7/2", "--plate", "DEMO 8")
+        opened = read_job(shop_folder / "jobs" / result.stdout.strip()).state.opened
+        assert opened.earlier is not None and opened.earlier.work_order == "WO 7/2"
+        assert result.stderr.startswith(
+            "Warning: the plate is DEMO 8, and in the earlier job WO 7/2 it was DEMO 7; "
+        )
 
     def test_a_procedure_with_problems_starts_no_job(self, run: Run, shop_folder: Path) -> None:
         broken = PROCEDURE.replace("passed: lights", "passed: ligths")
@@ -167,6 +183,7 @@ class TestJobs:
             "Work",
             "order",
             "Vehicle",
+            "Plate",
             "Procedure",
             "Opened",
             "(UTC)",
@@ -190,6 +207,28 @@ class TestJobs:
         assert (row["steps_finished"], row["steps"]) == (2, 6)
         assert row["technician"] == "T1"
         assert row["vehicle"]["vin"] == "00DEM0000TEST0007"
+
+    def test_those_that_fit_a_plate_vin_or_work_order_are_listed_alone(self, run: Run) -> None:
+        first = begin(run, "--plate", "DEMO 42")
+        second = begin(run, "--vin", "00DEM0000TEST0042")
+        for sought, names in [
+            ("demo-4", [first]),
+            ("test 0042", [second]),
+            ("wo1042", [second, first]),
+        ]:
+            listed = json.loads(run("jobs", "--find", sought, "--json").stdout)
+            assert [row["job"] for row in listed] == names
+        told = run("jobs", "--find", "demo4").stdout.splitlines()
+        assert len(told) == 2 and "DEMO 42" in told[1]
+
+    def test_none_that_fits_is_said_with_what_to_do(self, run: Run) -> None:
+        begin(run)
+        assert one_sentence(run("jobs", "--find", "zzz"), Exit.DONE) == (
+            "No job has “zzz” in its plate, VIN or work order. Type less of it."
+        )
+        assert json.loads(run("jobs", "--find", "zzz", "--json").stdout) == []
+        unusable = one_sentence(run("jobs", "--find", " - "), Exit.UNUSABLE)
+        assert unusable.startswith("--find “-” has no letter and no digit.")
 
     def test_a_damaged_job_is_told_of_and_the_others_listed(
         self, run: Run, shop_folder: Path

@@ -16,11 +16,11 @@ from baycompanion.job.draft import Refused
 from baycompanion.job.hands_actions import HandOver, PauseWork
 from baycompanion.procedure.fields import LONGEST_LINE
 from baycompanion.procedure.load import hash_of, load_procedure
+from baycompanion.store.finding import find_job
 from baycompanion.store.job_folder import (
     PINNED,
     RECORD,
     JobListed,
-    find_job,
     list_jobs,
     make_job,
     read_job,
@@ -197,45 +197,6 @@ def test_both_ends_are_read_in_one_piece_or_two(shop: Shop, folder: Path, size: 
     ends = read_ends(folder / NAME)
     assert (ends.opened, ends.ended) == (opened.events[0], "abandoned")
     assert ends.head == opened.state.head
-
-
-@pytest.mark.parametrize(
-    "name", ["20260302-wo-7", "20260302-WO-7", " 20260302-wo-7 ", "WO 7", "wo 7", "20260302"]
-)
-def test_a_job_is_found_by_its_name_its_beginning_or_its_work_order(
-    shop: Shop, folder: Path, name: str
-) -> None:
-    assert find_job(shop.jobs, name) == folder
-
-
-@pytest.mark.parametrize(
-    ("name", "why"),
-    [
-        ("WO 1", "There is no job “WO 1”. Write one of: 20260302-wo-8, 20260302-wo-7."),
-        ("20260302-wo-9", "There is no job “20260302-wo-9”. Did you mean 20260302-wo-"),
-        ("2026", "“2026” fits more than one job. Write one of: 20260302-wo-8, 20260302-wo-7."),
-        ("", "There is no job “”. Write one of: "),
-        ("..", "There is no job “..”. Write one of: "),
-        ("../jobs/20260302-wo-7", "There is no job “../jobs/20260302-wo-7”. Did you mean"),
-        ("\x1b[2J", "There is no job “\N{REPLACEMENT CHARACTER}[2J”. "),
-    ],
-)
-def test_a_name_that_fits_no_job_or_several_gets_one_sentence(
-    shop: Shop, folder: Path, name: str, why: str
-) -> None:
-    make_job(shop.jobs, load_small(), keys_in("WO 8", when=START + timedelta(hours=1)))
-    with pytest.raises(StoreTrouble) as trouble:
-        find_job(shop.jobs, name)
-    assert str(trouble.value).startswith(why)
-
-
-def test_a_damaged_job_is_found_by_name_so_that_reading_it_says_why(
-    shop: Shop, folder: Path
-) -> None:
-    (folder / NAME).write_bytes(b"junk\n")
-    assert find_job(shop.jobs, folder.name) == folder
-    with pytest.raises(StoreTrouble, match="This line is no JSON"):
-        read_job(folder)
 
 
 def test_a_pinned_procedure_that_was_changed_is_refused(folder: Path) -> None:
