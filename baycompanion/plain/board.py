@@ -30,13 +30,16 @@ from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile
 from baycompanion.views.board import board_row, due_line, ended_line
 from baycompanion.views.board_line import MOST_ENDED
+from baycompanion.views.card import Form
+from baycompanion.views.finding import came_back_form, find_form
 from baycompanion.views.forms import vehicle_form
 from baycompanion.working.due_today import due_today
 from baycompanion.working.entering import mend_ledger
+from baycompanion.working.finding import Finding
 from baycompanion.working.only_reading import OnlyReading
 from baycompanion.working.start import Starting
 
-QUESTION = "A number to open a job, new, again, quit, or ? for help:"
+QUESTION = "A number to open a job, new, find, again, quit, or ? for help:"
 
 
 @dataclass
@@ -134,6 +137,8 @@ class Board:
             return self._came_back(said.rest)
         if said.name == "help":
             say_all(self.lines, ["A number opens its job.", *read_help(AT_THE_BOARD)])
+        elif said.name == "find":
+            self._find(said.rest, find_form())
         elif said.name == "sum":
             work_sum(self.lines, self.shop.figures, said.rest, None)
         elif said.name == "review":
@@ -182,10 +187,17 @@ class Board:
         return self._walk(starting.folder, starting.who) if starting.folder else None
 
     def _came_back(self, typed: str) -> str | None:
-        """Ask for a job on the vehicle of the ended job of that number, and open it."""
+        """Ask for a job on the vehicle of the ended job of that number, and open it.
+
+        What is no number that was read is a part of a plate, a VIN or a work order.
+        """
         number = read_number(typed)
-        if number is None or not self.under_way < number <= len(self.numbered):
-            self.lines.say("Type the number of an ended job after the words: came back 3.")
+        if number is None or not 1 <= number <= len(self.numbered):
+            self._find(typed, came_back_form())
+            return None
+        if number <= self.under_way:
+            under_way = f"Job {number} is under way, and a vehicle comes back from an ended one."
+            self.lines.say(f"{under_way} Type came back alone to find that.")
             return None
         starting = Starting(self.shop, self.now)
         try:
@@ -195,6 +207,28 @@ class Board:
             return None
         ask_form(self.lines, form, starting.take)
         return self._walk(starting.folder, starting.who) if starting.folder else None
+
+    def _find(self, sought: str, form: Form[str]) -> None:
+        """Read the ended jobs that `sought` fits, or ask `form` for it; each gets a number.
+
+        One that was read before keeps its number.
+        """
+        finding = Finding(self.shop.jobs)
+        if not sought:
+            if not ask_form(self.lines, form, finding.take):
+                return
+        elif why_not := finding.take(sought):
+            self.lines.say(why_not)
+            return
+        self.lines.say(f"{finding.title}.")
+        for line in finding.lines:
+            folder = self.shop.jobs / line.opens
+            if folder not in self.numbered:
+                self.numbered.append(folder)
+            told = f" · {line.told}" if line.told else ""
+            self.lines.say(f"{self.numbered.index(folder) + 1}. {line.text}{told}")
+        say_all(self.lines, filter(None, [finding.more]))
+        self.lines.say("A number opens one to be read; came back and its number begins a comeback.")
 
     def _open(self, folder: Path) -> str | None:
         """Open a job; name the vehicle and ask first, where another one was in front before."""

@@ -82,7 +82,15 @@ AT_READING = (
 
 AT_THE_BOARD = (
     Word("new", "start a job"),
-    Word("came back", "start a job on a vehicle that comes back from an ended one", "c", "number"),
+    Word(
+        "find", "hear which ended jobs it fits; a part is enough", "f", "plate, VIN or work order"
+    ),
+    Word(
+        "came back",
+        "start a job on the vehicle that comes back from that ended one; without, find it first",
+        "c",
+        "number",
+    ),
     Word("sum", "work out a sum of the trade; without a name, read which", "f10", "name"),
     Word("review", "hear what an audit of this shop finds"),
     Word("learn", "be drilled: short questions about a procedure", "l"),

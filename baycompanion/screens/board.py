@@ -27,6 +27,7 @@ from baycompanion.working.board_reading import BoardRead, board_lines, read_boar
 
 if TYPE_CHECKING:  # what a key needs is loaded when it is pressed, and not before the list stands
     from baycompanion.job.past_job import PastJob
+    from baycompanion.screens.found import Deed
     from baycompanion.views.card import Form
     from baycompanion.working.start import Keys, Starting
 
@@ -135,10 +136,13 @@ class BoardScreen(Screen[None]):
         if not line.opens:
             return
         self.say("")
-        folder = self.shop.jobs / line.opens
         if line.kind == "due":
             self.action_learning(line.opens)
-        elif self._opened in (None, folder):
+        else:
+            self._open_or_ask(self.shop.jobs / line.opens)
+
+    def _open_or_ask(self, folder: Path) -> None:
+        if self._opened in (None, folder):
             self.open(folder)
         else:
             self._ask_for_vehicle(folder)
@@ -192,21 +196,58 @@ class BoardScreen(Screen[None]):
         ask(self.app, form, starting.take, started)
 
     def action_came_back(self) -> None:
-        """Ask for a job on the vehicle of the ended job that is chosen, and open it."""
+        """Begin a comeback from the ended job that is in hand, or find the one that it is."""
         at = self.query_one("#jobs", OptionList).highlighted
         line = self._lines[at] if at is not None else None
-        if line is None or line.kind != "ended":
-            self.say("Choose the ended job that the vehicle comes back from, then press C.")
-            return
+        if line is not None and line.kind == "ended":
+            self._come_back_from(self.shop.jobs / line.opens)
+        else:
+            from baycompanion.views.finding import came_back_form
+
+            self._find(came_back_form(), "come back")
+
+    def _come_back_from(self, earlier: Path) -> None:
+        """Ask for a job on the vehicle of the ended job in `earlier`, and open it."""
         from baycompanion.working.start import Starting
 
         starting = Starting(self.shop, self.now)
         try:
-            form = starting.comeback_form(self.shop.jobs / line.opens)
+            form = starting.comeback_form(earlier)
         except StoreTrouble as trouble:
             self.say(str(trouble))
             return
         self._ask_start(starting, form)
+
+    def action_find(self) -> None:
+        """Find an ended job by its plate, VIN or work order, and open it to be read."""
+        from baycompanion.views.finding import find_form
+
+        self._find(find_form(), "open")
+
+    def _find(self, form: "Form[str]", by_enter: "Deed") -> None:
+        """Ask `form`, and show what it finds, which Enter does `by_enter` with."""
+        from baycompanion.screens.form import ask
+        from baycompanion.screens.found import Chosen, FoundScreen
+        from baycompanion.working.finding import Finding
+
+        finding = Finding(self.shop.jobs)
+
+        def chosen(choice: Chosen | None) -> None:
+            if choice is None:
+                return
+            folder = self.shop.jobs / choice.folder
+            if choice.deed == "find again":
+                self._find(form, by_enter)
+            elif choice.deed == "come back":
+                self._come_back_from(folder)
+            else:
+                self._open_or_ask(folder)
+
+        def show() -> None:
+            self.app.push_screen(FoundScreen(finding, by_enter), chosen)
+
+        self.say("")
+        ask(self.app, form, finding.take, show)
 
     def action_sum(self) -> None:
         """Work out a sum of the trade; no job keeps it."""

@@ -37,11 +37,12 @@ ENTER = Key("enter", "\r")
 BOARD_KEYS = [
     Binding("n", "new", "Start", id="board.new"),
     Binding("c", "came_back", "Comeback", id="board.came-back"),
+    Binding("f", "find", "Find", id="board.find"),
     Binding("r", "refresh", "Refresh", show=False, id="board.refresh"),
     Binding("f10", "sum", "Sums", id="board.sum"),
     Binding("equals_sign", "sum", "Sums", show=False, id="board.sum-sign"),
     Binding("v", "review", "Review", id="board.review"),
-    Binding("p", "phases", "Times", id="board.phases"),
+    Binding("p", "phases", "Times", show=False, id="board.phases"),
     Binding("l", "learning", "Learning", id="board.learning"),
     Binding("f1", "help", "Help", id="board.help"),
     Binding("f9", "ground", "Colours", show=False, id="board.ground"),

@@ -29,4 +29,5 @@ def _shown(line: BoardLine) -> PartedLines:
             told = (Parted(each, "$label-word", column=2) for each in line.told.splitlines())
             return PartedLines([Parted(line.text, "bold"), *told, Parted("")])
         case _:
-            return PartedLines([Parted(line.text, column=2)])
+            told = (Parted(each, "$label-word", column=4) for each in line.told.splitlines())
+            return PartedLines([Parted(line.text, column=2), *told])

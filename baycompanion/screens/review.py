@@ -66,7 +66,7 @@ class ReviewScreen(Screen[None]):
         Binding("h", "history", "History", id="review.history"),
         Binding("p", "person", "Person", id="review.person"),
         Binding("t", "timeline", "Timeline", id="review.timeline"),
-        Binding("c", "phases", "Times", show=False, id="review.phases"),
+        Binding("c", "phases", "Times", id="review.phases"),
         Binding("o", "only", "Only open", id="review.only"),
         Binding("g", "gates", "All gates", show=False, id="review.gates"),
         Binding("r", "again", "Again", show=False, id="review.again"),
@@ -252,11 +252,11 @@ class ReviewScreen(Screen[None]):
 
     def action_phases(self) -> None:
         """Show how long phases took in the shop of what is in hand."""
-        of = self._in_hand
-        if of is not None:
-            from baycompanion.screens.phase_times import PhaseTimesScreen
+        from baycompanion.screens.phase_times import PhaseTimesScreen
 
-            self.app.push_screen(PhaseTimesScreen(Path(of.shop)))
+        of = self._in_hand
+        shop = Path(of.shop) if of is not None else self._reviewing.folders[0]
+        self.app.push_screen(PhaseTimesScreen(shop))
 
     def action_person(self) -> None:
         """Show a person's history to a supervisor; gates come first."""

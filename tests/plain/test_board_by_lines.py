@@ -19,6 +19,7 @@ from baycompanion.procedure.load import load_procedure
 from baycompanion.store.job_folder import make_job, read_job
 from baycompanion.store.open_job import OpenJob
 from baycompanion.store.shop import Shop
+from baycompanion.views.board_line import MOST_ENDED
 
 Type = Callable[..., Typist]
 
@@ -41,7 +42,7 @@ def test_an_empty_board_says_so_and_how_to_go_on(at_the_board: Type) -> None:
     typist = at_the_board("quit")
     assert typist.heard == [
         "Bay board of This shop. Jobs under way: 0.",
-        "A number to open a job, new, again, quit, or ? for help:",
+        "A number to open a job, new, find, again, quit, or ? for help:",
     ]
     assert typist.leaving == "quit"
 
@@ -212,10 +213,76 @@ class TestCameBack:
         assert typist.told("WORSE THAN WHEN IT LEFT")
         assert typist.told("Horn: worked when it left; faulty now (silent)")
 
-    @pytest.mark.parametrize("typed", ["came back", "came back 2", "came back x"])
     def test_only_an_ended_job_can_be_come_back_from(
-        self, at_the_board: Type, shop: Shop, clock: Clock, folder: Path, typed: str
+        self, at_the_board: Type, shop: Shop, folder: Path
     ) -> None:
-        typist = at_the_board(typed)
-        assert typist.told("Type the number of an ended job after the words: came back 3.")
+        typist = at_the_board("came back 1")
+        assert typist.told("Job 1 is under way, and a vehicle comes back from an ended one.")
         assert len(list(shop.jobs.iterdir())) == 1
+
+    def test_without_a_number_the_ended_job_is_found_first(
+        self, at_the_board: Type, shop: Shop, clock: Clock
+    ) -> None:
+        earlier = self.ended(shop, clock)
+        typist = at_the_board("came back", "demo-9", "came back 1", "", "WO 8", *[""] * 4, "T1")
+        assert typist.told("Which job does it come back from?")
+        assert typist.told("It comes back from WO 7, Look a vehicle over")
+        [made] = [job for job in shop.jobs.iterdir() if job != earlier]
+        earlier_kept = read_job(made).state.opened.earlier
+        assert earlier_kept is not None and earlier_kept.job == earlier.name
+
+
+class TestFind:
+    """An ended job is found by plate, VIN or work order, and opened by the number that it gets."""
+
+    @pytest.fixture
+    def old(self, shop: Shop, clock: Clock) -> list[Path]:
+        """Give up so many jobs that the board lists all but the two oldest."""
+        folders = []
+        for number in range(MOST_ENDED + 2):
+            vehicle = Vehicle(description=f"van {number}", plate=f"DEMO {number:02}")
+            keys = keys_in(f"WO {100 + number}", vehicle, when=clock())
+            folders.append(make_job(shop.jobs, load_small(), keys))
+            job = OpenJob(folders[-1], shop.lists, T1, clock())
+            job.act(Abandon(abandon="sold"), T1, clock())
+            job.leave()
+            clock.move(3600)
+        return folders
+
+    def test_one_that_was_not_read_gets_a_number_and_is_read(
+        self, at_the_board: Type, old: list[Path]
+    ) -> None:
+        typist = at_the_board("find DEMO-00", "13", "board")
+        assert typist.told("1 ended job fits “demo-00”.")
+        line = "13. 2026-03-02 · WO 100 · van 0 · Fit a small receiver · abandoned · plate DEMO 00"
+        assert line in typist.heard
+        assert typist.told("WO 100 · van 0 · Fit a small receiver, revision")
+
+    def test_one_that_was_read_keeps_its_number(self, at_the_board: Type, old: list[Path]) -> None:
+        typist = at_the_board("find demo 0", "find demo 13")
+        numbers = [each.split(".")[0] for each in typist.heard if "· plate DEMO" in each]
+        assert numbers == ["5", "6", "7", "8", "9", "10", "11", "12", "13", "14", "1"]
+
+    def test_it_is_asked_for_where_nothing_follows_and_none_is_said(
+        self, at_the_board: Type, old: list[Path]
+    ) -> None:
+        typist = at_the_board("f", "zz", "--", "demo 00", "find nobody", "quit")
+        assert typist.told("Find an ended job")
+        assert typist.told("No ended job has “zz” in its plate, VIN or work order.")
+        assert typist.told("“--” has no letter and no digit.")
+        assert typist.told("13. 2026-03-02 · WO 100")
+        assert typist.told("No ended job has “nobody” in its plate, VIN or work order.")
+
+    def test_what_is_no_number_on_the_board_is_sought_for_a_comeback(
+        self, at_the_board: Type, old: list[Path]
+    ) -> None:
+        typist = at_the_board("came back 100", "came back 13")
+        assert typist.told("1 ended job fits “100”.")
+        assert typist.told("It comes back from WO 100, Fit a small receiver")
+
+    def test_another_plate_than_the_earlier_job_had_is_told_when_the_job_opens(
+        self, at_the_board: Type, old: list[Path]
+    ) -> None:
+        typist = at_the_board("came back 1", "", "WO 8", "", "", "TEST 3", "", "T1")
+        assert typist.told("Warning: the plate is TEST 3, and in the earlier job WO 113 it was")
+        assert typist.prompts[-1].startswith("1 It fits"), "it holds nothing up"

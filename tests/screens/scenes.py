@@ -21,6 +21,7 @@ from baycompanion.job.actions import (
     Override,
     Settle,
 )
+from baycompanion.job.carried import Vehicle
 from baycompanion.job.hands_actions import (
     ExplainGap,
     HandOver,
@@ -202,10 +203,20 @@ def _only_reading(bench: Bench) -> Scene:
     return None, ("enter",)
 
 
+def _found(bench: Bench) -> Scene:
+    """Return two ended jobs on one vehicle, of three, as a part of its plate finds them."""
+    van = Vehicle(description="Blue van", plate="DEMO 17", vin="00DEM0000TEST0017")
+    grey = Vehicle(description="grey estate", plate="TEST 17")
+    for order, vehicle in (("WO 6", van), ("WO 8", grey), ("WO 9", van)):
+        bench.act(bench.new_job(order, vehicle), Abandon(abandon="sold"))
+    return None, ("f", Typed("demo-1"), "enter")
+
+
 SCENES: dict[str, Callable[[Bench], Scene]] = {
     "board": _board,
     "board-empty": lambda bench: (None, ()),
     "start": lambda bench: (None, ("n",)),
+    "found": _found,
     "hazards": lambda bench: (bench.new_job(), ()),
     "choose": _at("ask-camera"),
     "tools": _at("tools"),

@@ -471,9 +471,7 @@ class TestCameBack:
 
         async def walk(pilot: Pilot[int]) -> None:
             await press(pilot, "c")
-            assert isinstance(pilot.app.screen, BoardScreen)
-            told = "Choose the ended job that the vehicle comes back from, then press C."
-            assert shown(pilot, "#board-message") == told
+            assert shown(pilot, "#form-title") == "Which job does it come back from?"
 
         bench.run(walk)
 

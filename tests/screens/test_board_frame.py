@@ -84,11 +84,12 @@ def test_keys_that_come_while_the_board_takes_its_place_wait_behind_those_before
             laid_out.set()
             for _ in range(200):
                 await pilot.pause(0.02)
-                said = app.screen.query("#board-message")
-                if said and str(said.last(Static).content):
+                title = app.screen.query("#form-title")
+                if title and str(title.last(Static).content).startswith("Which job"):
                     break
-            assert isinstance(app.screen, BoardScreen), "N opened the form, and Escape closed it"
-            assert str(said.last(Static).content).startswith("Choose the ended job")
+            assert isinstance(app.screen, FormScreen), "that of N was closed by Escape, C asks"
+            assert isinstance(app.screen_stack[-2], BoardScreen)
+            assert shown(pilot, "#form-title") == "Which job does it come back from?"
 
     asyncio.run(run())
 

@@ -24,6 +24,7 @@ from baycompanion.screens.board import BoardScreen
 from baycompanion.screens.form import LEFT_TYPED
 from baycompanion.screens.key_strip import KeyStrip
 from baycompanion.screens.page import Page
+from baycompanion.screens.phase_times import PhaseTimesScreen
 from baycompanion.screens.review import ReviewScreen
 from baycompanion.screens.timeline import TimelineScreen
 from baycompanion.store.review import NAME, Decided, decide, read_review
@@ -140,15 +141,15 @@ def test_a_finding_stands_large_with_its_events_in_words(folder: Path) -> None:
 
 def test_a_key_stands_there_only_where_it_does_something(folder: Path) -> None:
     async def walk(pilot: Pilot[int]) -> None:
-        assert keys(pilot) == "Decide History Only open Help Back"
+        assert keys(pilot) == "Decide History Times Only open Help Back"
         await press(pilot, "l", "p")  # neither is offered for a gate
         assert isinstance(pilot.app.screen, ReviewScreen)
         await press(pilot, "down")
-        assert keys(pilot) == "Looked at Decide History Only open Help Back"
+        assert keys(pilot) == "Looked at Decide History Times Only open Help Back"
         await press(pilot, "down", "down")
-        assert keys(pilot) == "Looked at History Person Timeline Only open Help Back"
+        assert keys(pilot) == "Looked at History Person Timeline Times Only open Help Back"
         await press(pilot, "end")
-        assert keys(pilot) == "Looked at History Person Timeline Only open Help Back"
+        assert keys(pilot) == "Looked at History Person Timeline Times Only open Help Back"
         await press(pilot, "d")
         assert isinstance(pilot.app.screen, ReviewScreen)
 
@@ -195,8 +196,9 @@ def test_nothing_found_says_so(tmp_path: Path) -> None:
 
     async def walk(pilot: Pilot[int]) -> None:
         assert rows(pilot) == ["2 GATES: open by the condition, and held nobody up", "NO FINDINGS"]
-        assert (large(pilot), keys(pilot)) == ("", "Only open Help Back")
-        await press(pilot, "l", "d", "h", "p", "o", "g", "r", "pagedown", "enter")
+        assert (large(pilot), keys(pilot)) == ("", "Times Only open Help Back")
+        await press(pilot, "l", "d", "h", "p", "o", "g", "r", "pagedown", "enter", "end", "c")
+        assert isinstance(pilot.app.screen, PhaseTimesScreen), "though nothing is in hand"
 
     run(tmp_path / "shop", walk)
 
