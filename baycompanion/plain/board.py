@@ -231,14 +231,23 @@ class Board:
         self.lines.say("A number opens one to be read; came back and its number begins a comeback.")
 
     def _open(self, folder: Path) -> str | None:
-        """Open a job; name the vehicle and ask first, where another one was in front before."""
+        """Open a job; name the vehicle and ask first, where another one was in front before.
+
+        A job that takes no more entries is only looked at: the vehicle in front stays the same.
+        """
         if self.opened in (None, folder):
             return self._walk(folder)
         try:
-            opened = read_ends(folder / NAME).opened.data
+            ends = read_ends(folder / NAME)
         except StoreTrouble as trouble:
             self.lines.say(str(trouble))
             return None
+        if not ends.takes_more:
+            in_front = self.opened
+            leaving = self._walk(folder)
+            self.opened = in_front
+            return leaving
+        opened = ends.opened.data
         assert isinstance(opened, Opened)
         form = vehicle_form(opened.work_order, opened.vehicle.description)
         if ask_form(self.lines, form, lambda _: None):

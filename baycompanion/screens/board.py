@@ -148,15 +148,22 @@ class BoardScreen(Screen[None]):
             self._ask_for_vehicle(folder)
 
     def _ask_for_vehicle(self, folder: Path) -> None:
-        """Name the vehicle and ask again, where another one was in front before."""
+        """Name the vehicle and ask again, where another one was in front before.
+
+        A job that takes no more entries is only looked at: the vehicle in front stays the same.
+        """
         from baycompanion.screens.form import ask
         from baycompanion.views.forms import vehicle_form
 
         try:
-            opened = read_ends(folder / NAME).opened.data
+            ends = read_ends(folder / NAME)
         except StoreTrouble as trouble:
             self.say(str(trouble))
             return
+        if not ends.takes_more:
+            self.say(self.app.open_job(folder, None) or "")  # type: ignore[attr-defined]
+            return
+        opened = ends.opened.data
         assert isinstance(opened, Opened)
         form = vehicle_form(opened.work_order, opened.vehicle.description)
         ask(self.app, form, lambda _: None, lambda: self.open(folder))

@@ -73,6 +73,11 @@ class Ends:
     head: str = ""
     """The hash that the last whole line of an ended one says it has."""
 
+    @property
+    def takes_more(self) -> bool:
+        """Whether entries can still be made: it is under way, or somebody is still to look."""
+        return self.ended is None or self.unseen
+
 
 def read_ends(path: Path) -> Ends:
     """Return the two ends of the journal at `path`, for lists.

@@ -280,6 +280,13 @@ class TestFind:
         assert typist.told("1 ended job fits “100”.")
         assert typist.told("It comes back from WO 100, Fit a small receiver")
 
+    def test_an_ended_job_is_read_without_its_vehicle_in_front_of_anybody(
+        self, at_the_board: Type, old: list[Path], folder: Path
+    ) -> None:
+        typist = at_the_board("1", "board", "find demo 00", "14", "board", "1", "board", "quit")
+        assert typist.told("WO 100 · van 0 · Fit a small receiver, revision")
+        assert not typist.told("in front of you")
+
     def test_another_plate_than_the_earlier_job_had_is_told_when_the_job_opens(
         self, at_the_board: Type, old: list[Path]
     ) -> None:

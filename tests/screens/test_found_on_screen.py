@@ -205,3 +205,20 @@ def test_another_plate_than_the_earlier_job_had_is_told_when_the_job_opens(
         assert job_screen(pilot).card.kind == "step", "it holds nothing up"
 
     bench.run(walk)
+
+
+def test_an_ended_job_is_read_without_its_vehicle_in_front_of_anybody(
+    bench: Bench, ended: list[Path]
+) -> None:
+    """Somebody at work looked an old job up, and was asked whether that vehicle stood there."""
+    bench.new_job("WO 300", Vehicle(description="red car"))
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "home", "enter")
+        assert "WO 300" in shown(pilot, "#where")
+        await press(pilot, "f9", "1", "f", Typed("demo 00"), "enter", "enter")
+        assert job_screen(pilot).card.kind == "ended"
+        await press(pilot, "escape", "enter")
+        assert "WO 300" in shown(pilot, "#where"), "and the vehicle at work is still the same"
+
+    bench.run(walk)

@@ -13,6 +13,7 @@ from baycompanion.job.actions import (
     Answer,
     Close,
 )
+from baycompanion.job.carried import Vehicle
 from baycompanion.job.draft import Refused
 from baycompanion.job.shop_lists import ShopLists
 from baycompanion.procedure.load import load_procedure
@@ -245,6 +246,8 @@ def test_a_second_person_looks_at_a_closed_job_that_was_released_for_now(bench: 
 
     async def board(pilot: Pilot[int]) -> None:
         assert "closed, a second person is still to look" in await picture_of(pilot)
+        await press(pilot, "home", "enter", "f9", "1", "end", "enter")
+        assert shown(pilot, "#form-title") == "WO 7: Blue van", "it takes an entry, so it is asked"
 
     async def walk(pilot: Pilot[int]) -> None:
         assert "A second person is still to look" in shown(pilot, "#pieces")
@@ -260,6 +263,7 @@ def test_a_second_person_looks_at_a_closed_job_that_was_released_for_now(bench: 
         assert "still to look" not in shown(pilot, "#pieces")
         await press(pilot, "1", "2", "enter")
 
+    bench.new_job("WO 8", Vehicle(description="red car"))
     bench.run(board)
     bench.run(walk, folder)
     assert bench.last(folder, "answered")["by"] == "T2"
