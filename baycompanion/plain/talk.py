@@ -191,8 +191,8 @@ class Talk:
         what was kept besides.
         """
         self.line = None
-        if self.work.answered != "nothing":
-            self.work.job.keep_draft("", {})
+        if self.work.answered_step:
+            self.work.job.keep_draft(self.work.answered_step, {})
         procedure, state = self.work.job.procedure, self.work.job.state
         name = last_finished(state)
         if name is None or state.track(name).attempts[-1].seq <= before.seq:

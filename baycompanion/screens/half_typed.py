@@ -21,8 +21,10 @@ class HalfTyped:
         self._timer: Timer | None = None
 
     def turn_to(self, step: str) -> None:
-        """Put back what was typed for `step`, where the field was for another."""
+        """Put back what was typed for `step`, where the field was for another, and keep that."""
         if step != self._step:
+            if self._step:
+                self.keep()
             self._step = step
             self._entry.put_back(self._job.draft_for(step))
 
@@ -40,7 +42,7 @@ class HalfTyped:
         """Clear the field: what stood in it is answered."""
         self._stop()
         self._entry.put_back({})
-        self._job.keep_draft("", {})
+        self._job.keep_draft(self._step, {})
 
     def _stop(self) -> None:
         if self._timer is not None:

@@ -239,7 +239,7 @@ class JobScreen(Screen[None]):
         self._looking = None
         self.say("")
         more_typed = self.work.answered == "a line" and self._pane.entry.takes_at_once
-        if self.work.answered != "nothing" and not more_typed:
+        if self.work.answered_step and not more_typed:
             self._half_typed.forget()
         card = self.card
         if self._topic == card.topic:

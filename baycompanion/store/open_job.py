@@ -21,7 +21,15 @@ from baycompanion.learning.practice.summary import summarise
 from baycompanion.procedure.load import Loaded, hash_of
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Record
-from baycompanion.store.draft import CARD, FORM, keep_typed, typed_of
+from baycompanion.store.draft import (
+    CARD,
+    FORM,
+    forget_typed,
+    keep_typed,
+    keep_typed_at,
+    typed_at,
+    typed_of,
+)
 from baycompanion.store.durable import write_whole
 from baycompanion.store.entering import enter
 from baycompanion.store.job_folder import (
@@ -130,6 +138,8 @@ class OpenJob:
             self._keep(noticed.events, noticed.state)
             return decided
         self._keep(decided.events, decided.state)
+        if self.ended:
+            forget_typed(self.folder / CARD)
         if self.ended and self.is_practice:
             self.write_summary()
         elif self.ended:
@@ -216,12 +226,15 @@ class OpenJob:
         return self.folder / PHOTOS
 
     def keep_draft(self, step: str, fields: Mapping[str, str]) -> None:
-        """Keep a half-typed entry for `step`, unless it is private; without fields, forget it."""
-        keep_typed(self.folder / CARD, {"step": step}, {} if self._is_private(step) else fields)
+        """Keep a half-typed entry for `step`, unless it is private; without fields, forget it.
+
+        What is half typed at other steps stays.
+        """
+        keep_typed_at(self.folder / CARD, step, {} if self._is_private(step) else fields)
 
     def draft_for(self, step: str) -> dict[str, str]:
         """Return the half-typed entry kept for `step`, empty where there is none."""
-        return typed_of(self.folder / CARD, {"step": step})
+        return typed_at(self.folder / CARD, step)
 
     def keep_form(self, title: str, fields: Mapping[str, str]) -> None:
         """Keep a half-typed form of that `title`, unless the step in hand is private.

@@ -4,13 +4,14 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime
 from functools import partial
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from baycompanion.job.actions import Action, Later, TickLine
 from baycompanion.job.draft import Person, Refused
 from baycompanion.job.hands_actions import FindGap, HandOver
 from baycompanion.job.mentoring import why_no_mentor
 from baycompanion.job.moment import write_moment
+from baycompanion.job.state import Attempt, Tick
 from baycompanion.job.timing import seconds_since_last
 from baycompanion.job.words import moment_words
 from baycompanion.procedure.steps import Step
@@ -26,6 +27,14 @@ from baycompanion.views.signing import locked_card, mentor_form
 from baycompanion.working.photo import take_picture
 from baycompanion.working.seat import Seat
 from baycompanion.working.watch import Watch
+
+
+class _Answers(NamedTuple):
+    """What was answered on the step in hand."""
+
+    step: str | None
+    attempts: tuple[Attempt, ...]
+    ticks: dict[str, Tick]
 
 
 class AtWork:
@@ -55,7 +64,12 @@ class AtWork:
         self.no_sheet = ""
         """Why a job that has ended has no hand-over sheet, if it has none."""
         self.answered: Literal["nothing", "a line", "the step"] = "nothing"
-        """What the last deed answered of the step in hand; a note, say, answers nothing."""
+        """What the last deed answered of the step in hand; a note, say, answers nothing.
+
+        To take up another step, as by reopening it, counts as the step.
+        """
+        self.answered_step = ""
+        """The step in hand that the last deed answered, a line of it or whole; empty if none."""
 
     @property
     def card(self) -> Card:
@@ -203,18 +217,21 @@ class AtWork:
             return action.model_copy(update=late)
         return action
 
-    def _answers(self) -> tuple[object, ...]:
+    def _answers(self) -> "_Answers":
         """Return what was answered on the step in hand; a note, say, leaves it as it is."""
         current = self.job.state.current
         track = self.job.state.track(current or "")
-        return current, track.attempts, dict(track.ticks)
+        return _Answers(current, track.attempts, dict(track.ticks))
 
-    def _settle(self, before: tuple[object, ...]) -> None:
+    def _settle(self, before: "_Answers") -> None:
         """Let a late entry and a second try end with the answer they were meant for."""
         now = self._answers()
-        self.answered = "nothing"
+        self.answered, self.answered_step = "nothing", ""
         if now != before:
             self.answered = "a line" if now[:2] == before[:2] else "the step"
+            attempts = self.job.state.track(before.step or "").attempts
+            if self.answered == "a line" or attempts != before.attempts:
+                self.answered_step = before.step or ""
         if self.answered == "the step":
             self.again = False
             self.claimed = None
@@ -232,6 +249,6 @@ class AtWork:
         if slept:
             who = self.shop.known(state.technician)
             self.job.act(FindGap(gap="slept", seconds=passed), who, now)
-            self.answered = "nothing"
+            self.answered, self.answered_step = "nothing", ""
         self.watch.forget()
         return slept

@@ -207,6 +207,11 @@ class AtPractice:
         """What the last deed answered of the step in hand, as a job at work tells it."""
         return self._work.answered
 
+    @property
+    def answered_step(self) -> str:
+        """The step in hand that the last deed answered; empty if none."""
+        return self._work.answered_step
+
     def notice_sleep(self) -> bool:
         """Return that nobody asks about time that passed: none of it counts in practice."""
         self.watch.look()

@@ -40,3 +40,14 @@ def test_a_note_in_between_leaves_the_list_as_it_was(walk: Walk, typing: Type) -
     walk("stations")
     typing("88.1", "?note", "bent bracket")
     assert typing("").told("1 entry stands here from before, the last: 88.1.")
+
+
+def test_a_list_goes_on_after_another_step_was_answered_in_between(
+    walk: Walk, typing: Type, journal: Journal, folder: Path
+) -> None:
+    walk("stations")
+    typing("88.1", "?reopen 6", "another day", "2026-03-05")
+    later = typing("94.7", "")
+    assert later.told("1 entry stands here from before, the last: 88.1. ?undo takes it back.")
+    assert journal("answered")["entries"] == ["88.1", "94.7"]
+    assert not (folder / "draft.json").exists()

@@ -45,6 +45,26 @@ def test_a_kill_leaves_the_journal_and_the_half_typed_list(bench: Bench) -> None
     assert bench.last(killed[0], "noted")["data"]["words"] == "bent"
 
 
+def test_a_list_waits_at_its_step_while_another_is_answered_once_more(bench: Bench) -> None:
+    """The last letters come in the moment before the other step is opened."""
+    folder = bench.job(to="stations")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, *"88.1", "enter", *"94", "f6", *"later", "enter")
+        assert job_screen(pilot).card.step == "promised"
+        assert entry(pilot).value == ""
+        await press(pilot, Typed("2026-03-03"), "enter")
+        assert job_screen(pilot).card.step == "stations"
+        assert shown(pilot, "#entries") == " 1. 88.1"
+        assert entry(pilot).value == "94"
+        await press(pilot, *".7", "enter", "enter")
+        assert entry(pilot).value == ""
+
+    bench.run(walk, folder)
+    assert bench.last(folder, "answered")["data"]["entries"] == ["88.1", "94.7"]
+    assert not (folder / "draft.json").exists()
+
+
 @pytest.mark.parametrize("way", [("ctrl+q",), ("f9", "1")], ids=["leave", "to the board"])
 def test_leaving_in_the_middle_of_a_word_keeps_it(bench: Bench, way: tuple[str, ...]) -> None:
     folder = bench.job(to="gauges")

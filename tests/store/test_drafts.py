@@ -4,8 +4,9 @@ import json
 from pathlib import Path
 
 import pytest
-from on_disk import kinds, open_up, walk
+from on_disk import act, kinds, open_up, walk
 
+from baycompanion.job.actions import Abandon
 from baycompanion.store.draft import CARD
 
 FIELDS = {"value": "12.", "words": "two\nlines \N{GRINNING FACE}"}
@@ -31,6 +32,35 @@ def test_a_draft_is_forgotten_when_there_is_nothing_in_it(folder: Path) -> None:
     job.leave()
 
 
+def test_what_is_typed_at_one_step_leaves_that_of_another_alone(folder: Path) -> None:
+    job = open_up(folder)
+    job.keep_draft("stations", FIELDS)
+    job.keep_draft("promised", {"value": "2026"})
+    job.keep_draft("promised", {})
+    assert job.draft_for("promised") == {}
+    assert job.draft_for("stations") == FIELDS
+    job.leave()
+
+
+def test_a_draft_of_older_files_which_held_one_step_is_read(folder: Path) -> None:
+    (folder / CARD).write_text(json.dumps({"step": "tools", "fields": FIELDS}), encoding="utf-8")
+    job = open_up(folder)
+    assert job.draft_for("tools") == FIELDS
+    assert job.draft_for("parts") == {}
+    job.keep_draft("parts", {"value": "1"})
+    assert job.draft_for("tools") == FIELDS
+    job.leave()
+
+
+def test_nothing_half_typed_outlives_its_job(folder: Path) -> None:
+    job = open_up(folder)
+    job.keep_draft("stations", FIELDS)
+    act(job, Abandon(abandon="The owner took the car."))
+    assert job.ended
+    assert not (folder / CARD).exists()
+    job.leave()
+
+
 def test_a_private_entry_is_never_kept_half_typed(folder: Path) -> None:
     job = walk(open_up(folder), "code")
     job.keep_draft("odometer", FIELDS)
@@ -51,10 +81,13 @@ def test_a_private_entry_is_never_kept_half_typed(folder: Path) -> None:
         b'{"step":"tools"}',
         b'{"step":"tools","fields":7}',
         b'{"step":"tools","fields":["a"]}',
+        b'{"steps":{"tools":7}}',
+        b'{"steps":["tools"]}',
+        b'{"step":["tools"],"fields":{"a":"b"}}',
         b"\xff\xfe\x00",
         b"[" * 100_000,
     ],
-    ids=range(9),
+    ids=range(12),
 )
 def test_a_draft_that_cannot_be_read_is_no_draft(folder: Path, content: bytes) -> None:
     (folder / CARD).write_bytes(content)
@@ -65,9 +98,8 @@ def test_a_draft_that_cannot_be_read_is_no_draft(folder: Path, content: bytes) -
 
 def test_a_draft_is_cleaned_as_it_is_read(folder: Path) -> None:
     """Invariant 6."""
-    (folder / CARD).write_text(
-        json.dumps({"step": "tools", "fields": {"\x1b": "\x1b]0;x\x07", "n": 5}}), encoding="utf-8"
-    )
+    fields = {"\x1b": "\x1b]0;x\x07", "n": 5}
+    (folder / CARD).write_text(json.dumps({"steps": {"tools": fields}}), encoding="utf-8")
     job = open_up(folder)
     kept = job.draft_for("tools")
     assert kept["n"] == "5"
