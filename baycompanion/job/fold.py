@@ -20,11 +20,22 @@ from baycompanion.job.state import (
     Photo,
     Revision,
     State,
+    StepTrack,
     Tick,
 )
 
 _ASKED_ANEW: dict[str, Any] = {"ticks": {}, "acknowledged": frozenset(), "wait": None}
 """What is forgotten of a step that is to be done from its beginning."""
+
+
+def _asked_anew(track: StepTrack) -> dict[str, Any]:
+    """Return what becomes of a step that is to be done from its beginning.
+
+    What was counted into the tray lies there all the same, until it is counted anew.
+    """
+    counts = {item: tick.answer.count or 0 for item, tick in track.ticks.items()}
+    counted = {item: count for item, count in counts.items() if count}
+    return {**_ASKED_ANEW, "uncounted": {**track.uncounted, **counted}}
 
 
 def begin(event: Event) -> State:
@@ -140,13 +151,18 @@ def _finish(adding: Adding, step: str, event: Event, **changes: Any) -> None:
     """Leave `step` behind, with what else changes on it."""
     state = adding.state
     ended = {"finished": True, "finished_at": event.at, "finished_clock": state.clock}
+    if state.track(step).uncounted:
+        changes["uncounted"] = {}
     adding.track(step, **ended, **changes)
     adding.put(next_said=None, current=None if state.current == step else state.current)
 
 
 def _ticked(adding: Adding, data: events.Ticked, event: Event) -> None:
-    ticks = adding.state.track(data.step).ticks
-    adding.track(data.step, ticks={**ticks, data.item: Tick(data, event.at, event.by)})
+    track = adding.state.track(data.step)
+    adding.track(data.step, ticks={**track.ticks, data.item: Tick(data, event.at, event.by)})
+    if data.item in track.uncounted:
+        left = {item: count for item, count in track.uncounted.items() if item != data.item}
+        adding.track(data.step, uncounted=left)
     _place(adding, data)
 
 
@@ -274,7 +290,7 @@ def _reopened(adding: Adding, data: events.Reopened, event: Event) -> None:
         data.step,
         finished=False,
         settled=None,
-        **{**_ASKED_ANEW, "ticks": track.ticks if data.lines_kept else {}},
+        **({**_ASKED_ANEW, "ticks": track.ticks} if data.lines_kept else _asked_anew(track)),
         since_seq=event.seq,
         reopened_seq=event.seq,
         finished_clock=None,
@@ -303,8 +319,9 @@ def _revised(adding: Adding, data: events.Revised, event: Event) -> None:
         current=None,
     )
     for name in data.changed:
-        if not state.track(name).finished:
-            adding.track(name, since_seq=event.seq, **_ASKED_ANEW)
+        track = state.track(name)
+        if not track.finished:
+            adding.track(name, since_seq=event.seq, **_asked_anew(track))
 
 
 def _standing_asked(adding: Adding, data: events.StandingAsked, event: Event) -> None:

@@ -50,6 +50,8 @@ class StepTrack:
     ticks: Mapping[str, Tick] = field(default_factory=dict)
     places: Mapping[str, tuple[str, str]] = field(default_factory=dict)
     """For each line counted out its size and its slot in the tray, as they were said last."""
+    uncounted: Mapping[str, int] = field(default_factory=dict)
+    """For each line with a count that was taken back, the count, until the line has one anew."""
     acknowledged: frozenset[int] = frozenset()
     finished: bool = False
     settled: int | None = None

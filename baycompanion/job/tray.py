@@ -33,6 +33,8 @@ class TrayLine:
     """How many of those that went back are others; the old ones lie with the old parts."""
     exchanged_for: str = ""
     exchanged_why: str = ""
+    before: int = 0
+    """How many came off by a count that was taken back, until they are counted anew."""
 
     @property
     def left(self) -> int | None:
@@ -42,7 +44,7 @@ class TrayLine:
     @property
     def lies(self) -> int:
         """How many came off and did not go back so far, below zero where more did."""
-        return self.left if self.left is not None else self.out or 0
+        return self.left if self.left is not None else self.before if self.out is None else self.out
 
     @property
     def label(self) -> str:
@@ -65,6 +67,7 @@ class TrayLine:
 
     def __str__(self) -> str:
         counts = [f"{self.out} off"] if self.out is not None else []
+        counts += [f"{self.before} off before, to be counted anew"] if self.before else []
         counts += [f"{self.back} back"] if self.back is not None else []
         slot = f"slot {self.slot}" if self.slot else ""
         said = [part for part in (*counts, self.comes_to, self.exchange, slot) if part]
@@ -117,8 +120,8 @@ def lines_of_job(procedure: Procedure, state: State, step: Count) -> tuple[Item,
 
     What came off lies in the tray, whatever was chosen since: such a line stays.
     """
-    off = state.track(count_out(procedure, step).id).ticks
-    lies = {item for item, tick in off.items() if tick.answer.count}
+    off = state.track(count_out(procedure, step).id)
+    lies = {item for item, tick in off.ticks.items() if tick.answer.count} | set(off.uncounted)
     return tuple(
         item
         for item in lines(procedure, state, step)
@@ -161,6 +164,7 @@ def _line(
         exchanged=(back.exchanged or 0) if back is not None else 0,
         exchanged_for=(back.exchanged_for or "") if back is not None else "",
         exchanged_why=(back.exchanged_why or "") if back is not None else "",
+        before=state.track(out.id).uncounted.get(item.item, 0) if off is None else 0,
     )
 
 
@@ -173,20 +177,22 @@ def whole_tray(procedure: Procedure, state: State) -> Iterator[tuple[TrayLine, s
     """Yield every line counted out, in the order of the counts, and the step that counted it back.
 
     Where several counts are held against one, the last that was made stands. What was counted
-    stays, even where a choice settled since leaves the count out.
+    stays, even where a choice settled since leaves the count out, or the count was taken back.
     """
     counts = [step for step in procedure.steps.values() if isinstance(step, Count)]
     applying = [
         step
         for step in counts
-        if state.track(step.id).ticks or step_applies(procedure, step.id, state.choices)
+        if state.track(step.id).ticks
+        or state.track(step.id).uncounted
+        or step_applies(procedure, step.id, state.choices)
     ]
     for out in (step for step in applying if step.matches is None):
         backs = [
             step for step in applying if step.matches and count_out(procedure, step).id == out.id
         ]
         for line in balance(procedure, state, out):
-            if line.out is not None:
+            if line.out is not None or line.before:
                 yield _newest(procedure, state, line, backs)
 
 

@@ -22,11 +22,14 @@ from baycompanion.text.reading import write_number
 
 
 def tray_records(procedure: Procedure, state: State) -> list[TrayRecord]:
-    """Return the tray of the job, line by line."""
-    return [
-        TrayRecord(**asdict(line), back_step=back, left=line.left, words=str(line))
-        for line, back in whole_tray(procedure, state)
-    ]
+    """Return the tray of the job, line by line; a count that was taken back is none."""
+    found = []
+    for line, back in whole_tray(procedure, state):
+        fields = asdict(line)
+        if line.out is not None:
+            del fields["before"]
+            found.append(TrayRecord(**fields, back_step=back, left=line.left, words=str(line)))
+    return found
 
 
 def owner_word_record(procedure: Procedure, state: State) -> OwnerWordRecord | None:

@@ -390,6 +390,12 @@ class TestRevision:
         assert isinstance(refused, Refused)
         assert "The tray holds what revision 4 counts back nowhere: " in refused.why
         assert "Dash centre: screws of the receiver, M5 × 12: 4 off, slot A3" in refused.why
+        bay.do(Reopen(reopen="out", reason="miscounted"))
+        refused = self.moved(bay, newer)
+        assert isinstance(refused, Refused)
+        assert "4 off before, to be counted anew, slot A3" in refused.why
+        bay.do(*OUT, Answer(answer="out"))
+        bay.walk("back")
         back(bay)
         assert not isinstance(self.moved(bay, newer), Refused), "all of it went back"
 

@@ -101,6 +101,32 @@ def test_a_choice_that_leaves_fasteners_with_nothing_to_count_them_back_is_refus
     assert bay.step("back") == "not applicable"
 
 
+def test_a_count_taken_back_before_the_choice_is_no_way_round() -> None:
+    """What came off lies there until it is counted anew, be it that nothing came off."""
+    bay = counted_with_amplifier("out", "back")
+    bay.do(Reopen(reopen="out", reason="miscounted"))
+    assert in_the_tray(bay.procedure, bay.state) == {"Screw": 6, "Clip": 4}
+    assert bay.record().tray == []
+    bay.do(TickLine(tick="out", item="screw", count=5))
+    bay.do(Reopen(reopen="ask-amplifier", reason="looked again"))
+    no = Answer(answer="ask-amplifier", value="no")
+    assert "The tray holds Screw 5, Clip 4, and" in bay.refused(no).why
+    bay.do(Answer(answer="ask-amplifier", value="yes"))
+    assert bay.state.current == "out"
+    bay.do(*count("out", screw=0, clip=0))
+    choose_anew(bay, "no")
+    assert in_the_tray(bay.procedure, bay.state) == {}
+
+
+def test_a_line_counted_before_stays_in_a_count_taken_back() -> None:
+    bay = Bay(PROCEDURE).walk("gauges")
+    bay.do(Reopen(reopen="out", reason="miscounted"))
+    choose_anew(bay, "no")
+    assert lines(bay, "out") == ["screw", "clip"]
+    bay.do(TickLine(tick="out", item="clip", count=4))
+    assert "1 line has no answer yet" in bay.refused(Answer(answer="out")).why
+
+
 def test_a_choice_that_leaves_the_count_back_in_the_job_is_free() -> None:
     bay = counted_with_amplifier("out")
     choose_anew(bay, "no")
