@@ -14,7 +14,7 @@ class Exit(IntEnum):
     terminal."""
     UNUSABLE = 2
     """What was given cannot be used: the command line, a script, a settings file, or a file that
-    `check` or `audit` cannot read."""
+    `check`, `audit` or `review --plain` cannot read."""
     TROUBLE = 3
     """The shop folder, or a job in it, is missing, damaged, held by somebody else, or cannot be
     written."""

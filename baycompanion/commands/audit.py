@@ -145,7 +145,8 @@ class _Audited:
         """How much was found, by weight, and in how many jobs it was looked for."""
         weights = Counter(finding.rule.weight for finding in self.findings)
         told = ", ".join(f"{weights[weight]} {weight}" for weight in WEIGHTS if weights[weight])
-        found = f"{counted(len(self.findings), 'finding')}: {told}." if told else "No findings."
+        none = "No findings in what was read." if self.unread else "No findings."
+        found = f"{counted(len(self.findings), 'finding')}: {told}." if told else none
         looked = sum(finding.looked_at is not None for finding in self.findings)
         found += f" Already looked at: {looked}." if looked else ""
         found += f" Left out as looked at: {self.left_out}." if self.left_out else ""

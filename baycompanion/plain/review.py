@@ -59,7 +59,7 @@ class PlainReview:
         seen = self.reviewing
         self.lines.say(
             f"Review. Jobs: {seen.jobs}. Findings: {len(seen.findings)}. Not looked at yet: "
-            f"{len(seen.waiting)}."
+            f"{len(seen.waiting)}.{f' Not read: {len(seen.unread)}.' if seen.unread else ''}"
         )
         self.numbered = []
         for row in rows(seen, how):

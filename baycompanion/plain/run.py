@@ -57,9 +57,10 @@ def talk_review(folders: Sequence[Path]) -> int:
     from baycompanion.audit.review.reviewing import Reviewing  # with the audit, and only here
     from baycompanion.plain.review import PlainReview
 
+    reviewing = Reviewing(folders, local_now)
     with contextlib.suppress(EOFError):
-        PlainReview(Reviewing(folders, local_now), Terminal()).walk()
-    return Exit.DONE
+        PlainReview(reviewing, Terminal()).walk()
+    return Exit.UNUSABLE if reviewing.unread else Exit.DONE
 
 
 def talk_trainees(shop: Shop, who: str | None, procedure: str | None, by: str | None) -> int:

@@ -75,6 +75,19 @@ def test_what_cannot_be_read_is_named_and_the_rest_is_audited(
     assert not (tmp_path / "none").exists()
 
 
+def test_where_not_all_was_read_it_is_not_said_that_nothing_was_found(
+    run: Run, tmp_path: Path
+) -> None:
+    told = "No findings in what was read."
+    result = run("audit", str(tmp_path))
+    assert result.exit_code == Exit.UNUSABLE
+    assert f"\n{told} Looked at: 0 jobs in 1 shop. Not read: 1.\n" in result.stderr
+    page = tmp_path / "audit.html"
+    run("audit", str(tmp_path), "--html", str(page))
+    assert page.read_text("utf-8").count(told) == 2
+    assert "No findings." not in page.read_text("utf-8")
+
+
 def test_nothing_is_written_into_a_folder_that_is_no_shop(run: Run, tmp_path: Path) -> None:
     (pictures := tmp_path / "pictures").mkdir()
     assert run("audit", str(pictures)).exit_code == Exit.UNUSABLE

@@ -127,6 +127,18 @@ def test_through_a_pipe_it_ends_with_its_input(folder: Path) -> None:
     assert "S2 as supervisor opened the gate lamp-proved" in done.stdout
 
 
+def test_a_folder_that_cannot_be_read_is_counted_and_ends_as_an_audit_of_it_does(
+    tmp_path: Path,
+) -> None:
+    command = [sys.executable, "-m", "baycompanion", "--plain", "review", str(tmp_path)]
+    done = subprocess.run(
+        command, input="quit\n", capture_output=True, encoding="utf-8", timeout=60, check=False
+    )
+    assert (done.returncode, done.stderr) == (2, "")
+    assert "Findings: 0. Not looked at yet: 0. Not read: 1.\n" in done.stdout
+    assert "NO FINDINGS IN WHAT WAS READ.\n" in done.stdout
+
+
 def test_without_a_terminal_the_screen_says_what_to_type(folder: Path) -> None:
     command = [sys.executable, "-m", "baycompanion", "review", str(folder)]
     done = subprocess.run(command, capture_output=True, encoding="utf-8", timeout=60, check=False)

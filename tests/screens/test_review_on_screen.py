@@ -372,6 +372,7 @@ def test_a_key_of_the_board_opens_the_review_and_a_key_goes_back(bench: Bench) -
 def test_a_folder_that_is_no_shop_is_told_and_nothing_is_made(tmp_path: Path) -> None:
     async def walk(pilot: Pilot[int]) -> None:
         assert "is no shop folder" in shown(pilot, "#review-message")
+        assert rows(pilot) == ["NO FINDINGS IN WHAT WAS READ"]
 
     run(tmp_path / "none", walk)
     assert not (tmp_path / "none").exists()

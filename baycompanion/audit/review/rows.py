@@ -42,7 +42,8 @@ def rows(reviewing: Reviewing, how: Shown) -> Iterator[Row]:
             shop = f" · {finding.shop}" if reviewing.many else ""
             yield Row(f"{standing(reviewing, finding)}  {finding_line(finding)}{shop}", finding)
     if not shown:
-        yield Row("NOTHING THAT NOBODY HAS LOOKED AT" if reviewing.findings else "NO FINDINGS")
+        none = "NOTHING THAT NOBODY HAS LOOKED AT" if reviewing.findings else "NO FINDINGS"
+        yield Row(f"{none} IN WHAT WAS READ" if reviewing.unread else none)
 
 
 def _is_quiet(gate: GateSeen) -> bool:
