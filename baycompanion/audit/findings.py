@@ -41,8 +41,8 @@ class Finding:
     """The shop folder."""
     about: str = ""
     """What it is about besides its job: a gate, a person, a step; the same in every audit."""
-    looked_at: Word | None = None
-    """The newest word of whoever looked at it."""
+    words: tuple[Word, ...] = ()
+    """What was said by those who looked at it, the newest first."""
 
     @property
     def key(self) -> str:
@@ -79,20 +79,17 @@ class Finding:
         return "; ".join(parts)
 
     @property
-    def told_looked_at(self) -> str:
-        """Who looked at it, when, and the word for it; nothing where nobody did."""
-        word = self.looked_at
-        if word is None:
-            return ""
-        own = ", whose own doing it is," if word.own else ""
-        return f"Looked at by {word.by}{own} on {word.day}: “{word.words}”"
+    def looked_at(self) -> Word | None:
+        """The newest word of whoever looked at it."""
+        return self.words[0] if self.words else None
 
     @property
-    def _word(self) -> dict[str, str | bool] | None:
-        word = self.looked_at
-        if word is None:
-            return None
-        return {"by": word.by, "at": word.at, "words": word.words, "own": word.own}
+    def told_words(self) -> tuple[str, ...]:
+        """Of each who looked at it, the newest first, who, when, and their word for it.
+
+        All of them: a word on one's own doing must not hide that of somebody who stands apart.
+        """
+        return tuple(map(_told, self.words))
 
     def as_dict(self) -> dict[str, Any]:
         """Return the finding as programs read it."""
@@ -106,8 +103,18 @@ class Finding:
             "events": list(self.events),
             "ledger_entries": list(self.entries),
             "sentence": self.sentence,
-            "looked_at": self._word,
+            "looked_at": _as_dict(self.words[0]) if self.words else None,
+            "words": [_as_dict(word) for word in self.words],
         }
+
+
+def _told(word: Word) -> str:
+    own = ", whose own doing it is," if word.own else ""
+    return f"Looked at by {word.by}{own} on {word.day}: “{word.words}”"
+
+
+def _as_dict(word: Word) -> dict[str, str | bool]:
+    return {"by": word.by, "at": word.at, "words": word.words, "own": word.own}
 
 
 def _noun(word: str, numbers: tuple[int, ...]) -> str:

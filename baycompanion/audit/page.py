@@ -61,10 +61,10 @@ def _gate(gate: GateCount) -> dict[str, Any]:
     return gate.as_dict()
 
 
-def _finding(finding: Finding) -> dict[str, str]:
+def _finding(finding: Finding) -> dict[str, Any]:
     where = (finding.rule.id, finding.shop, finding.job or "the whole shop", finding.evidence)
     return {
         "sentence": finding.sentence,
         "where": " · ".join(part for part in where if part),
-        "looked_at": finding.told_looked_at,
+        "words": finding.told_words,
     }

@@ -117,7 +117,7 @@ def _still(shop: Path, kept: KeptWalk, trust: Trust) -> _Still | None:
 def _told(
     passed: Iterable[Finding | LastWord], shop: Path, review: Review, now: datetime | None
 ) -> Iterator[Finding]:
-    """Yield the findings in what a walk `passed`, each with the newest word for it."""
+    """Yield the findings in what a walk `passed`, each with the words for it."""
     for each in passed:
         if isinstance(each, Finding):
             yield _marked(each, shop, review)
@@ -126,9 +126,9 @@ def _told(
 
 
 def _marked(found: Finding, shop: Path, review: Review) -> Finding:
-    """Return `found` with its shop, and the newest word of whoever looked at it."""
-    words = review.looked.get(found.key)
-    return replace(found, shop=str(shop), looked_at=words[-1] if words else None)
+    """Return `found` with its shop, and the words of those who looked at it, the newest first."""
+    words = review.looked.get(found.key, ())
+    return replace(found, shop=str(shop), words=tuple(reversed(words)))
 
 
 def _seen(shop: Path, came_to: CameTo, hashed: HashedAgain | None) -> ShopSeen:

@@ -196,8 +196,9 @@ def _print(audited: _Audited) -> None:
             shop = finding.shop if len(audited.shops) > 1 else ""
             where = [each for each in (shop, finding.job, finding.evidence) if each]
             data(f"  {finding.rule.id}: {' · '.join(where) or 'the whole shop'}")
-            for line in (*_lines(finding.sentence), *_lines(finding.told_looked_at)):
-                data(f"    {line}")
+            for told in (finding.sentence, *finding.told_words):
+                for line in _lines(told):
+                    data(f"    {line}")
 
 
 def _print_drawn(audited: _Audited) -> None:

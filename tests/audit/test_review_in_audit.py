@@ -11,6 +11,8 @@ from bay import Bay
 from test_finding_keys import damaged, found_in
 from test_gates_first import overridden
 
+from baycompanion.audit.choice import Choice
+from baycompanion.audit.page import AuditTold, audit_page
 from baycompanion.audit.rules.gate_overrides import FEWEST_JOBS
 from baycompanion.audit.rules.played import Played
 from baycompanion.job.draft import Person
@@ -37,10 +39,27 @@ def test_a_finding_that_was_looked_at_stays_and_carries_the_word(shop: Path) -> 
     again = found_in(shop)
     assert [each.key for each in again] == [each.key for each in first]
     assert [each.looked_at is not None for each in again] == [n == 1 for n in range(len(first))]
-    assert again[1].told_looked_at == "Looked at by S1 on 2026-09-01: “the copy is back”"
+    assert again[1].told_words[0] == "Looked at by S1 on 2026-09-01: “the copy is back”"
     word = {"by": "S1", "at": "2026-09-01T08:00:00.000Z", "words": "the copy is back"}
     word |= {"own": False}
     assert again[1].as_dict()["looked_at"] == word
+
+
+def test_a_word_on_ones_own_doing_hides_no_word_of_somebody_else(shop: Path) -> None:
+    marked = found_in(damaged(shop))[1]
+    apart, own = Person("S3", "supervisor"), Person("S2", "supervisor")
+    said = LookedAt(finding=marked.key, rule=marked.rule.id, words="asked and seen")
+    look_at(shop, said, apart, NOW)
+    look_at(shop, said.model_copy(update={"words": "it was late", "own": True}), own, NOW)
+    again = found_in(shop)[1]
+    told = (
+        "Looked at by S2, whose own doing it is, on 2026-09-01: “it was late”",
+        "Looked at by S3 on 2026-09-01: “asked and seen”",
+    )
+    assert again.told_words == told
+    assert [word["by"] for word in again.as_dict()["words"]] == ["S2", "S3"]
+    page = audit_page(AuditTold([], [again], [], "", []), Choice(), NOW)
+    assert -1 < page.find(told[0]) < page.find(told[1])
 
 
 @pytest.mark.parametrize(

@@ -113,6 +113,7 @@ def test_json_holds_the_same_for_programs(run: Run, job: Path, shop_folder: Path
         "events": [],
         "ledger_entries": [2],
         "looked_at": None,
+        "words": [],
     }
 
 

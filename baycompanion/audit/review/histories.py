@@ -147,5 +147,5 @@ def _in_job(events: tuple[Event, ...], who: str, findings: list[Finding]) -> Ite
     seqs = {event.seq for event in own}
     for finding in findings:
         if seqs & set(finding.events):
-            word = finding.told_looked_at or "Not looked at yet."
+            word = "; ".join(finding.told_words) or "Not looked at yet."
             yield Piece("quiet", f"{finding_line(finding)}. {word}")

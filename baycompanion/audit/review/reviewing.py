@@ -217,7 +217,7 @@ class Reviewing:
         self._reviews.pop(shop, None)
         looked = self._review(shop).looked
         self.findings = [
-            replace(each, looked_at=looked[each.key][-1])
+            replace(each, words=tuple(reversed(looked[each.key])))
             if each.shop == shop and each.key in looked
             else each
             for each in self.findings

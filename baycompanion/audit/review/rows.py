@@ -88,8 +88,7 @@ def large(reviewing: Reviewing, of: GateSeen | Finding) -> Iterator[Piece]:
     where = (of.rule.weight, of.rule.id, of.job or "the whole shop", of.evidence)
     yield Piece("label", " · ".join(part for part in where if part))
     yield Piece("plain", of.sentence)
-    if of.looked_at is not None:
-        yield Piece("good", of.told_looked_at)
+    yield from (Piece("good", told) for told in of.told_words)
     decided = reviewing.decided(of)
     if decided is not None:
         yield Piece("good", decided.told)
