@@ -1,6 +1,7 @@
 """What each word of the program does in a job; none of them answers its card."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import datetime
 
 from baycompanion.job.timeline_marks import make_timeline
@@ -15,9 +16,10 @@ from baycompanion.procedure.steps import Step
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile, quoted
 from baycompanion.views import forms, place
-from baycompanion.views.card import Card, Deed, Form
+from baycompanion.views.card import Card, Deed, Form, Piece
 from baycompanion.views.cards import last_finished
 from baycompanion.views.earlier import earlier_pieces
+from baycompanion.views.fading import SHOWS_ALL
 from baycompanion.views.menu import MenuEntry
 from baycompanion.views.parts import why_parts_stop
 from baycompanion.views.photos import photo_line, photos_of
@@ -80,13 +82,21 @@ def look_at(talk: Talk, step: Step) -> None:
     """Read the card of another step, and how it is done again, or in practice begun now."""
     job = talk.work.job
     card, in_hand = talk.work.look_card(step), talk.work.card
-    guided = talk.guided(card, with_why=True)
-    say_all(talk.lines, read_card(guided.card, guided.why, in_hand))
-    mark = mark_at(in_hand)
+    guided, mark = talk.guided(card, with_why=True), mark_at(in_hand)
+    all_of_it = f"{mark}why {job.procedure.number[step.id]}"
+    pieces = tuple(_named(piece, all_of_it) for piece in guided.card.pieces)
+    say_all(talk.lines, read_card(replace(guided.card, pieces=pieces), guided.why, in_hand))
     if any(key.key == REOPEN for key in card.keys):
         talk.say(f"To do it again, type {mark}reopen {job.procedure.number[step.id]}.")
     if any(isinstance(key.does, Deed) for key in card.keys):
         talk.say(f"To do it now, type {mark}take up {job.procedure.number[step.id]}.")
+
+
+def _named(piece: Piece, all_of_it: str) -> Piece:
+    """Return `piece`, which may say how all is shown, with `all_of_it` as what is typed for it."""
+    if piece.key != SHOWS_ALL:
+        return piece
+    return replace(piece, words=piece.words.replace(SHOWS_ALL, all_of_it), key="")
 
 
 def step_numbered(talk: Talk, typed: str) -> Step | None:
@@ -100,7 +110,15 @@ def step_numbered(talk: Talk, typed: str) -> Step | None:
 
 
 def _why(talk: Talk, card: Card, rest: str) -> None:
-    """Say why the step in hand is done; of a card that was read short, everything."""
+    """Say why the step in hand is done; of a card that was read short, everything.
+
+    With a number, everything is read of the step of that number.
+    """
+    if rest:
+        other = step_numbered(talk, rest)
+        if other is not None:
+            say_all(talk.lines, read_card(talk.work.look_card(other), other.why or "", card))
+        return
     if talk.guided(card, with_why=True).short:
         talk.guidance.turn(card, with_why=True)
         talk.read(card)

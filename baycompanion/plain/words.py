@@ -36,7 +36,7 @@ AT_A_JOB = (
     Word("where", "say where you are: job, phase, what must stay true, the gate ahead"),
     Word("steps", "read the whole sequence"),
     Word("look", "look at a step; nothing moves", takes="number"),
-    Word("why", "say why this step is done, and all of what is read short", "f8"),
+    Word("why", "say why, and all of what is read short; without a number, here", "f8", "number"),
     Word("lines", "read all lines of this list"),
     Word("line", "take another line of this list", takes="number"),
     Word("rest", "the lines that are left are all well, where the list allows it"),

@@ -73,17 +73,36 @@ def test_why_once_more_says_the_why_and_again_reads_all_of_it_again(trained: Tra
 def test_another_step_is_read_short_too_when_it_is_looked_at(trained: TrainedShop) -> None:
     trained.play_well(4)
     heard = listen(trained, "look 3")
-    assert "Hold the black probe…" in heard and heard.count(SHORT) == 2
+    assert "Hold the black probe…" in heard
+    assert [line for line in heard if line.startswith("Shown short")] == [
+        SHORT,
+        SHORT.replace("why.", "why 3."),
+    ]
     assert "Limits: 11.5 V or more (Invented)" in heard
     assert "Read V with the ignition on." in heard
+
+
+def test_why_with_a_number_reads_all_of_that_step_and_the_one_in_hand_stays(
+    trained: TrainedShop,
+) -> None:
+    trained.play_well(4)
+    heard = listen(trained, "look 3", "why 3", "again", "why 99")
+    whole = "Hold the black probe on bare metal of the body."
+    assert [line for line in heard if line.startswith("Hold the black probe")] == [
+        "Hold the black probe…",
+        whole,
+    ]
+    assert heard.count(SHORT) == 2
+    assert any(line.startswith("Type the number of a step, from 1 to ") for line in heard)
 
 
 def test_where_a_value_is_typed_why_is_read_with_its_mark(trained: TrainedShop) -> None:
     trained.play_well(4)
     heard = listen(trained, "?look 2", until="volts")
     short = [line for line in heard if line.startswith("Shown short")]
-    assert len(short) == 2  # of the step in hand, and of the one that was looked at
-    assert all(line.endswith("All of it: ?why.") for line in short)
+    here, looked_at = short
+    assert here.endswith("All of it: ?why.")
+    assert looked_at.endswith("All of it: ?why 2.")
 
 
 @pytest.mark.parametrize(("jobs", "who"), [(2, "N1"), (6, "N2"), (6, "T1")])
