@@ -20,10 +20,10 @@ from baycompanion.plain.words import (
 )
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
-from baycompanion.views.drill import due_words, phase_form, standing_words
+from baycompanion.views.drill import ONLY_PRACTICE, due_words, phase_form, standing_words
 from baycompanion.working.drilling import Wish, sit_with
 from baycompanion.working.learner import Learner
-from baycompanion.working.to_learn import ToLearn, to_learn
+from baycompanion.working.to_learn import ToLearn, to_learn, to_practise
 
 QUESTION = "A number to be drilled, all, phase, practise, quit, or ? for help:"
 
@@ -52,10 +52,13 @@ class PlainLearning:
             pass
 
     def _read(self, who: Person) -> None:
+        rows: list[ToLearn] = []
         try:
-            self.numbered = list(to_learn(self.shop, who, self.now()))
+            rows.extend(to_learn(self.shop, who, self.now()))
         except StoreTrouble as trouble:
             self.lines.say(str(trouble))
+            rows = rows or list(to_practise(self.shop))
+        self.numbered = rows
         for number, row in enumerate(self.numbered, 1):
             self.lines.say(f"{number}. {_row(row)}")
 
@@ -124,7 +127,9 @@ class PlainLearning:
 
 
 def _row(row: ToLearn) -> str:
-    if row.deck is None or row.standing is None:
+    if row.deck is None:
         return row.trouble
+    if row.standing is None:
+        return f"{row.deck.procedure.title}: {ONLY_PRACTICE}."
     told = due_words(row.standing.due, row.new_today).replace(" · ", ", ")
     return f"{row.deck.procedure.title}: {told}. {standing_words(row.standing)}"

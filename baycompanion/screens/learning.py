@@ -23,10 +23,10 @@ from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.clean import clean
 from baycompanion.views.card import First
-from baycompanion.views.drill import due_words, phase_form, standing_words
+from baycompanion.views.drill import ONLY_PRACTICE, due_words, phase_form, standing_words
 from baycompanion.working.drilling import Wish, sit_with
 from baycompanion.working.learner import Learner
-from baycompanion.working.to_learn import ToLearn, to_learn
+from baycompanion.working.to_learn import ToLearn, to_learn, to_practise
 
 
 class ShelfRead(Message, bubble=False):
@@ -126,6 +126,7 @@ class LearningScreen(Screen[None]):
                 rows.extend(to_learn(self.shop, who, self.now(), lambda: worker.is_cancelled))
             except StoreTrouble as found:
                 trouble = str(found)
+                rows = rows or list(to_practise(self.shop))
             if not worker.is_cancelled:
                 self.post_message(ShelfRead(rows, trouble))
 
@@ -164,16 +165,18 @@ class LearningScreen(Screen[None]):
         told = []
         if row is not None and row.standing is not None and row.deck is not None:
             told = [standing_words(row.standing), *row.deck.fewer]
-        elif row is not None:
+        elif row is not None and row.trouble:
             told = [row.trouble]
         self.query_one("#learning-standing", Static).update(clean("\n".join(told)))
         self.refresh_bindings()
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Show a key only where it does something."""
-        if action in ("all", "hard_part", "practise"):
-            row = self._row
+        row = self._row
+        if action == "practise":
             return row is not None and row.deck is not None
+        if action in ("all", "hard_part"):
+            return row is not None and row.standing is not None
         return True
 
     def _say(self, message: str) -> None:
@@ -240,11 +243,12 @@ class LearningScreen(Screen[None]):
 
 
 def _line(row: ToLearn) -> Content:
-    if row.standing is None or row.deck is None:
+    if row.deck is None:
         return Content.styled(clean(f"! {row.trouble}"), "$danger")
-    words = due_words(row.standing.due, row.new_today)
+    standing = row.standing
+    words = due_words(standing.due, row.new_today) if standing else ONLY_PRACTICE
     title = clean(row.deck.procedure.title)
-    bold = "bold" if row.standing.due else ""
+    bold = "bold" if standing and standing.due else ""
     return Content.assemble(
         (f"{words:<20}", bold), f"  {title}", (f"  {row.procedure}", "$quiet-word")
     )

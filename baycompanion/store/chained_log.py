@@ -21,8 +21,14 @@ Kinds = Mapping[str, type[Data]]
 """What the lines of one log can carry, by the stable word for it."""
 
 
-def read_log(path: Path, kinds: Kinds) -> Journal:
+AUDITED = "Keep the file for the audit; moved elsewhere, the next change begins a new one."
+"""What to do with a log of which a line was changed, where an audit reads it."""
+
+
+def read_log(path: Path, kinds: Kinds, changed: str = AUDITED) -> Journal:
     """Return the whole log at `path`; where there is none, an empty one.
+
+    `changed` says what to do where a line of it was changed.
 
     Raises:
         StoreTrouble: It cannot be read, or a whole line in it was changed; with the line.
@@ -35,8 +41,7 @@ def read_log(path: Path, kinds: Kinds) -> Journal:
         event = read_line(line, kinds)
         if event is None or not _follows(event, before):
             raise StoreTrouble(
-                f"{path}:{number}: This line was changed after it was written. Keep the file for "
-                "the audit; moved elsewhere, the next change begins a new one."
+                f"{path}:{number}: This line was changed after it was written. {changed}"
             )
         events.append(event)
     return Journal(tuple(events), torn, len(content) - len(torn))
@@ -49,16 +54,18 @@ def append_to_log(
     by: str,
     now: datetime,
     begins: Data | None = None,
+    changed: str = AUDITED,
 ) -> None:
     """Write at the end of the log at `path` that `by` did `what`, and return when it is durable.
 
-    A torn last line is set aside first. `begins` stands before the first line of a new log.
+    A torn last line is set aside first. `begins` stands before the first line of a new log;
+    `changed` says what to do where a line of it was changed.
 
     Raises:
         StoreTrouble: The log cannot be read or written.
     """
     with turn(path):
-        log = read_log(path, kinds)
+        log = read_log(path, kinds, changed)
         if log.torn:
             set_torn_aside(path, log.torn, log.size)
         events = list(log.events[-1:])

@@ -20,6 +20,12 @@ FOLDER = "learning"
 
 NAME = "recalls.jsonl"
 
+CHANGED = (
+    "Put a whole copy of the file back, or move it elsewhere: the drills of this person then begin "
+    "anew. Practice goes on without it."
+)
+"""What to do where a line of it was changed; no audit reads what somebody answered in a drill."""
+
 
 def recalls_path(shop: Path, who: str) -> Path:
     """Return where the answers of `who`, an id as the staff file spells it, lie in `shop`.
@@ -48,7 +54,7 @@ def read_recalls(shop: Path, who: str) -> tuple[Event, ...]:
             with the line.
     """
     path = recalls_path(shop, who)
-    events = read_log(path, KINDS).events
+    events = read_log(path, KINDS, CHANGED).events
     for number, event in enumerate(events, start=1):
         if event.by.casefold() != who.casefold():
             raise StoreTrouble(
@@ -84,7 +90,7 @@ def _append(shop: Path, who: Person, data: Data, now: datetime) -> None:
         path.parent.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise StoreTrouble(f"{path.parent} cannot be made: {because(error)}.") from None
-    append_to_log(path, KINDS, [data], who.id, now, begins=RecallsBegun())
+    append_to_log(path, KINDS, [data], who.id, now, begins=RecallsBegun(), changed=CHANGED)
 
 
 def due_counts(shop: Path, now: datetime) -> Mapping[str, int]:

@@ -95,6 +95,10 @@ def outcome_lines(outcome: Outcome, now: datetime) -> Iterator[str]:
     yield from outcome.fewer
 
 
+ONLY_PRACTICE = "only practice"
+"""What a procedure offers to somebody whose answers cannot be read."""
+
+
 def due_words(number: int, new: int) -> str:
     """Return how many cards are due and new, in a few words."""
     told = [f"{number} due"] if number else []

@@ -1,7 +1,7 @@
 """What somebody may learn: every procedure on the shelf, with what is due of it and what is new."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from baycompanion.job.draft import Person
@@ -23,10 +23,22 @@ class ToLearn:
     deck: Deck | None
     """Its questions; None where it cannot be read."""
     standing: DrillStanding | None
+    """How somebody stands with it; None also where their answers cannot be read."""
     new_today: int
     """New questions that may come in today."""
     trouble: str = ""
     """Why it cannot be read, in one sentence."""
+
+
+def to_practise(shop: Shop) -> Iterator[ToLearn]:
+    """Yield every procedure on the shelf, whoever it is, and whatever they answered."""
+    for procedure in list_procedures(shop.procedures):
+        try:
+            deck = read_deck(shop, procedure)
+        except (StoreTrouble, BadFile) as trouble:
+            yield ToLearn(procedure, None, None, 0, str(trouble).splitlines()[0])
+        else:
+            yield ToLearn(procedure, deck, None, 0)
 
 
 def to_learn(
@@ -44,19 +56,19 @@ def to_learn(
     names: set[str] = set()
     faces: set[str] = set()
     all_read = True
-    for procedure in list_procedures(shop.procedures):
+    for row in to_practise(shop):
         if given_up():
             return
-        try:
-            deck = read_deck(shop, procedure)
-        except (StoreTrouble, BadFile) as trouble:
+        deck = row.deck
+        if deck is None:
             all_read = False
-            yield ToLearn(procedure, None, None, 0, str(trouble).splitlines()[0])
+            yield row
             continue
         names |= {card.name for card in deck.cards}
         faces |= {card.face for card in deck.cards}
         new_today = len(waiting(deck, memories, now).new)
-        yield ToLearn(procedure, deck, drill_standing(deck, recalls, now), new_today)
+        standing = drill_standing(deck, recalls, now)
+        yield replace(row, standing=standing, new_today=new_today)
     gone = {name for name, known in memories.by_name.items() if known.face not in faces} - names
     if gone and all_read:
         put_aside(shop.folder, who, gone, now)

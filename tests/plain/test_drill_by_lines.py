@@ -192,8 +192,11 @@ def test_a_log_that_was_changed_is_told_with_its_line(shop: Shop, clock: Clock) 
     drill(sitting, " ".join(digits(sitting.question, True)))
     path = recalls_path(shop.folder, "T3")
     path.write_text(path.read_text(encoding="utf-8").replace('"good"', '"easy"'), encoding="utf-8")
-    typist = board(shop, clock, "learn", "T3", "quit", "quit")
-    assert typist.told("recalls.jsonl:2: This line was changed after it was written.")
+    number = number_of(shop, "shelf-lamp")
+    typist = board(shop, clock, "learn", "T3", f"practise {number}", "?back", "quit")
+    assert typist.told("recalls.jsonl:2: This line was changed after it was written. Put a whole")
+    assert typist.told(f"{number}. Fit a shelf lamp: only practice.")
+    assert typist.told("On a made-up vehicle. It counts for nothing")
 
 
 def test_it_goes_through_a_pipe(shop: Shop) -> None:

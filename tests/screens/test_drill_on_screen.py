@@ -469,8 +469,16 @@ def test_a_log_that_was_changed_is_told_with_its_line(shop: Shop, clock: Clock) 
 
     async def walk(pilot: Pilot[int]) -> None:
         await press(pilot, "enter", READ)
-        assert "recalls.jsonl:2: This line was changed" in shown(pilot, "#learning-message")
-        await press(pilot, "enter", "a", "h", "escape")
+        message = shown(pilot, "#learning-message")
+        assert "recalls.jsonl:2: This line was changed" in message
+        assert "audit" not in message  # which reads no answers
+        await press(pilot, "enter", "a", "h")
+        [row] = [line for line in listed(pilot, "#to-learn") if "shelf-lamp" in line]
+        assert row.startswith("only practice ")
+        assert "Practise" in keys(pilot) and "Ask all" not in keys(pilot)
+        await press(pilot, "p")
+        assert shown(pilot, "#form-title") == "Practise"
+        await press(pilot, "escape", "escape")
         assert isinstance(pilot.app.screen, BoardScreen)
 
     run(shop, clock, walk)

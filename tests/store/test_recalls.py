@@ -101,7 +101,9 @@ def test_a_line_changed_afterwards_is_told_and_nothing_is_added(
     path.write_text(text.replace(old, new, 1), encoding="utf-8")
     with pytest.raises(StoreTrouble, match=rf"recalls.jsonl:{line}: This line was changed"):
         read_recalls(tmp_path, "T3")
-    with pytest.raises(StoreTrouble, match=rf"recalls.jsonl:{line}: .* begins a new one"):
+    with pytest.raises(
+        StoreTrouble, match=rf"recalls.jsonl:{line}: .* begin anew. Practice goes on without it"
+    ):
         keep_recall(tmp_path, T3, recall(), NOW)
     assert path.read_text(encoding="utf-8") == text.replace(old, new, 1)
 
