@@ -12,6 +12,7 @@ from baycompanion.out import data, data_json, talk
 from baycompanion.play.run import procedure_of
 from baycompanion.play.script import names_that_lead_nowhere, read_script
 from baycompanion.procedure.check import check
+from baycompanion.procedure.check_names import check_file_name
 from baycompanion.procedure.language import check_language
 from baycompanion.procedure.model import Shared
 from baycompanion.store.reading import read_text
@@ -66,7 +67,8 @@ def _problems(path: Path, own: Path) -> list[Problem]:
             to_model(Shared, node)
             return []
         loaded = read_procedure(path)
-        return sorted([*check(loaded, SUMS), *check_language(loaded)])
+        named = check_file_name(loaded, path.stem)
+        return sorted([*check(loaded, SUMS), *check_language(loaded), *named])
     except BadFile as bad:
         return list(bad.problems)
 

@@ -16,6 +16,7 @@ def check_bench(findings: Findings) -> Iterator[Problem]:
     yield from _unused(findings)
     yield from _used_early(findings)
     yield from _held_by_nothing(findings)
+    yield from _no_instrument(findings)
     yield from _nothing_needed(findings)
     for phase in findings.procedure.phases:
         for what in ("tools", "parts"):
@@ -77,6 +78,19 @@ def _held_by_nothing(findings: Findings) -> Iterator[Problem]:
             f"Nothing holds the job when the calibration of {quoted(tool.tool)} is overdue",
             f"Write by: {phase} at the tool",
         )
+
+
+def _no_instrument(findings: Findings) -> Iterator[Problem]:
+    """Yield tools that a measurement is read from, whose calibration nobody is asked about."""
+    tools = {tool.tool: tool for tool in findings.procedure.tools}
+    for at in steps_at(findings.procedure):
+        name = at.step.instrument if isinstance(at.step, Measure) else None
+        if name in tools and not tools[name].instrument:
+            yield findings.warning(
+                (*at.path, "instrument"),
+                f"Nobody is asked when the calibration of {quoted(name)} is due",
+                "Write instrument: yes at the tool",
+            )
 
 
 def _tools_of(step: Step) -> Iterator[tuple[Path, str]]:

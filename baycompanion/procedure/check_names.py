@@ -3,6 +3,7 @@
 from collections.abc import Collection, Iterator, Mapping, Sequence
 
 from baycompanion.procedure.findings import Findings
+from baycompanion.procedure.load import Loaded
 from baycompanion.procedure.model import BENCH_GATE, Procedure
 from baycompanion.procedure.references import Kind, references
 from baycompanion.procedure.walk import Path, applying_at, items_at, steps_at
@@ -19,6 +20,21 @@ def check_names(findings: Findings) -> Iterator[Problem]:
     yield from _like_a_bench_gate(findings)
     yield from _nowhere(findings)
     yield from _answers(findings)
+
+
+def check_file_name(loaded: Loaded, file: str) -> Iterator[Problem]:
+    """Yield a warning where a procedure has another name than `file`, without its ending.
+
+    It stands on the shelf under the one, and its jobs, answers and releases go by the other.
+    """
+    name = loaded.procedure.procedure
+    if name != file:
+        yield Findings.on(loaded).warning(
+            ("procedure",),
+            f"The shelf finds this procedure as {quoted(file)}, the name of its file, and a job of "
+            f"it looks for a newer revision as {quoted(name)}",
+            f"Call the file {name}.yaml, or write procedure: {file}",
+        )
 
 
 def _apart(procedure: Procedure) -> Iterator[list[Named]]:

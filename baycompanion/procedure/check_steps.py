@@ -26,6 +26,9 @@ def _phase_times(findings: Findings, path: Path, phase: Phase) -> Iterator[Probl
         what = f"The phase {quoted(phase.phase)} has no target"
         yield findings.error((*path, "phase"), what, "Write target: and a time like 20 min")
         return
+    if not phase.target:
+        yield _no_time(findings, (*path, "target"), "target", "20 min")
+        return
     least = sum(_least(step) for step in phase.steps if not (step.when or step.unless))
     if least > phase.target:
         yield findings.warning(
@@ -43,12 +46,21 @@ def _least(step: Step) -> int:
 
 def _step_times(findings: Findings, at: StepAt) -> Iterator[Problem]:
     target, shortest = at.step.target, at.step.shortest
+    if target == 0:
+        yield _no_time(findings, (*at.path, "target"), "target", "5 min")
+        return
+    if isinstance(at.step, Wait) and at.step.lasts == 0:
+        yield _no_time(findings, (*at.path, "lasts"), "length of this wait", "3 min")
     if target is not None and shortest is not None and shortest > target:
         yield findings.error(
             (*at.path, "shortest"),
             f"The shortest time is longer than the target of {write_duration(target)}",
             "Write a shorter one, or a longer target",
         )
+
+
+def _no_time(findings: Findings, path: Path, what: str, like: str) -> Problem:
+    return findings.error(path, f"The {what} is no time at all", f"Write a time like {like}")
 
 
 def _torque(findings: Findings, at: StepAt) -> Iterator[Problem]:

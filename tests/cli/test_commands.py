@@ -364,6 +364,20 @@ class TestCheck:
             "instead": "Write it like 20 min, 1 h 30 min or 90 s",
         }
 
+    def test_a_file_with_another_name_than_its_procedure_is_told(
+        self, run: Run, tmp_path: Path
+    ) -> None:
+        path = tmp_path / "light.yaml"
+        path.write_text(PROCEDURE, encoding="utf-8")
+        result = run("check", str(path))
+        assert result.exit_code == Exit.DONE
+        [line] = [line for line in result.stdout.splitlines() if "The shelf" in line]
+        assert line == (
+            f"{path}:{line_of('procedure: lamp')}:12: warning: The shelf finds this procedure as "
+            "“light”, the name of its file, and a job of it looks for a newer revision as “lamp”. "
+            "Call the file lamp.yaml, or write procedure: light."
+        )
+
     def test_warnings_alone_are_no_problem(self, run: Run, tmp_path: Path) -> None:
         path = tmp_path / "lamp.yaml"
         long = "Show the owner " + "and then again " * 10 + "the lamp."

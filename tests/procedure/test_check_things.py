@@ -30,6 +30,12 @@ BENCH: list[Case] = [
         "calibration of “meter” is overdue. Write by: work at the tool",
     ),
     (
+        "    instrument: yes\n",
+        "",
+        "instrument: meter",
+        "warning: Nobody is asked when the calibration of “meter” is due. Write instrument: yes",
+    ),
+    (
         "by: work\n    count",
         "by: before\n    count",
         "by: before",
@@ -49,6 +55,14 @@ TIMES: list[Case] = [
         "",
         "- phase: work",
         "The phase “work” has no target. Write target:",
+    ),
+    ("1 h 30 min", "0 min", "target: 0 min", "The target is no time at all. Write a time like"),
+    ("target: 5 min", "target: 0 s", "target: 0 s", "The target is no time at all. Write a time"),
+    (
+        "since: battery",
+        "lasts: 0 min\n        source: x\n        since: battery",
+        "lasts: 0 min",
+        "The length of this wait is no time at all. Write a time like 3 min",
     ),
     ("shortest: 1 min", "shortest: 6 min", "shortest: 6 min", "longer than the target of 5 min"),
     (
