@@ -116,7 +116,9 @@ class Listener:
         borrowing = [line for line in self.since if line.startswith("Goes into the register")]
         if borrowing and self.since[0] not in self.borrowed:
             self.borrowed.add(self.since[0])
-            return ["8", "12 V outlet", borrowing[0].split(": ")[1], "socket 14", "15", "0.6"]
+            method = borrowing[0].split(": ")[1]
+            bears = ("", "") if method.startswith("ground") else ("15", "0.6")
+            return ["8", "12 V outlet", method, "socket 14", *bears]
         for words, typed in self._known():
             if words in prompt:
                 return typed() if callable(typed) else [typed]

@@ -217,9 +217,9 @@ class Borrow(Written):
     """Where on the vehicle it is."""
     method: Literal["tap", "splice", "ground"]
     fuse_a: Number | None = None
-    """The fuse that protects the circuit, in A."""
+    """The fuse that protects the circuit, in A; refused for a ground."""
     load_a: Number | None = None
-    """The load that it adds, in A; a ground adds none."""
+    """The load that it adds, in A; refused for a ground, which adds none."""
 
 
 class GiveBack(Written):

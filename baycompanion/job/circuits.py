@@ -55,6 +55,8 @@ def _load(together: list[Circuit]) -> Load:
 
 def borrow(draft: Draft, action: Borrow) -> None:
     """Keep where the job taps, splices into or grounds to the vehicle."""
+    if action.method == "ground" and (action.load_a is not None or action.fuse_a is not None):
+        refuse("A ground lies behind no fuse, and adds no load. Leave both empty.")
     if action.method != "ground" and action.load_a is None:
         refuse("How much load does it add? Type it in A; 0 where it only senses.")
     for name, number in (("fuse", action.fuse_a), ("load", action.load_a)):

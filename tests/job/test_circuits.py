@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 import pytest
-from bay import SMALL_TEXT, T2, Bay
+from bay import SMALL_TEXT, T1, T2, Bay
 from jsonschema import Draft202012Validator
 
 from baycompanion.job.actions import (
@@ -13,6 +13,8 @@ from baycompanion.job.actions import (
     Reopen,
 )
 from baycompanion.job.circuits import Load, loads
+from baycompanion.job.event import seal
+from baycompanion.job.events import CircuitBorrowed
 from baycompanion.job.job_record import JobRecord
 from baycompanion.procedure.load import load_procedure
 
@@ -67,8 +69,14 @@ def test_a_load_is_over_only_above_a_fuse_that_is_known(
 
 
 def test_a_ground_adds_no_load_and_a_circuit_given_back_adds_none_any_more() -> None:
+    """Older journals hold grounds with a load, which is refused by now."""
     bay = Bay().walk("route")
-    bay.do(tap("body ground", "9", method="ground"), tap("dome lamp", "1", "10"))
+    ground = CircuitBorrowed(
+        number=1, circuit="body ground", place="left sill", method="ground", load_a="9"
+    )
+    bay.events.append(seal(ground, T1.id, bay.now, bay.state.seq + 1, bay.state.head))
+    bay = Bay(now=bay.now, events=bay.events)
+    bay.do(tap("dome lamp", "1", "10"))
     assert [load.circuit for load in loads(bay.state)] == ["dome lamp"]
     bay.do(GiveBack(give_back=2, words="tap out, fuse back"))
     assert loads(bay.state) == ()
@@ -78,6 +86,8 @@ def test_a_ground_adds_no_load_and_a_circuit_given_back_adds_none_any_more() -> 
 
 
 REFUSED = [
+    (tap("body ground", "9", method="ground"), "A ground lies behind no fuse, and adds no load."),
+    (tap("body ground", None, "10", method="ground"), "A ground lies behind no fuse"),
     (tap("dome lamp", None), "How much load does it add?"),
     (tap("dome lamp", "-1"), "A load of -1 A cannot be."),
     (tap("dome lamp", "1", "501"), "A fuse of 501 A cannot be."),

@@ -101,7 +101,8 @@ class Walker:
         """Write the circuit down that the step taps, splices into or grounds to."""
         if isinstance(step, Do) and step.borrows:
             await self.press("8")
-            for text in ("12 V outlet", "", "socket 14", "15", "0.6"):
+            bears = ("", "") if step.borrows == "ground" else ("15", "0.6")
+            for text in ("12 V outlet", "", "socket 14", *bears):
                 await (self.type(text) if text else self.press("enter"))
 
     async def _do(self, card: Card, step: Step) -> None:
