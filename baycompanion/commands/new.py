@@ -93,6 +93,8 @@ def _place(chosen: Chosen, name: str, folder: str | None) -> Path:
     else:
         own = typed_path(folder)
         taken = None
+        if own.exists() and not own.is_dir():
+            raise StoreTrouble(f"{own} is a file, and no folder. Name the folder that it lies in.")
         if not own.is_dir():
             raise StoreTrouble(f"There is no folder {own}. Make it first.")
     path = own / f"{name}.yaml"

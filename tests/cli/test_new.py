@@ -61,6 +61,10 @@ def test_a_name_that_is_none_and_a_folder_that_is_missing_are_refused(tmp_path: 
     )
     missing = typed(ANSWERS, "x", "--folder", str(tmp_path / "gone"))
     assert "There is no folder" in one_sentence(missing, Exit.TROUBLE)
+    (tmp_path / "there").write_text("", encoding="utf-8")
+    file = typed(ANSWERS, "x", "--folder", str(tmp_path / "there"))
+    told = one_sentence(file, Exit.TROUBLE)
+    assert told.endswith("there is a file, and no folder. Name the folder that it lies in.")
 
 
 def test_an_answer_that_check_warns_of_is_told_at_once(tmp_path: Path) -> None:
