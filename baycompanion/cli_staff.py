@@ -59,7 +59,7 @@ def list_(shop: Chosen, as_json: bool) -> int:
     """
     from baycompanion.commands.staff import list_everybody
 
-    return list_everybody(shop, as_json)
+    return list_everybody(shop, as_json, local_now().date())
 
 
 @staff.command()

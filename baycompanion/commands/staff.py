@@ -35,14 +35,14 @@ from baycompanion.text.problem import BadFile, nearest, quoted
 from baycompanion.working.releasing import Releasing, Wanted
 
 
-def list_everybody(chosen: Chosen, as_json: bool) -> int:
-    """Print everybody in the staff file, those who are retired too."""
+def list_everybody(chosen: Chosen, as_json: bool, today: date) -> int:
+    """Print everybody in the staff file, those who are retired too, and releases as of `today`."""
     rows = [_row(member) for member in opened(chosen).members.values()]
     if as_json:
         data_json(rows)
     else:
         any_signed = any(row["releases"] for row in rows)
-        table = [(*_HEADINGS, _SIGNED_OFF), *map(_cells, rows)]
+        table = [(*_HEADINGS, _SIGNED_OFF), *(_cells(row, today) for row in rows)]
         print_table(table if any_signed else [line[:-1] for line in table])
     return Exit.DONE
 
@@ -303,7 +303,7 @@ def _row(member: Member) -> Mapping[str, Any]:
     }
 
 
-def _cells(row: Mapping[str, Any]) -> tuple[str, ...]:
+def _cells(row: Mapping[str, Any], today: date) -> tuple[str, ...]:
     """Return somebody as the list shows them to people."""
     released = row["released_for"]
     return (
@@ -314,9 +314,11 @@ def _cells(row: Mapping[str, Any]) -> tuple[str, ...]:
         "active" if row["active"] else "retired",
         "" if row["fade_after"] is None else str(row["fade_after"]),
         "every procedure" if released is None else ", ".join(released) or "none",
-        ", ".join(_signed_off(each) for each in row["releases"]),
+        ", ".join(_signed_off(each, today) for each in row["releases"]),
     )
 
 
-def _signed_off(release: Mapping[str, Any]) -> str:
-    return f"{release['procedure']} revision {release['revision']} until {release['until']}"
+def _signed_off(release: Mapping[str, Any], today: date) -> str:
+    until = release["until"]
+    stands = "lapsed, last day" if date.fromisoformat(until) < today else "until"
+    return f"{release['procedure']} revision {release['revision']} {stands} {until}"

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner, Result
+from freezegun import freeze_time
 from signed_off import PIN, STAFF, lamp_by
 
 from baycompanion.cli import cli
@@ -49,6 +50,10 @@ def test_a_release_by_command_is_listed_and_lets_the_keys_be_taken_alone(shop: S
         f"N1 may do lamp revision 2 without a mentor until {UNTIL}.\n",
     )
     assert f"lamp revision 2 until {UNTIL}" in piped("staff", "list").stdout
+    with freeze_time(f"{UNTIL} 12:00", tick=True):
+        assert f"lamp revision 2 until {UNTIL}" in piped("staff", "list").stdout
+    with freeze_time(f"{UNTIL + timedelta(days=1)} 12:00", tick=True):
+        assert f"lamp revision 2 lapsed, last day {UNTIL}" in piped("staff", "list").stdout
     rows = json.loads(piped("staff", "list", "--json").stdout)
     assert [each["releases"] for each in rows if each["id"] == "N1"] == [
         [
