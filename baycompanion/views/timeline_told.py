@@ -45,9 +45,13 @@ def _told_keys_back(words: MarkWords, mark: Mark, data: Any) -> Iterator[str]:
 def _told_shut(words: MarkWords, mark: Mark, data: Any) -> Iterator[str]:
     yield f"In front of: {words.step(data.step)}"
     yield from (f"Because: {because}" for gate in mark.gates if (because := words.because(gate)))
+    said: list[str] = []
     for event in mark.events:
-        later = f" at {words.clock(event.at)}" if event is not mark.event else ""
-        yield f"It waited{later} for: {'; '.join(event.data.missing)}"  # type: ignore[attr-defined]
+        waits = "; ".join(event.data.missing)  # type: ignore[attr-defined]
+        later = f" at {words.clock(event.at)}" if said else ""
+        if waits not in said[-1:]:  # else it only shut once more, for the same
+            yield f"It waited{later} for: {waits}"
+            said.append(waits)
     if mark.ended_by is not None:
         ended = mark.ended_by
         yield f"Until {words.clock(ended.at)}, event {ended.seq} by {ended.by}"

@@ -1,16 +1,19 @@
 """The drawing of a timeline: columns in proportion, nights cut short, every mark in its place."""
 
+import re
 from datetime import UTC, datetime, time, timedelta, timezone
 from zoneinfo import ZoneInfo
 
 import pytest
 from any_actions import SECONDS, next_actions
-from bay import SMALL, Bay
+from bay import SMALL, T1, Bay
 from hypothesis import given
 from hypothesis import strategies as st
 from silent_speaker import FAILED, OVERRIDE, V2
 
 from baycompanion.job.actions import Note, Reopen
+from baycompanion.job.event import seal
+from baycompanion.job.events import GateHeld
 from baycompanion.job.hands_actions import (
     ExplainGap,
     FindGap,
@@ -225,6 +228,20 @@ def test_overrides_have_letters_in_the_order_of_time() -> None:
     [said] = [said for sign, said, _ in mark_lines(SMALL, line, UTC) if sign == "»A"]
     seq = next(event.seq for event in two_nights().events if event.kind == "overridden")
     assert said.endswith(f"Gate sound-before-refit overridden: part on order · V2, event {seq}")
+
+
+def test_what_a_gate_waited_for_is_told_once_until_it_is_something_else() -> None:
+    bay = Bay().held(sound=FAILED)
+    held = next(event.data for event in bay.events if isinstance(event.data, GateHeld))
+    for missing in (held.missing, ["A", "B"], ["A", "B"]):
+        again = held.model_copy(update={"missing": missing})
+        last = bay.events[-1]
+        bay.events.append(seal(again, T1.id, bay.now, last.seq + 1, last.hash))
+    told = [more for _, said, more in mark_lines(SMALL, line_of(bay), UTC) if held.gate in said][-1]
+    waited = [line for line in told if line.startswith("It waited")]
+    assert len(waited) == 2
+    assert waited[0].startswith("It waited for: ")
+    assert re.fullmatch(r"It waited at \d\d:\d\d for: A; B", waited[1])
 
 
 def test_overrides_in_one_minute_all_stand_in_the_drawing() -> None:
