@@ -53,6 +53,8 @@ def _asked(card: Card, row: int | None, entries: int) -> str:
     """Return what is asked for, where that is not the title of the card."""
     if card.list_entry is not None:
         return f"Entry {entries + 1}, or Enter alone when the list is complete"
+    if row is not None and card.kind == "gate" and len(card.rows) == 1:
+        return ""  # what a gate waits for was read, and there is nothing to tell it from
     if row is not None:
         return _asked_of_row(card, row)
     if card.entry is not None:

@@ -231,6 +231,15 @@ class TestGates:
             line.startswith("1. ") and "Every speaker sounds" in line for line in typist.heard
         )
 
+    def test_one_line_that_was_read_is_not_in_every_prompt_again(
+        self, typing: Type, walk: Walk
+    ) -> None:
+        walk(sound=SILENT)
+        typist = typing("where", "where")
+        prompts = [line for line in typist.prompts if "Override" in line]
+        assert prompts[0].startswith("1 Look at that step (or Enter), ")
+        assert len(prompts) == 3
+
     def test_its_lines_lead_to_their_steps(self, typing: Type, walk: Walk) -> None:
         walk(sound=SILENT)
         typist = typing("")
