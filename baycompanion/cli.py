@@ -207,7 +207,7 @@ def sheet(shop: Chosen, name: str, to: str | None) -> int:
 def handover(shop: Chosen, job: str, out: str | None) -> int:
     """Write the sheet that the owner of the vehicle in JOB goes home with, and say where it lies.
 
-    It is one HTML page for A4 or US Letter: open it in a browser and print it. What was fitted,
+    It is one HTML page for A4 or US Letter: open it in a browser and print it. What was done,
     the vehicle before and after, readings with their limits, what was skipped and by whom. The
     sheet of a job that is still under way is marked as provisional. JOB is the name of the job,
     the beginning of it, or its work order.

@@ -61,6 +61,13 @@ def test_the_head_says_whose_it_is_and_when() -> None:
     assert "VIN" not in found, "none was written down"
 
 
+def test_what_was_done_is_no_fitting_where_nothing_was_fitted() -> None:
+    text = SMALL_TEXT.replace("title: Fit a small receiver", "title: Find out why it came back")
+    bay = closed(Bay(load_procedure(text, "p.yaml").procedure).walk())
+    assert section(sheet(bay), "What was done").text.split(". ")[0].endswith("it came back")
+    assert not any("fitted" in title for title in titles(sheet(bay)))
+
+
 def test_a_clean_job_says_so_and_lists_nothing_that_is_unchanged() -> None:
     page = sheet(good_job())
     assert standing(page).startswith("✓ CLOSED CLEAN")

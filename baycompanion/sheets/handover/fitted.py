@@ -1,4 +1,4 @@
-"""What was fitted: the work by its procedure, the parts ticked off, their serial numbers."""
+"""What was done: the work by its procedure, the parts ticked off, their serial numbers."""
 
 from collections.abc import Iterator
 
@@ -9,14 +9,14 @@ from baycompanion.sheets.handover.source import Source
 
 
 def fitted(source: Source) -> Section:
-    """Return what was fitted."""
+    """Return what was done: a search or a comeback fits nothing, and stands here, too."""
     named, order = source.record.procedure, source.record.order
     looked_at = [part for part in source.record.parts if part.outcome]
     there = "; ".join(_counted(part) for part in looked_at if part.outcome == "here")
     others = tuple((part.name, _stands(part)) for part in looked_at if part.outcome != "here")
     ordered = f"Parts, by order {order}" if order is not None else "Parts, as ordered"
     return Section(
-        "What was fitted",
+        "What was done",
         says=(f"{named.title}.",),
         facts=(*_serials(source), *([(ordered, there)] if there else [])),
         table=Table(("Part that was not there as ordered", "How it stands"), others)
