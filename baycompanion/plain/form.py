@@ -21,6 +21,10 @@ HELP = (
 )
 
 
+EMPTY = "empty"
+"""Said, with its mark, to empty a question that kept what was typed before."""
+
+
 class _Left(Exception):
     """The person left the form."""
 
@@ -75,6 +79,8 @@ def _ask_field(lines: Lines, field: Field, kept: str) -> str:
         ask = lines.ask_secret if field.secret else lines.ask
         typed = ask(_question(field, kept))
         word = marked(typed)
+        if word is not None and word.casefold() == EMPTY and _can_be_emptied(field, kept):
+            return ""
         if word is not None:
             _obey(lines, word)
         elif field.choices and typed.casefold() in BACK:
@@ -102,9 +108,14 @@ def _question(field: Field, kept: str) -> str:
         about.append(f"a number from 1 to {len(field.choices)}")
     if kept:
         about.append(f"Enter keeps {'what you typed' if field.secret else quoted(kept)}")
+        about += [f"?{EMPTY} empties it"] if _can_be_emptied(field, kept) else []
     elif field.may_be_empty:
         about.append("Enter leaves it empty")
     return f"{field.label} ({'; '.join([*about, '?back leaves'])}):"
+
+
+def _can_be_emptied(field: Field, kept: str) -> bool:
+    return bool(kept) and field.may_be_empty and not field.choices
 
 
 def _answer(field: Field, typed: str) -> str | None:

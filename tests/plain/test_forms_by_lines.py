@@ -114,6 +114,13 @@ def test_whatever_goes_wrong_is_one_sentence(error: Exception) -> None:
     assert tries == ["a", "a"]
 
 
+def test_what_was_typed_can_be_emptied_again_where_a_question_may_stay_empty() -> None:
+    """What is refused for being there at all would be kept for ever by Enter."""
+    typist, taken, _ = asked("x", "1", "10 A", "?empty", "rust", "", "?empty", refuse="x")
+    assert typist.told("“empty” does not work inside a form."), "Why? may not stay empty"
+    assert taken == [{"why": "rust", "which": "left", "more": ""}]
+
+
 def test_a_pin_that_is_kept_is_said_to_be_kept_and_never_told() -> None:
     fields = (
         Field("pin", "PIN", hint="empty where you have none", may_be_empty=True, secret=True),
@@ -123,6 +130,7 @@ def test_a_pin_that_is_kept_is_said_to_be_kept_and_never_told() -> None:
     asked_for = [line for line in typist.heard if line.startswith("PIN (")]
     assert asked_for == [
         "PIN (empty where you have none; Enter leaves it empty; ?back leaves):",
-        "PIN (empty where you have none; Enter keeps what you typed; ?back leaves):",
+        "PIN (empty where you have none; Enter keeps what you typed; ?empty empties it; "
+        "?back leaves):",
     ]
     assert (taken, done) == ([{"pin": "4711", "why": "wear"}], True)
