@@ -108,7 +108,7 @@ def _row(listed: JobListed | StoreTrouble, past: Past, now: datetime) -> dict[st
         "revision": opened.revision,
         "opened_at": listed.opened_at,
         "status": listed.status,
-        "second_person_to_look": listed.unseen,
+        "second_person_to_look": listed.end.unseen,
         "earlier_job": opened.earlier.job if opened.earlier else None,
     }
     if listed.status != "under way":

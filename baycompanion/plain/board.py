@@ -238,16 +238,16 @@ class Board:
         if self.opened in (None, folder):
             return self._walk(folder)
         try:
-            ends = read_ends(folder / NAME)
+            first, end = read_ends(folder / NAME)
         except StoreTrouble as trouble:
             self.lines.say(str(trouble))
             return None
-        if not ends.takes_more:
+        if not end.takes_more:
             in_front = self.opened
             leaving = self._walk(folder)
             self.opened = in_front
             return leaving
-        opened = ends.opened.data
+        opened = first.data
         assert isinstance(opened, Opened)
         form = vehicle_form(opened.work_order, opened.vehicle.description)
         if ask_form(self.lines, form, lambda _: None):

@@ -156,14 +156,14 @@ class BoardScreen(Screen[None]):
         from baycompanion.views.forms import vehicle_form
 
         try:
-            ends = read_ends(folder / NAME)
+            first, end = read_ends(folder / NAME)
         except StoreTrouble as trouble:
             self.say(str(trouble))
             return
-        if not ends.takes_more:
+        if not end.takes_more:
             self.say(self.app.open_job(folder, None) or "")  # type: ignore[attr-defined]
             return
-        opened = ends.opened.data
+        opened = first.data
         assert isinstance(opened, Opened)
         form = vehicle_form(opened.work_order, opened.vehicle.description)
         ask(self.app, form, lambda _: None, lambda: self.open(folder))

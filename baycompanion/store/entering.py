@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from datetime import datetime
 from pathlib import Path
 
+from baycompanion.job.event import Event
 from baycompanion.job.events import Opened
 from baycompanion.job.moment import write_moment
 from baycompanion.store import journal
@@ -18,6 +19,7 @@ from baycompanion.store.job_folder import (
     record_of,
     write_record,
 )
+from baycompanion.store.journal_ends import UNDER_WAY
 from baycompanion.store.ledger import NAME, Ledger, held_ledger, read_readable
 from baycompanion.store.ledger_entry import Ended, Enrolled, JobEntry
 from baycompanion.store.lock import JobLock
@@ -104,18 +106,18 @@ def _ended(jobs: Path) -> Iterator[tuple[Path, str]]:
     """Yield the folders of the ended jobs that can be read, with the last hash of each."""
     for folder in job_folders(jobs):
         with contextlib.suppress(StoreTrouble):
-            ends = journal.read_ends(folder / journal.NAME)
+            first, end = journal.read_ends(folder / journal.NAME)
             if (
-                ends.ended is not None
+                end.status != UNDER_WAY
                 and clean_sentence(folder.name) == folder.name
-                and _is_job(ends)
+                and _begins_job(first)
             ):
-                yield folder, ends.head
+                yield folder, end.head
 
 
-def _is_job(ends: journal.Ends) -> bool:
-    """Return whether it is a job, and no practice that was copied among the jobs."""
-    return isinstance(ends.opened.data, Opened) and ends.opened.data.practice is None
+def _begins_job(first: Event) -> bool:
+    """Return whether it begins a job, and no practice that was copied among the jobs."""
+    return isinstance(first.data, Opened) and first.data.practice is None
 
 
 def _enrol(ledger: Ledger, jobs: Path, when: datetime, but: Path | None = None) -> None:

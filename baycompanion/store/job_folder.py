@@ -20,7 +20,7 @@ from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.pinned import pinned_procedure
 from baycompanion.store import journal
 from baycompanion.store.durable import flush_folder, write_whole
-from baycompanion.store.journal_ends import UNDER_WAY, standing
+from baycompanion.store.journal_ends import End
 from baycompanion.store.reading import read_text
 from baycompanion.store.trouble import StoreTrouble, because
 from baycompanion.text.clean import clean_sentence
@@ -53,15 +53,17 @@ class JobListed:
     job: str
     opened: Opened
     opened_at: str
-    status: str
-    """under way, closed, or abandoned."""
-    unseen: bool
-    """Whether it was closed with work that a second person is still to look at."""
+    end: End
+
+    @property
+    def status(self) -> str:
+        """Under way, closed, or abandoned."""
+        return self.end.status
 
     @property
     def standing(self) -> str:
         """How it stands, in words."""
-        return standing(self.status, self.unseen)
+        return self.end.standing
 
 
 def make_job(jobs: Path, loaded: Loaded, keys: KeysIn) -> Path:
@@ -248,12 +250,11 @@ def _listed(folder: Path) -> JobListed:
     refuse_link(folder)
     if clean_sentence(folder.name) != folder.name:
         raise StoreTrouble(f"{folder} is passed over for the signs in its name. Rename it.")
-    ends = journal.read_ends(folder / journal.NAME)
-    opened = ends.opened.data
+    first, end = journal.read_ends(folder / journal.NAME)
+    opened = first.data
     assert isinstance(opened, Opened)
     _refuse_practice(folder, opened)
-    status = ends.ended or UNDER_WAY
-    return JobListed(folder, opened.job, opened, ends.opened.at, status, ends.unseen)
+    return JobListed(folder, opened.job, opened, first.at, end)
 
 
 def record_of(job: JobRead) -> "JobRecord":

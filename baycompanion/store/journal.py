@@ -4,12 +4,11 @@ import os
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Literal
 
 from baycompanion.job.chain import canonical, parsed
 from baycompanion.job.event import BadEvent, Event, read_event
 from baycompanion.store.durable import flush, flush_folder, through_no_link
-from baycompanion.store.journal_ends import written_ends
+from baycompanion.store.journal_ends import End, written_ends
 from baycompanion.store.reading import read_bytes
 from baycompanion.store.trouble import StoreTrouble, because
 
@@ -62,31 +61,14 @@ def read_as_far(path: Path) -> tuple[Journal, StoreTrouble | None]:
     return Journal(tuple(events), torn, len(content) - len(torn)), trouble
 
 
-@dataclass(frozen=True, slots=True)
-class Ends:
-    """The two ends of a journal, which are what a list needs of a job."""
-
-    opened: Event
-    ended: Literal["closed", "abandoned"] | None
-    unseen: bool
-    """Whether it was closed with work that a second person is still to look at."""
-    head: str = ""
-    """The hash that the last whole line of an ended one says it has."""
-
-    @property
-    def takes_more(self) -> bool:
-        """Whether entries can still be made: it is under way, or somebody is still to look."""
-        return self.ended is None or self.unseen
-
-
-def read_ends(path: Path) -> Ends:
-    """Return the two ends of the journal at `path`, for lists.
+def read_ends(path: Path) -> tuple[Event, End]:
+    """Return the first event of the journal at `path`, and what its end tells, for lists.
 
     Raises:
         StoreTrouble: It cannot be read, or its first line is no event.
     """
-    ends = written_ends(path)
-    return Ends(_read_line(path, 1, ends.first, None), ends.ended, ends.unseen, ends.head)
+    first, end = written_ends(path)
+    return _read_line(path, 1, first, None), end
 
 
 def _read_line(path: Path, number: int, line: bytes, before: Event | None) -> Event:

@@ -4,7 +4,7 @@ import os
 import re
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Literal
+from typing import Final, Literal
 
 from baycompanion.job.chain import parsed
 from baycompanion.store.trouble import StoreTrouble, because
@@ -17,23 +17,36 @@ _LONGEST_FIRST = 1_000_000
 
 _ENDING = re.compile(rb'"kind":"(abandoned|closed)"')  # no text can hold it: its quotes are escaped
 
+UNDER_WAY: Final = "under way"
+"""How a job stands that has not ended."""
+
 
 @dataclass(frozen=True, slots=True)
-class WrittenEnds:
-    """What stands at the two ends of a journal; of the first line nobody has asked yet what."""
+class End:
+    """What the end of a journal tells of its job."""
 
-    first: bytes
-    ended: Literal["closed", "abandoned"] | None
-    unseen: bool
+    status: Literal["under way", "closed", "abandoned"]
+    unseen: bool = False
     """Whether it was closed with work that a second person is still to look at."""
     head: str = ""
     """The hash that the last whole line of an ended one says it has."""
 
+    @property
+    def takes_more(self) -> bool:
+        """Whether entries can still be made: it is under way, or somebody is still to look."""
+        return self.status == UNDER_WAY or self.unseen
 
-def written_ends(path: Path | str) -> WrittenEnds:
-    """Return the two ends of the journal at `path`.
+    @property
+    def standing(self) -> str:
+        """How the job stands, in words."""
+        return f"{self.status}, a second person is still to look" if self.unseen else self.status
 
-    A bounded piece is read, however long the journal is, and its end is trusted.
+
+def written_ends(path: Path | str) -> tuple[bytes, End]:
+    """Return the first line of the journal at `path`, and what its end tells.
+
+    A bounded piece is read, however long the journal is, and its end is trusted. What the first
+    line says nobody has asked yet.
 
     Raises:
         StoreTrouble: It cannot be read.
@@ -42,12 +55,12 @@ def written_ends(path: Path | str) -> WrittenEnds:
     whole = tail[: tail.rfind(b"\n") + 1]
     found = _ENDING.search(whole)
     if found is None:
-        return WrittenEnds(first, None, False)
+        return first, End(UNDER_WAY)
     lines = whole[whole.rfind(b"\n", 0, found.start()) + 1 :].splitlines()
     head = _said_hash(lines[-1])
     if found[1] == b"abandoned":
-        return WrittenEnds(first, "abandoned", False, head)
-    return WrittenEnds(first, "closed", _unseen(lines[0], lines[1:]), head)
+        return first, End("abandoned", head=head)
+    return first, End("closed", _unseen(lines[0], lines[1:]), head)
 
 
 def _both_ends(path: Path | str) -> tuple[bytes, bytes]:
@@ -83,12 +96,3 @@ def _unseen(closed: bytes, later: list[bytes]) -> bool:
     except (ValueError, KeyError, TypeError, AttributeError):
         return True  # damaged: opening the job says where
     return not released <= answered
-
-
-UNDER_WAY = "under way"
-"""How a job stands that has not ended."""
-
-
-def standing(status: str, unseen: bool) -> str:
-    """Return how a job stands, in words."""
-    return f"{status}, a second person is still to look" if unseen else status

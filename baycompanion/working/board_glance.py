@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from baycompanion.job.chain import FIRST_PREV, MEMBERS, hash_event, parsed
-from baycompanion.store.journal_ends import WrittenEnds, standing, written_ends
+from baycompanion.store.journal_ends import UNDER_WAY, End, written_ends
 from baycompanion.store.kept_board import JOURNAL
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.clean import clean_sentence
@@ -33,15 +33,15 @@ class _Glanced(NamedTuple):
     folder: str
     first: dict[str, Any]
     """Its first event as the line has it."""
-    ends: WrittenEnds
+    end: End
 
 
 def board_glanced(folder: Path) -> BoardShown | None:
     """Return the lines of the board of the shop in `folder`; None where a glance is not enough."""
     try:
         jobs = sorted(_glanced(folder / "jobs"), key=lambda job: job[:2], reverse=True)
-        under_way = [job for job in jobs if job.ends.ended is None]
-        ended = [job for job in jobs if job.ends.ended is not None][:MOST_ENDED]
+        under_way = [job for job in jobs if job.end.status == UNDER_WAY]
+        ended = [job for job in jobs if job.end.status != UNDER_WAY][:MOST_ENDED]
         lines = laid_out(map(_under_way, under_way), (), map(_ended, ended), ())
     except (OSError, StoreTrouble, ValueError, LookupError, TypeError, AttributeError):
         return None
@@ -63,9 +63,9 @@ def _glanced(jobs: Path) -> Iterator[_Glanced]:
                 continue
             if entry.is_symlink() or clean_sentence(entry.name) != entry.name:
                 raise ValueError(entry.name)
-            ends = written_ends(journal)
-            first = parsed(ends.first)
-            yield _Glanced(first["at"], entry.name, first, ends)
+            line, end = written_ends(journal)
+            first = parsed(line)
+            yield _Glanced(first["at"], entry.name, first, end)
 
 
 def _is_file(path: str) -> bool:
@@ -82,8 +82,7 @@ def _under_way(job: _Glanced) -> BoardLine:
 def _ended(job: _Glanced) -> BoardLine:
     earlier = job.first["data"].get("earlier")
     back = earlier["work_order"] if earlier else None
-    how = standing(str(job.ends.ended), job.ends.unseen)
-    text = ended_text(job.at, _which(job), how, back)
+    text = ended_text(job.at, _which(job), job.end.standing, back)
     return BoardLine("ended", clean_sentence(text), opens=job.folder)
 
 

@@ -69,7 +69,7 @@ class Starting:
         Raises:
             StoreTrouble: The journal of that job cannot be read.
         """
-        opened = read_ends(earlier / NAME).opened.data
+        opened = read_ends(earlier / NAME)[0].data
         assert isinstance(opened, Opened)
         self.earlier = earlier
         known = {

@@ -29,6 +29,7 @@ from baycompanion.store.job_folder import (
     write_record,
 )
 from baycompanion.store.journal import NAME, read_ends
+from baycompanion.store.journal_ends import End
 from baycompanion.store.open_job import OpenJob
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
@@ -194,9 +195,10 @@ def test_both_ends_are_read_in_one_piece_or_two(shop: Shop, folder: Path, size: 
     job.leave()
     opened, content = read_job(folder), (folder / NAME).read_bytes()
     (folder / NAME).write_bytes(content.ljust(size, b"x"))  # a torn line
-    ends = read_ends(folder / NAME)
-    assert (ends.opened, ends.ended) == (opened.events[0], "abandoned")
-    assert ends.head == opened.state.head
+    assert read_ends(folder / NAME) == (
+        opened.events[0],
+        End("abandoned", head=opened.state.head),
+    )
 
 
 def test_a_pinned_procedure_that_was_changed_is_refused(folder: Path) -> None:
