@@ -142,6 +142,21 @@ def test_help_comes_by_one_key_and_goes_by_one(bench: Bench) -> None:
     assert bench.kinds(folder) == before
 
 
+def test_a_page_longer_than_the_window_is_read_to_its_end_by_keys(bench: Bench) -> None:
+    async def walk(pilot: Pilot[int]) -> None:
+        await pilot.press("f1")
+        page = pilot.app.screen.query_one("#page")
+        strip = pilot.app.screen.query_one(KeyStrip)
+        assert page.virtual_size.height > pilot.app.size.height
+        await pilot.press("down")
+        assert page.scroll_offset.y == 1
+        await pilot.press("end")
+        assert page.scroll_offset.y + page.size.height == page.virtual_size.height
+        assert page.region.bottom == strip.region.y
+
+    bench.run(walk, bench.job(to="gauges"))
+
+
 def test_the_command_palette_finds_an_action_by_its_name_and_runs_it(bench: Bench) -> None:
     folder = bench.job(to="gauges")
 
