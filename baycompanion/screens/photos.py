@@ -42,7 +42,9 @@ class PhotoList(ModalScreen[None]):
     def compose(self) -> ComposeResult:
         """Lay the list out."""
         with Vertical(id="photos"):
-            yield Static("Photos of this job   (Enter looks at one)", markup=False)
+            yield Static(
+                "Photos of this job   (Enter looks at one)", id="photos-head", markup=False
+            )
             numbered = (f"{n:>2}  {line}" for n, line in enumerate(self._lines, start=1))
             yield Listing(*(Option(Content(line)) for line in numbered), compact=True)
             yield KeyStrip()

@@ -8,7 +8,8 @@ from PIL import Image
 from textual.pilot import Pilot
 from textual.widgets import OptionList, Static
 
-from baycompanion.screens import pictures
+from baycompanion.screens import photos, pictures
+from baycompanion.screens.key_strip import KeyStrip
 from baycompanion.screens.photos import PhotoList, PhotoPage
 
 
@@ -65,6 +66,21 @@ def test_a_photo_that_was_damaged_since_is_named_too(bench: Bench, photographed:
     assert "It cannot be shown here: the file was changed" in " ".join(
         looked_at(bench, photographed)
     )
+
+
+def test_the_last_of_many_photos_stands_above_the_keys(
+    bench: Bench, photographed: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(photos, "photos_of", lambda state: state.photos * 30)
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, More("Look at the photos…"), "end")
+        listed = pilot.app.screen.query_one(OptionList)
+        keys = pilot.app.screen.query_one(KeyStrip)
+        assert listed.scroll_offset.y + listed.size.height == 30
+        assert listed.region.bottom == keys.region.y
+
+    bench.run(walk, photographed)
 
 
 def test_a_job_without_photos_offers_none(bench: Bench) -> None:
