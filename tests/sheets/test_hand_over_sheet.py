@@ -4,7 +4,7 @@ import re
 
 import pytest
 from any_actions import SECONDS, next_actions
-from bay import GOOD, PHOTO, S1, SMALL_TEXT, Bay, count, tick
+from bay import GOOD, PHOTO, S1, SMALL_TEXT, Bay, count, meter, tick
 from hand_over_bench import (
     closed,
     facts,
@@ -259,6 +259,17 @@ def test_a_reading_stands_with_its_limits_and_instrument_and_the_first_beside_it
     assert reading == "12.60 V (first 11.9 V)"
     assert limits == "12.4 to 12.90 V"
     assert by.startswith("M3, T1, ")
+
+
+@pytest.mark.parametrize(("days", "told"), [(0, ""), (1, " (calibration due 2026-03-02, overdue)")])
+def test_a_calibration_that_lapsed_before_the_reading_is_told_beside_it(
+    days: int, told: str
+) -> None:
+    laid_out = [meter(due="2026-03-02"), tick("tools", "trim-tool", "here"), Answer(answer="tools")]
+    bay = Bay().walk("rest-voltage", tools=laid_out)
+    bay.do(Answer(answer="rest-voltage", value="12.60"), after=60 + days * 24 * 3600)
+    [row] = [row for row in rows(section(sheet(bay), "Measured and worked out")) if "V" in row[1]]
+    assert row[3].startswith(f"M3{told}, T1, ")
 
 
 def test_a_reading_left_outside_its_limits_says_so_in_letters() -> None:

@@ -47,8 +47,22 @@ def _reading(source: Source, name: str, part: StepRecord, answer: AttemptRecord)
         name,
         f"{entry(answer)}{again}",
         NO_LIMIT if answer.limits in (None, "no limits") else f"{inside}{answer.limits}",
-        ", ".join(filter(None, (answer.instrument, source.stamp(answer)))),
+        ", ".join(filter(None, (_instrument(source, answer), source.stamp(answer)))),
     )
+
+
+def _instrument(source: Source, answer: AttemptRecord) -> str | None:
+    """Return which instrument was read, and that its calibration was overdue by then.
+
+    The bench asks for the date once. A job that stands over days can outlive it.
+    """
+    lines = (line for part in source.record.steps for line in part.lines)
+    due = max(
+        (line.due or "" for line in lines if line.instrument == answer.instrument), default=""
+    )
+    if due and due < (answer.claimed or answer.at)[:10]:
+        return f"{answer.instrument} (calibration due {due}, overdue)"
+    return answer.instrument
 
 
 def _sum(source: Source, name: str, answer: AttemptRecord) -> Row:
