@@ -31,12 +31,20 @@ class JobLock:
         if lock is None:
             raise StoreTrouble(_held(folder))
         self._lock = lock
-        holder = {"by": who, "host": platform.node(), "process": os.getpid(), "at": at}
         try:
-            write_whole(folder / HOLDER, json.dumps(holder).encode())
+            self.name(who, at)
         except StoreTrouble:
             self._lock.release()
             raise
+
+    def name(self, who: str, at: str) -> None:
+        """Say that the staff member `who` has had the job open since the moment `at`.
+
+        Raises:
+            StoreTrouble: It cannot be written; the name before it stands.
+        """
+        holder = {"by": who, "host": platform.node(), "process": os.getpid(), "at": at}
+        write_whole(self._folder / HOLDER, json.dumps(holder).encode())
 
     def release(self) -> None:
         """Give the right back."""

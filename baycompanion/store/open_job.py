@@ -198,7 +198,10 @@ class OpenJob:
         if events:
             self._journal.append(events)
             self.events.extend(events)
-            self.state = state
+            had_it, self.state = self.state.technician, state
+            if state.technician != had_it:  # whoever finds it open elsewhere asks who has it now
+                with contextlib.suppress(StoreTrouble):
+                    self._lock.name(state.technician, events[-1].at)
 
     def write_record(self) -> Path:
         """Write the job's record as it stands, and return where.

@@ -13,9 +13,11 @@ from pathlib import Path
 import pytest
 from bay import LISTS, S1, START, T1
 from filelock import FileLock
-from on_disk import kinds
+from on_disk import act, kinds
 from test_refusing_disk import failing
 
+from baycompanion.job.actions import Accept
+from baycompanion.job.hands_actions import HandOver
 from baycompanion.store.job_folder import read_job
 from baycompanion.store.journal import NAME
 from baycompanion.store.lock import HOLDER, LOCK, JobLock
@@ -86,6 +88,15 @@ def test_a_job_is_open_only_once_in_one_process_too(folder: Path) -> None:
     assert "This job is open with S1" in refused(folder)
     job.leave()
     OpenJob(folder, LISTS, T1, START).leave()
+
+
+def test_a_job_that_changed_hands_while_it_is_open_names_who_has_it_now(folder: Path) -> None:
+    job = OpenJob(folder, LISTS, T1, START)
+    hand = HandOver(hand_over="T2", words="dentist", loose="nothing", first="the presets")
+    act(job, Accept(accept="hazards"), hand)
+    assert job.state.technician == "T2"
+    assert refused(folder).startswith("This job is open with T2 on ")
+    job.leave()
 
 
 def test_a_refused_opening_leaves_the_holder_alone(folder: Path) -> None:
