@@ -13,6 +13,7 @@ from walker import picture
 
 from baycompanion.job.actions import Answer, FoundMark, TickRest
 from baycompanion.procedure.panels import Panel
+from baycompanion.screens.card_pane import CardPane
 from baycompanion.screens.outline import Outline
 from baycompanion.screens.too_small import LEAST_HEIGHT, LEAST_WIDTH
 from baycompanion.views.outline import WIDTH, sheet_of
@@ -86,6 +87,24 @@ def test_a_touch_chooses_a_panel(marks: Bench) -> None:
 
     marks.run(walk, folder)
     assert ticks(marks, folder) == [("roof", "not fitted")]
+
+
+@pytest.mark.parametrize("height", [32, 36, 50])
+def test_on_a_high_screen_the_answers_stand_below_a_long_list(bench: Bench, height: int) -> None:
+    last = "          - {item: tow-bar, name: Tow bar}\n"
+    more = "".join(f"          - {{item: more-{n}, name: More {n}}}\n" for n in range(30))
+    assert last in PANELS_TEXT
+    bench.use(PANELS_TEXT.replace(last, last + more))
+
+    async def walk(pilot: Pilot[int]) -> None:
+        assert outline(pilot).display
+        keys = [each for each in pilot.app.screen.query("#keys Button") if each.display]
+        card = pilot.app.screen.query_one(CardPane)
+        assert len(keys) == 5
+        assert all(card.content_region.contains_region(each.region) for each in keys)
+        assert all(each.region.height for each in keys)
+
+    bench.run(walk, bench.job("panels"), size=(120, height))
 
 
 def test_on_a_low_screen_the_list_stands_beside_the_drawing_and_takes_a_touch(marks: Bench) -> None:
