@@ -55,13 +55,13 @@ def test_a_job_closed_for_now_is_listed_so_until_somebody_has_looked(
     job, _ = later(draw)
     act(job, ALONE, Answer(answer="noted"), Answer(answer="keys"), Close(close="keys back"))
     job.leave()
-    assert (listed(shop).status, listed(shop).unseen) == ("closed", True)
+    assert (listed(shop).status, listed(shop).end.unseen) == ("closed", True)
     assert listed(shop).standing == "closed, a second person is still to look"
     first = record_of(read_job(draw))
     job, _ = later(draw)
     act(job, seen(), who=T2)
     job.leave()
-    assert (listed(shop).status, listed(shop).unseen) == ("closed", False)
+    assert (listed(shop).status, listed(shop).end.unseen) == ("closed", False)
     assert kinds(draw)[-2:] == ["closed", "answered"]
     again = record_of(read_job(draw))
     assert (first.provisional, again.provisional) == (["seen"], [])
