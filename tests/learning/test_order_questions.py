@@ -64,7 +64,7 @@ def test_orders_of_any_procedure(procedure: Procedure, seed: int) -> None:
 
 def test_an_order_in_which_the_engine_lets_a_job_be_done_is_accepted(deck: Deck) -> None:
     procedure, chance, held = deck.procedure, Random(3), 0
-    orders = [a_vehicle(procedure, chance).walk(chance) for _ in range(12)]
+    orders = [a_vehicle(procedure, chance).walk(chance) for _ in range(8)]
     for question in questions(deck, "order", "misplaced"):
         names = {option.name for option in question.options}
         shown = tuple(option.name for option in question.options)

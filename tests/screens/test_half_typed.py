@@ -270,7 +270,7 @@ def test_a_window_of_any_width_can_be_laid_out(bench: Bench) -> None:
     folder = bench.job(to="joins-hold")
 
     async def walk(pilot: Pilot[int]) -> None:
-        for width in range(1, 66, 3):
+        for width in range(1, 66, 5):
             await pilot.resize_terminal(width, 5 + width % 30)
         await pilot.resize_terminal(80, 24)
         assert job_screen(pilot).card.step == "joins-hold"

@@ -185,6 +185,7 @@ PLACES = {
         lambda bench: None,
         {
             ("n",): "order vehicle vin plate parts",
+            ("f",): "sought",
             (_practice,): "seed",
             (_release,): "job until words pin who",
         },
@@ -283,7 +284,7 @@ async def enter(pilot: Pilot[int], text: str) -> str:
     await paste(pilot, screen.query_one(LineField), text)
     screen.keep_half_typed()
     draft = json.loads((screen.job.folder / CARD).read_bytes())
-    assert draft["fields"]["entry"] == in_a_line(text)
+    assert draft["steps"][screen.card.step]["entry"] == in_a_line(text)
     assert_painted(pilot)
     await press(pilot, "enter", "enter")
     assert_painted(pilot)
