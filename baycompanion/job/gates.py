@@ -29,6 +29,8 @@ class Missing:
     step: str | None = None
     fault: int | None = None
     """The number of the fault that is to be cleared, where that is what is missing."""
+    of_answer: bool = False
+    """Whether the words tell how that step came out, and nothing else."""
 
 
 Missings = tuple[Missing, ...] | None
@@ -230,9 +232,8 @@ def _not_good(procedure: Procedure, state: State, name: str) -> Missings:
         return None
     if track.good or track.provisional:
         return ()
-    return (
-        Missing(f"{procedure.number[name]}. {step.text} {_said(procedure, step, track)}.", name),
-    )
+    words = f"{procedure.number[name]}. {step.text} {_said(procedure, step, track)}."
+    return (Missing(words, name, of_answer=True),)
 
 
 def _said(procedure: Procedure, step: Step, track: StepTrack) -> str:

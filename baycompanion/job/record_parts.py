@@ -6,6 +6,7 @@ from pydantic import BaseModel, ConfigDict
 
 from baycompanion.job.carried import PanelMark
 from baycompanion.job.order import StepState
+from baycompanion.job.words import undone_words
 
 RECORD_FORMAT = 1
 
@@ -114,9 +115,7 @@ class StepRecord(Part):
         if not self.attempts or self.attempts[-1].outcome != "incomplete":
             return ""
         apart = (line for line in self.lines if line.outcome not in ("done", "here"))
-        return "; ".join(
-            f"{line.name} ({', '.join(filter(None, (line.outcome, line.words)))})" for line in apart
-        )
+        return "; ".join(undone_words(line.name, line.outcome, line.words) for line in apart)
 
 
 class OverrideRecord(Part):

@@ -79,6 +79,11 @@ def _settled(procedure: Procedure, settled: dict[str, str]) -> str:
     return "; ".join(f"{answer}: {', '.join(names)}" for answer, names in said.items())
 
 
+def undone_words(name: str, outcome: str, words: str) -> str:
+    """Return which line of a list is not done: how it came out, and what was said of it."""
+    return f"{name} ({', '.join(filter(None, (outcome, words)))})"
+
+
 def reading_words(answer: Answered) -> str:
     """Return a reading as it was typed, with its unit."""
     bare = not answer.unit or answer.words.endswith(answer.unit)

@@ -5,7 +5,7 @@ from baycompanion.job.measuring import limits_in_words
 from baycompanion.job.order import items_that_apply
 from baycompanion.job.state import State
 from baycompanion.job.witnessing import hidden_now
-from baycompanion.job.words import answer_words, torque_words
+from baycompanion.job.words import answer_words, torque_words, undone_words
 from baycompanion.procedure.cautions import AnyCaution
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Do, Measure, Step
@@ -99,7 +99,7 @@ def lines_undone(procedure: Procedure, state: State, step: Step) -> str:
         item.name: track.ticks.get(item.item) for item in items_that_apply(procedure, state, step)
     }
     return "; ".join(
-        f"{name} ({', '.join(filter(None, (tick.answer.outcome, tick.answer.words)))})"
+        undone_words(name, tick.answer.outcome, tick.answer.words)
         for name, tick in ticks.items()
         if tick is not None and tick.answer.weight != "good"
     )
@@ -107,7 +107,6 @@ def lines_undone(procedure: Procedure, state: State, step: Step) -> str:
 
 def waited_for(procedure: Procedure, state: State, thing: Missing) -> str:
     """Return what a gate waits for; of a list that is incomplete also the lines to blame."""
-    step = procedure.steps.get(thing.step or "")
-    if step is None or thing.words != f"{procedure.number[step.id]}. {step.text} Incomplete.":
-        return thing.words
-    return f"{thing.words.removesuffix('.')}: {lines_undone(procedure, state, step)}."
+    step = procedure.steps[thing.step] if thing.of_answer and thing.step else None
+    undone = lines_undone(procedure, state, step) if step is not None else ""
+    return f"{thing.words.removesuffix('.')}: {undone}." if undone else thing.words
