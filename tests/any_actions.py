@@ -8,8 +8,8 @@ from bay import BAD, GOOD, N1, PHOTO, S1, SMALL, STAFF, STATIONS, T1, T2, Bay
 from hypothesis import strategies as st
 
 from baycompanion.job import actions, hands_actions, practice_actions
-from baycompanion.job.draft import Person
-from baycompanion.job.gates import gates_holding, missing
+from baycompanion.job.deciding.draft import Person
+from baycompanion.job.state.gates import gates_holding, missing
 from baycompanion.text.clean import clean_line
 
 WORDS = st.text(max_size=20) | st.sampled_from(

@@ -16,10 +16,10 @@ from baycompanion.job.actions import (
     Override,
     Settle,
 )
-from baycompanion.job.data import Data
-from baycompanion.job.event import Event, seal
-from baycompanion.job.fold import fold_all
-from baycompanion.job.moment import day_of, read_moment
+from baycompanion.job.events.data import Data
+from baycompanion.job.events.event import Event, seal
+from baycompanion.job.events.moment import day_of, read_moment
+from baycompanion.job.state.fold import fold_all
 from baycompanion.procedure.model import Procedure
 
 

@@ -22,18 +22,18 @@ from baycompanion.job.actions import (
     TickLine,
     TickRest,
 )
-from baycompanion.job.carried import Vehicle
-from baycompanion.job.decide import Decided, decide, notice_clock
-from baycompanion.job.draft import Person, Refused
-from baycompanion.job.event import Event
-from baycompanion.job.fold import fold_all
-from baycompanion.job.gates import gates_holding
-from baycompanion.job.job_record import JobRecord
-from baycompanion.job.opening import KeysIn, open_job
-from baycompanion.job.order import step_state
-from baycompanion.job.record import make_record
-from baycompanion.job.shop_lists import ShopLists
-from baycompanion.job.state import State
+from baycompanion.job.deciding.decide import Decided, decide, notice_clock
+from baycompanion.job.deciding.draft import Person, Refused
+from baycompanion.job.deciding.opening import KeysIn, open_job
+from baycompanion.job.deciding.shop_lists import ShopLists
+from baycompanion.job.events.carried import Vehicle
+from baycompanion.job.events.event import Event
+from baycompanion.job.record.making import make_record
+from baycompanion.job.record.whole import JobRecord
+from baycompanion.job.state.fold import fold_all
+from baycompanion.job.state.gates import gates_holding
+from baycompanion.job.state.order import step_state
+from baycompanion.job.state.state import State
 from baycompanion.procedure.load import Loaded, hash_of, load_procedure
 from baycompanion.procedure.model import Procedure
 

@@ -15,7 +15,7 @@ from baycompanion.audit.choice import Choice
 from baycompanion.audit.findings import Finding
 from baycompanion.audit.shop import ShopSeen, audit_shop
 from baycompanion.demo_chain.truth import NAME, Planted
-from baycompanion.job.moment import read_moment
+from baycompanion.job.events.moment import read_moment
 
 
 @dataclass(slots=True)

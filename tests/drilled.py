@@ -4,8 +4,8 @@ from itertools import permutations
 from pathlib import Path
 
 from baycompanion.learning.drill.question import Question, judge
-from baycompanion.store.pins import hash_pin
 from baycompanion.store.shop import Shop, open_shop
+from baycompanion.store.staff.pins import hash_pin
 
 PIN = "2580"
 

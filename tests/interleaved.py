@@ -30,13 +30,13 @@ from baycompanion.audit.reading.all_jobs import Way
 from baycompanion.audit.reading.readers import Readers
 from baycompanion.audit.shop import audit_shop
 from baycompanion.job.actions import Abandon, Accept, Note
-from baycompanion.job.carried import Vehicle
-from baycompanion.job.draft import Person, Refused
+from baycompanion.job.deciding.draft import Person, Refused
+from baycompanion.job.events.carried import Vehicle
 from baycompanion.procedure.load import Loaded
 from baycompanion.store.durable import made_again_at_will
-from baycompanion.store.entering import enter_missing
-from baycompanion.store.job_folder import make_job
-from baycompanion.store.open_job import OpenJob
+from baycompanion.store.job.folder import make_job
+from baycompanion.store.job.open_job import OpenJob
+from baycompanion.store.ledger.entering import enter_missing
 from baycompanion.store.shop import Shop, open_shop
 from baycompanion.store.trouble import StoreTrouble
 

@@ -7,7 +7,7 @@ from random import Random
 
 from baycompanion.audit.rules.rows import JobRows, Row
 from baycompanion.audit.tables.table_folders import RowFiles, TablesFolder, write_mark
-from baycompanion.job.moment import write_moment
+from baycompanion.job.events.moment import write_moment
 
 PROCEDURES = {"receiver": ("take-in", "bench", "refit", "keys-back"), "camera": ("fit", "test")}
 GATES = {"receiver": ("safe", "sound", "tray-empty"), "camera": ("safe", "picture")}

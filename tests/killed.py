@@ -30,15 +30,15 @@ import lamp
 import rfc8785
 
 import baycompanion.store
-from baycompanion.job.draft import Refused
-from baycompanion.job.moment import read_moment
+from baycompanion.job.deciding.draft import Refused
+from baycompanion.job.events.moment import read_moment
 from baycompanion.play import run
 from baycompanion.play.script import Move, ScriptRead, read_script
 from baycompanion.store.durable import made_again_at_will
-from baycompanion.store.job_folder import has_record
-from baycompanion.store.journal import JournalWriter
-from baycompanion.store.ledger import Ledger
-from baycompanion.store.open_job import OpenJob
+from baycompanion.store.job.folder import has_record
+from baycompanion.store.job.journal import JournalWriter
+from baycompanion.store.job.open_job import OpenJob
+from baycompanion.store.ledger.ledger import Ledger
 from baycompanion.store.shelf import shipped
 from baycompanion.store.shop import Shop, open_shop
 from baycompanion.store.trouble import StoreTrouble

@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping
 
 from bay import SMALL_TEXT
 
-from baycompanion.job.chain import FIRST_PREV
+from baycompanion.job.events.chain import FIRST_PREV
 
 DEEP = 100_000
 """Openings of the deepest nesting."""

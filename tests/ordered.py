@@ -2,8 +2,8 @@
 
 from bay import Bay, keys_in, load_small
 
-from baycompanion.job.opening import open_job
-from baycompanion.job.parts_order import read_order
+from baycompanion.job.deciding.opening import open_job
+from baycompanion.job.state.parts_order import read_order
 
 ORDER_TEXT = """\
 order: O-77

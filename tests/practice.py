@@ -7,14 +7,14 @@ from datetime import UTC, datetime, timedelta
 from bay import N1, SMALL, keys_in
 
 from baycompanion.job.actions import Action, Answer
-from baycompanion.job.carried import Practice, Vehicle
-from baycompanion.job.decide import Decided, decide
-from baycompanion.job.draft import Person, Refused
-from baycompanion.job.event import Event
-from baycompanion.job.fold import fold_all
-from baycompanion.job.opening import open_job
-from baycompanion.job.practising import PRACTICE_MENTOR
-from baycompanion.job.state import State
+from baycompanion.job.deciding.decide import Decided, decide
+from baycompanion.job.deciding.draft import Person, Refused
+from baycompanion.job.deciding.opening import open_job
+from baycompanion.job.deciding.practising import PRACTICE_MENTOR
+from baycompanion.job.events.carried import Practice, Vehicle
+from baycompanion.job.events.event import Event
+from baycompanion.job.state.fold import fold_all
+from baycompanion.job.state.state import State
 from baycompanion.learning.practice.honest import truthful
 from baycompanion.learning.practice.made_past import make_past
 from baycompanion.learning.practice.made_up import MadeUpVehicle, make_vehicle

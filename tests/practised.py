@@ -8,14 +8,14 @@ from bay import GOOD, N1, SMALL, SMALL_TEXT, load_small
 from listener import Clock
 
 from baycompanion.job.actions import Accept, Action, AddPhoto, Close
-from baycompanion.job.event import Event
-from baycompanion.job.order import next_step
+from baycompanion.job.events.event import Event
 from baycompanion.job.practice_actions import SayNext
+from baycompanion.job.state.order import next_step
 from baycompanion.learning.practice.vehicle import make_vehicle, truthful
 from baycompanion.procedure.steps import Witness
 from baycompanion.store.practice import make_practice
 from baycompanion.store.shop import Shop, open_shop
-from baycompanion.views.card import Aside, Card, Deed
+from baycompanion.views.card.card import Aside, Card, Deed
 from baycompanion.working.practising import AtPractice
 
 STAFF = """\
@@ -31,7 +31,7 @@ MOST = 2000
 
 def practice_shop(folder: Path) -> Shop:
     """Return a shop whose trainee has a PIN, with the small procedure on its shelf."""
-    from baycompanion.store.pins import hash_pin
+    from baycompanion.store.staff.pins import hash_pin
 
     folder.mkdir(parents=True)
     (folder / "staff.yaml").write_text(STAFF % hash_pin("4711"), encoding="utf-8")

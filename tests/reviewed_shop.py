@@ -12,8 +12,8 @@ from lamp import ACTIONS, HEAD, START, make_shop, play_text
 from played_once import played_once
 
 from baycompanion.play.run import Played
-from baycompanion.store.pins import hash_pin
 from baycompanion.store.shop import Shop, open_shop
+from baycompanion.store.staff.pins import hash_pin
 
 PIN = "4711"
 KEPT = hash_pin(PIN)

@@ -21,7 +21,7 @@ from baycompanion.audit.choice import Choice
 from baycompanion.audit.findings import Finding
 from baycompanion.audit.reading.all_jobs import Way
 from baycompanion.audit.shop import ShopSeen, audit_shop
-from baycompanion.store.entering import enter_missing
+from baycompanion.store.ledger.entering import enter_missing
 from baycompanion.store.trouble import StoreTrouble
 
 AFTERWARDS = {integrity.ENROLLED.id, integrity.ENTERED_LATE.id}

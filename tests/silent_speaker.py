@@ -1,7 +1,7 @@
 """A job of the small receiver in which a speaker stays silent, and a supervisor lets it pass."""
 
 from baycompanion.job.actions import Answer, Override, Settle
-from baycompanion.job.draft import Person
+from baycompanion.job.deciding.draft import Person
 
 FAILED = [
     Answer(answer="sound", outcome="failed"),

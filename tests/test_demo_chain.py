@@ -13,8 +13,8 @@ from baycompanion.audit.findings import Finding
 from baycompanion.demo_chain.chain import MOST_SHOPS, Asked, make_chain
 from baycompanion.demo_chain.plan import ALL_RULES, KINDS, NEVER_PLANTED
 from baycompanion.procedure.check import check
-from baycompanion.store.job_folder import list_jobs
-from baycompanion.store.ledger import read_readable
+from baycompanion.store.job.folder import list_jobs
+from baycompanion.store.ledger.ledger import read_readable
 from baycompanion.store.shelf import read_procedure, shipped
 from baycompanion.store.shop import open_shop
 from baycompanion.store.trouble import StoreTrouble

@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 
 from baycompanion.audit.one_job.facts import Heading
-from baycompanion.job.past_job import PastJob
-from baycompanion.store.ledger_entry import Entry, JobEntry
+from baycompanion.job.record.past_job import PastJob
+from baycompanion.store.ledger.entry import Entry, JobEntry
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from baycompanion.job.chain import canonical
+from baycompanion.job.events.chain import canonical
 from baycompanion.store.review import Word
 
 Weight = Literal["grave", "serious", "minor"]

@@ -15,7 +15,7 @@ from baycompanion.audit.rules.course import LastWord, left_open
 from baycompanion.audit.rules.gate_counts import GateCount
 from baycompanion.audit.rules.work_facts import WorkFacts
 from baycompanion.audit.walk import JOBS, Found, Walk
-from baycompanion.job.moment import day_of
+from baycompanion.job.events.moment import day_of
 from baycompanion.store.review import Review, read_review
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.store.typed_path import leads_to_folder

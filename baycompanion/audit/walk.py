@@ -18,15 +18,15 @@ from baycompanion.audit.rules.course import LastWord
 from baycompanion.audit.rules.questions import Questions
 from baycompanion.audit.rules.release_rules import Releases
 from baycompanion.audit.rules.work_facts import WorkFacts
-from baycompanion.job.event import Event
-from baycompanion.store import ledger
+from baycompanion.job.events.event import Event
 from baycompanion.store.chained_log import read_line
-from baycompanion.store.ledger_entry import Entry, Sealed
+from baycompanion.store.ledger import ledger
+from baycompanion.store.ledger.entry import Entry, Sealed
 from baycompanion.store.review import KINDS, Review, read_review, review_lines
-from baycompanion.store.staff import NAME as STAFF
-from baycompanion.store.staff import Member, read_staff
-from baycompanion.store.staff_log import NAME as STAFF_LOG
-from baycompanion.store.staff_log import readable_lines
+from baycompanion.store.staff.staff import NAME as STAFF
+from baycompanion.store.staff.staff import Member, read_staff
+from baycompanion.store.staff.staff_log import NAME as STAFF_LOG
+from baycompanion.store.staff.staff_log import readable_lines
 from baycompanion.store.trouble import StoreTrouble, because
 from baycompanion.text.clean import clean_sentence
 from baycompanion.text.problem import BadFile

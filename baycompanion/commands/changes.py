@@ -9,9 +9,9 @@ from baycompanion.mishaps import Chosen
 from baycompanion.out import data, data_json
 from baycompanion.procedure.comparing import compare
 from baycompanion.procedure.model import Procedure
-from baycompanion.store.job_folder import refuse_errors
+from baycompanion.store.job.folder import refuse_errors
 from baycompanion.store.shelf import find_procedure, read_procedure
-from baycompanion.views.comparing import comparison_lines, weakening_words
+from baycompanion.views.procedure.comparing import comparison_lines, weakening_words
 
 
 def tell_changes(chosen: Chosen, old: str, new: str, as_json: bool) -> int:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from baycompanion.commands.opening import shop_folder
 from baycompanion.exits import Exit
-from baycompanion.job.parts_order import read_order
+from baycompanion.job.state.parts_order import read_order
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, data_json, talk
 from baycompanion.play.run import procedure_of

@@ -9,20 +9,20 @@ import click
 from baycompanion.commands.opening import opened, typed_again
 from baycompanion.commands.tables import print_table
 from baycompanion.exits import Exit
-from baycompanion.job.order import steps_that_apply
-from baycompanion.job.past_job import PastJob
-from baycompanion.job.sought import bare, fits
-from baycompanion.job.timing import worked_seconds
+from baycompanion.job.record.past_job import PastJob
+from baycompanion.job.state.order import steps_that_apply
+from baycompanion.job.state.sought import bare, fits
+from baycompanion.job.state.timing import worked_seconds
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data_json, talk
-from baycompanion.store.job_folder import JobListed, JobRead, list_jobs, read_job
-from baycompanion.store.past_times import past_of
+from baycompanion.store.job.folder import JobListed, JobRead, list_jobs, read_job
+from baycompanion.store.job.past_times import past_of
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.clean import clean_line
 from baycompanion.text.duration import rough_duration
 from baycompanion.text.problem import BadFile, quoted
-from baycompanion.views.ready_by import ReadyBy, ready_by_of_listed
+from baycompanion.views.board.ready_by import ReadyBy, ready_by_of_listed
 
 Past = Mapping[str, tuple[PastJob, ...]]
 """Ended jobs by the procedure that they followed."""

@@ -12,7 +12,7 @@ from baycompanion.out import data
 from baycompanion.procedure.model import Procedure
 from baycompanion.store.durable import write_whole
 from baycompanion.store.typed_path import typed_path
-from baycompanion.views.map_lines import map_lines
+from baycompanion.views.procedure.map_lines import map_lines
 
 
 def draw_map(chosen: Chosen, name: str, html: str | None, svg: str | None) -> int:

@@ -17,7 +17,7 @@ from baycompanion.procedure.fields import LONGEST_ID
 from baycompanion.procedure.language import check_language
 from baycompanion.procedure.skeleton import skeleton
 from baycompanion.store.durable import write_new
-from baycompanion.store.job_folder import refuse_errors
+from baycompanion.store.job.folder import refuse_errors
 from baycompanion.store.reading import read_text
 from baycompanion.store.shelf import find_procedure, list_procedures, read_procedure
 from baycompanion.store.trouble import StoreTrouble

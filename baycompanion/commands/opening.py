@@ -11,8 +11,8 @@ from baycompanion.mishaps import Chosen
 from baycompanion.store.trouble import StoreTrouble
 
 if TYPE_CHECKING:  # the frame of the board is painted before the store is loaded
-    from baycompanion.job.draft import Person
-    from baycompanion.store.job_folder import JobRead
+    from baycompanion.job.deciding.draft import Person
+    from baycompanion.store.job.folder import JobRead
     from baycompanion.store.shop import Shop
 
 
@@ -51,8 +51,8 @@ def read_one(shop: "Shop", name: str) -> "JobRead":
     Raises:
         StoreTrouble: None fits, several do, or it cannot be read.
     """
-    from baycompanion.store.finding import find_job
-    from baycompanion.store.job_folder import read_job
+    from baycompanion.store.job.finding import find_job
+    from baycompanion.store.job.folder import read_job
 
     return read_job(find_job(shop.jobs, name))
 

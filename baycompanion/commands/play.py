@@ -9,7 +9,7 @@ from baycompanion.mishaps import Chosen
 from baycompanion.out import data, data_bytes, talk
 from baycompanion.play.run import Played, play
 from baycompanion.play.script import read_script
-from baycompanion.store.job_folder import RECORD, read_job, record_bytes, record_of
+from baycompanion.store.job.folder import RECORD, read_job, record_bytes, record_of
 from baycompanion.store.reading import read_text
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.store.typed_path import typed_path

@@ -10,7 +10,7 @@ from baycompanion.mishaps import Chosen
 from baycompanion.out import data, data_json, talk
 from baycompanion.store.practice import list_practice
 from baycompanion.store.shop import Shop
-from baycompanion.views.practice_forms import FAULTS, ONE_PHASE, WHOLE
+from baycompanion.views.forms.practice_forms import FAULTS, ONE_PHASE, WHOLE
 from baycompanion.working.practice_list import told_practice
 from baycompanion.working.practice_start import check_asked
 

@@ -4,7 +4,7 @@ from baycompanion.commands.opening import opened, read_one
 from baycompanion.exits import Exit
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, data_bytes, talk
-from baycompanion.store.job_folder import record_bytes, record_of, write_record
+from baycompanion.store.job.folder import record_bytes, record_of, write_record
 
 
 def make(chosen: Chosen, name: str, as_json: bool) -> int:

@@ -2,11 +2,11 @@
 
 from baycompanion.commands.opening import in_terminal, opened, typed_again
 from baycompanion.exits import Exit
-from baycompanion.job.witnessing import released_for_now
+from baycompanion.job.state.second_looks import released_for_now
 from baycompanion.mishaps import Chosen
 from baycompanion.out import talk
-from baycompanion.store.finding import find_job
-from baycompanion.store.job_folder import JobRead, read_job_as_far
+from baycompanion.store.job.finding import find_job
+from baycompanion.store.job.folder import JobRead, read_job_as_far
 
 
 def resume_job(chosen: Chosen, name: str, by: str | None) -> int:

@@ -5,15 +5,15 @@ from datetime import datetime
 from baycompanion.commands.opening import opened, read_one, typed_again
 from baycompanion.commands.signing import sign
 from baycompanion.exits import Exit
-from baycompanion.job.draft import Refused
+from baycompanion.job.deciding.draft import Refused
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, data_json, talk
 from baycompanion.procedure.changes import Changes, changes
 from baycompanion.procedure.model import Procedure
-from baycompanion.store.job_folder import JobRead, refuse_errors
-from baycompanion.store.open_job import OpenJob
+from baycompanion.store.job.folder import JobRead, refuse_errors
+from baycompanion.store.job.open_job import OpenJob
 from baycompanion.store.shelf import find_procedure, read_procedure
-from baycompanion.views.changes import change_lines
+from baycompanion.views.procedure.changes import change_lines
 
 
 def revise_job(

@@ -4,8 +4,8 @@ from collections.abc import Callable
 from typing import Any
 
 from baycompanion.exits import Exit
-from baycompanion.job.job_record import JobRecord
-from baycompanion.job.parts_order import OrderFile
+from baycompanion.job.record.whole import JobRecord
+from baycompanion.job.state.parts_order import OrderFile
 from baycompanion.out import data_json
 from baycompanion.play.schema import script_schema
 from baycompanion.procedure.schema import DIALECT, AsWritten, procedure_schema

@@ -9,13 +9,13 @@ from baycompanion.audit.chains.chain_break import first_break
 from baycompanion.audit.chains.integrity import broken_ledger
 from baycompanion.commands.opening import in_terminal, opened
 from baycompanion.exits import Exit
-from baycompanion.job.chain import fingerprint
-from baycompanion.job.draft import Person
+from baycompanion.job.deciding.draft import Person
+from baycompanion.job.events.chain import fingerprint
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, talk
-from baycompanion.store.ledger import NAME, Ledger, held_ledger, ledger_lines
-from baycompanion.store.ledger_entry import Sealed, next_entry
-from baycompanion.store.seals import (
+from baycompanion.store.ledger.entry import Sealed, next_entry
+from baycompanion.store.ledger.ledger import NAME, Ledger, held_ledger, ledger_lines
+from baycompanion.store.ledger.seals import (
     SHORTEST_PHRASE,
     PrivateKey,
     PublicKey,

@@ -16,8 +16,8 @@ from baycompanion.sheets.form import Form
 from baycompanion.sheets.page import draw
 from baycompanion.sheets.paper import form_of_job, form_of_procedure
 from baycompanion.store.durable import write_whole
-from baycompanion.store.finding import find_job
-from baycompanion.store.job_folder import read_job
+from baycompanion.store.job.finding import find_job
+from baycompanion.store.job.folder import read_job
 from baycompanion.store.shelf import find_procedure, read_procedure
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble

@@ -3,7 +3,7 @@
 from datetime import datetime
 
 from baycompanion.commands.asking import ask_line
-from baycompanion.job.draft import Person
+from baycompanion.job.deciding.draft import Person
 from baycompanion.store.shop import Shop
 
 

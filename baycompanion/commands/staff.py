@@ -14,12 +14,10 @@ from baycompanion.commands.tables import print_table
 from baycompanion.exits import Exit
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, data_json, talk
-from baycompanion.store.job_folder import JobListed, list_jobs, read_job
-from baycompanion.store.pins import hash_pin, why_no_pin
+from baycompanion.store.job.folder import JobListed, list_jobs, read_job
 from baycompanion.store.shelf import list_procedures
 from baycompanion.store.shop import Shop
-from baycompanion.store.staff import MOST_TIMES, Member
-from baycompanion.store.staff_changes import (
+from baycompanion.store.staff.changes import (
     add_member,
     give_pin,
     release,
@@ -28,6 +26,8 @@ from baycompanion.store.staff_changes import (
     supervisors,
     take_back,
 )
+from baycompanion.store.staff.pins import hash_pin, why_no_pin
+from baycompanion.store.staff.staff import MOST_TIMES, Member
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.clean import clean_line
 from baycompanion.text.counted import counted

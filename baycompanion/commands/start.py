@@ -15,14 +15,14 @@ from baycompanion.commands.opening import (
 )
 from baycompanion.commands.signing import sign
 from baycompanion.exits import Exit
-from baycompanion.job.carried import Vehicle
-from baycompanion.job.opening import KeysIn
+from baycompanion.job.deciding.opening import KeysIn
+from baycompanion.job.events.carried import Vehicle
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, data_json, talk
 from baycompanion.procedure.fields import LONGEST_LINE
-from baycompanion.store.job_folder import make_job
+from baycompanion.store.job.folder import make_job
 from baycompanion.store.shelf import find_procedure, read_procedure
-from baycompanion.store.taking import take_keys
+from baycompanion.store.staff.taking import take_keys
 from baycompanion.text.clean import clean_line
 from baycompanion.views.vehicle_in import vehicle_warning
 from baycompanion.working.earlier import earlier_at

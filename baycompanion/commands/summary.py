@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator, Sequence
 
-from baycompanion.job.job_record import JobRecord
-from baycompanion.job.record_parts import FaultRecord, OverrideRecord, PhaseRecord
+from baycompanion.job.record.whole import JobRecord
+from baycompanion.job.record.work import FaultRecord, OverrideRecord, PhaseRecord
 from baycompanion.text.duration import rough_duration
 
 

@@ -7,15 +7,15 @@ from datetime import datetime
 
 from baycompanion.commands.opening import opened
 from baycompanion.exits import Exit
-from baycompanion.job.moment import read_moment
-from baycompanion.job.timeline import Timeline
-from baycompanion.job.timeline_marks import make_timeline
+from baycompanion.job.events.moment import read_moment
+from baycompanion.job.timeline.marks import make_timeline
+from baycompanion.job.timeline.values import Timeline
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, talk
-from baycompanion.store.finding import find_job
-from baycompanion.store.job_folder import JobRead, read_job_as_far
-from baycompanion.views.place import where
-from baycompanion.views.timeline_lines import drawn_lines, mark_lines, told_lines
+from baycompanion.store.job.finding import find_job
+from baycompanion.store.job.folder import JobRead, read_job_as_far
+from baycompanion.views.card.place import where
+from baycompanion.views.timeline.lines import drawn_lines, mark_lines, told_lines
 
 LEAST, MOST = 60, 160
 """Columns of a drawing: in a narrower terminal its lines break, in a wider one it ends before."""

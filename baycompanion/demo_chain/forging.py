@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Any
 
-from baycompanion.job.chain import FIRST_PREV, canonical, hash_event
+from baycompanion.job.events.chain import FIRST_PREV, canonical, hash_event
 from baycompanion.store.durable import write_whole
 from baycompanion.store.reading import read_bytes
 

@@ -9,11 +9,11 @@ from random import Random
 from baycompanion.demo_chain.forging import read_lines
 from baycompanion.demo_chain.meddling import Lines, changed, extra, missing, reordered, torn
 from baycompanion.demo_chain.truth import Planted
-from baycompanion.store import ledger
 from baycompanion.store.durable import write_whole
-from baycompanion.store.entering import enter_missing
-from baycompanion.store.ledger_entry import Sealed, next_entry
-from baycompanion.store.seals import SEALS, signed_bytes
+from baycompanion.store.ledger import ledger
+from baycompanion.store.ledger.entering import enter_missing
+from baycompanion.store.ledger.entry import Sealed, next_entry
+from baycompanion.store.ledger.seals import SEALS, signed_bytes
 
 Place = tuple[Path, frozenset[str], Random, datetime]
 """The shop folder, the jobs that carry no plant, a source of chance, and the moment."""

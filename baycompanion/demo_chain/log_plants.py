@@ -6,9 +6,10 @@ from pathlib import Path
 
 from baycompanion.demo_chain.meddling import Lines, changed, extra, missing, reordered, torn
 from baycompanion.demo_chain.truth import Planted
-from baycompanion.job.draft import Person
-from baycompanion.store import review, staff_log
+from baycompanion.job.deciding.draft import Person
+from baycompanion.store import review
 from baycompanion.store.durable import write_whole
+from baycompanion.store.staff import staff_log
 
 LINES = 6
 """Lines of a log; one in the middle is meddled with."""

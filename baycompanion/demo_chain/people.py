@@ -4,8 +4,8 @@ import hashlib
 from dataclasses import dataclass, field
 from random import Random
 
-from baycompanion.job.draft import Person
-from baycompanion.job.releases import Release
+from baycompanion.job.deciding.draft import Person
+from baycompanion.job.deciding.releases import Release
 
 PIN = "2580"
 """The PIN of everybody in the chain: a demo has nothing to keep."""

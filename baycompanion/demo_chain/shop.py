@@ -28,21 +28,22 @@ from baycompanion.demo_chain.truth import Planted
 from baycompanion.demo_chain.work import Course, Work
 from baycompanion.demo_chain.working_plants import GRADED, WORKING, gate_overridden, nobody_looked
 from baycompanion.job.actions import Answer
-from baycompanion.job.carried import Vehicle
-from baycompanion.job.draft import Person
-from baycompanion.job.opening import KeysIn
-from baycompanion.job.releases import Release
+from baycompanion.job.deciding.draft import Person
+from baycompanion.job.deciding.opening import KeysIn
+from baycompanion.job.deciding.releases import Release
+from baycompanion.job.events.carried import Vehicle
 from baycompanion.procedure.load import Loaded, load_procedure
 from baycompanion.spread.shares import wilson
-from baycompanion.store import ledger, staff_log
 from baycompanion.store.durable import write_whole
-from baycompanion.store.job_folder import RECORD, make_job
-from baycompanion.store.open_job import OpenJob
+from baycompanion.store.job.folder import RECORD, make_job
+from baycompanion.store.job.open_job import OpenJob
+from baycompanion.store.ledger import ledger
 from baycompanion.store.settings import SETTINGS
 from baycompanion.store.shelf import shipped
 from baycompanion.store.shop import Shop, open_shop
-from baycompanion.store.staff import NAME as STAFF
-from baycompanion.store.taking import take_keys
+from baycompanion.store.staff import staff_log
+from baycompanion.store.staff.staff import NAME as STAFF
+from baycompanion.store.staff.taking import take_keys
 
 
 @dataclass(slots=True)

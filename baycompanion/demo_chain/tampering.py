@@ -10,11 +10,12 @@ from pathlib import Path
 from random import Random
 
 from baycompanion.demo_chain.forging import Raw, forge, read_lines, saying
-from baycompanion.store import journal, ledger
 from baycompanion.store.durable import write_whole
-from baycompanion.store.entering import enter
-from baycompanion.store.job_folder import PHOTOS, PINNED, RECORD
-from baycompanion.store.ledger_entry import Ended
+from baycompanion.store.job import journal
+from baycompanion.store.job.folder import PHOTOS, PINNED, RECORD
+from baycompanion.store.ledger import ledger
+from baycompanion.store.ledger.entering import enter
+from baycompanion.store.ledger.entry import Ended
 
 LATER = timedelta(days=2)
 """How long after its end a job is entered that is entered late."""

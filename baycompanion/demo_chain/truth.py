@@ -6,7 +6,7 @@ from dataclasses import asdict, dataclass, field
 from datetime import datetime
 from pathlib import Path
 
-from baycompanion.job.moment import write_moment
+from baycompanion.job.events.moment import write_moment
 from baycompanion.store.durable import write_whole
 
 NAME = "planted.json"

@@ -18,13 +18,13 @@ from baycompanion.job.actions import (
     TickLine,
     TickRest,
 )
-from baycompanion.job.draft import Person, Refused
+from baycompanion.job.deciding.draft import Person, Refused
+from baycompanion.job.deciding.shop_lists import ShopLists
 from baycompanion.job.hands_actions import PauseWork, Resume
-from baycompanion.job.shop_lists import ShopLists
 from baycompanion.procedure.steps import Inspect
-from baycompanion.store import journal
-from baycompanion.store.open_job import OpenJob
-from baycompanion.store.photos import copy_photo
+from baycompanion.store.job import journal
+from baycompanion.store.job.open_job import OpenJob
+from baycompanion.store.job.photos import copy_photo
 
 USUAL = {
     "tools-staged": 90,

@@ -19,9 +19,9 @@ from baycompanion.job.actions import (
     TickLine,
     TickRest,
 )
+from baycompanion.job.deciding.shop_lists import ShopLists
 from baycompanion.job.hands_actions import ExplainGap, RefusePin, Resume
-from baycompanion.job.shop_lists import ShopLists
-from baycompanion.store.open_job import OpenJob
+from baycompanion.store.job.open_job import OpenJob
 
 DAYS_LEFT = timedelta(days=4)
 """How long a job is left standing."""

@@ -5,9 +5,9 @@ from typing import TYPE_CHECKING, Annotated, Literal, TypeAlias
 
 from pydantic import AfterValidator, AwareDatetime, Field
 
-from baycompanion.job.carried import MarkKind
-from baycompanion.job.chain import LARGEST_INTEGER
-from baycompanion.job.events import Cause
+from baycompanion.job.events.carried import MarkKind
+from baycompanion.job.events.chain import LARGEST_INTEGER
+from baycompanion.job.events.kinds import Cause
 from baycompanion.job.hands_actions import (
     ExplainGap,
     FindGap,

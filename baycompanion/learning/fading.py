@@ -12,9 +12,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from baycompanion.job.past_work import PastWork
-from baycompanion.job.record_parts import StepRecord
-from baycompanion.job.state import State
+from baycompanion.job.record.past_work import PastWork
+from baycompanion.job.record.work import StepRecord
+from baycompanion.job.state.state import State
 from baycompanion.procedure.conditions import leaves, step_named
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Step

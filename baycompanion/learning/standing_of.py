@@ -5,8 +5,8 @@ from dataclasses import asdict, dataclass
 from statistics import median
 from typing import Any
 
-from baycompanion.job.past_job import PastJob
-from baycompanion.job.releases import Release
+from baycompanion.job.deciding.releases import Release
+from baycompanion.job.record.past_job import PastJob
 from baycompanion.learning.drill.schedule import DrillStanding
 from baycompanion.learning.practice.summary import PracticeSummary
 from baycompanion.learning.watched import Worked

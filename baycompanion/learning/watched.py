@@ -5,10 +5,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from baycompanion.job.event import Event
-from baycompanion.job.events import Answered, Opened
-from baycompanion.job.hands_events import HandedOver
-from baycompanion.job.state import State
+from baycompanion.job.events.event import Event
+from baycompanion.job.events.hands_kinds import HandedOver
+from baycompanion.job.events.kinds import Answered, Opened
+from baycompanion.job.state.state import State
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Witness
 

@@ -3,9 +3,9 @@
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from baycompanion.job.draft import Person
-from baycompanion.job.events import Opened
-from baycompanion.job.past_job import PastJob
+from baycompanion.job.deciding.draft import Person
+from baycompanion.job.events.kinds import Opened
+from baycompanion.job.record.past_job import PastJob
 from baycompanion.plain.form import ask_form
 from baycompanion.plain.job import Now, walk_job
 from baycompanion.plain.only_reading import read_only
@@ -22,17 +22,17 @@ from baycompanion.plain.words import (
     read_help,
     read_number,
 )
-from baycompanion.store.job_folder import JobListed, list_jobs, read_job
-from baycompanion.store.journal import NAME, read_ends
-from baycompanion.store.past_times import past_of
+from baycompanion.store.job.folder import JobListed, list_jobs, read_job
+from baycompanion.store.job.journal import NAME, read_ends
+from baycompanion.store.job.past_times import past_of
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile
-from baycompanion.views.board import board_row, due_line, ended_line
-from baycompanion.views.board_line import MOST_ENDED
-from baycompanion.views.card import Form
-from baycompanion.views.finding import came_back_form, find_form
-from baycompanion.views.forms import vehicle_form
+from baycompanion.views.board.board import board_row, due_line, ended_line
+from baycompanion.views.board.finding import came_back_form, find_form
+from baycompanion.views.board.line import MOST_ENDED
+from baycompanion.views.card.card import Form
+from baycompanion.views.forms.job_forms import vehicle_form
 from baycompanion.working.due_today import due_today
 from baycompanion.working.entering import mend_ledger
 from baycompanion.working.finding import Finding

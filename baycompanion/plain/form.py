@@ -8,7 +8,7 @@ from baycompanion.plain.terminal import Lines, say_all
 from baycompanion.plain.words import BACK, marked, read_number, unmarked
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile, quoted
-from baycompanion.views.card import Field, First, Form
+from baycompanion.views.card.card import Field, First, Form
 from baycompanion.views.sentence import first_sentence
 
 T = TypeVar("T")

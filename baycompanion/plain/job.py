@@ -6,7 +6,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from baycompanion.job.draft import Person
+from baycompanion.job.deciding.draft import Person
 from baycompanion.plain.form import ask_form
 from baycompanion.plain.meaning import Doubt, Listed, Meaning, Wrong, understand
 from baycompanion.plain.offers import OFFERS, look_at
@@ -16,12 +16,12 @@ from baycompanion.plain.talk import Leaving, Talk
 from baycompanion.plain.terminal import Lines
 from baycompanion.plain.waiting import seconds_to_wait
 from baycompanion.plain.words import Said
-from baycompanion.store.job_folder import read_job
-from baycompanion.store.open_job import OpenJob
+from baycompanion.store.job.folder import read_job
+from baycompanion.store.job.open_job import OpenJob
 from baycompanion.store.shop import Shop
-from baycompanion.views import place
-from baycompanion.views.board import waits_for
-from baycompanion.views.card import Again, Aside, Card, Deed, First, Form, GoTo
+from baycompanion.views.board.board import waits_for
+from baycompanion.views.card import place
+from baycompanion.views.card.card import Again, Aside, Card, Deed, First, Form, GoTo
 from baycompanion.views.vehicle_in import vehicle_warning
 from baycompanion.working.at_work import AtWork
 

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, field
 
-from baycompanion.job.draft import Person
+from baycompanion.job.deciding.draft import Person
 from baycompanion.plain.drill import PlainDrill
 from baycompanion.plain.form import ask_form
 from baycompanion.plain.job import Now

@@ -15,7 +15,7 @@ from baycompanion.plain.words import (
     unmarked,
 )
 from baycompanion.text.problem import nearest, quoted
-from baycompanion.views.card import Card, Deed, Does, Entry, Form, key_called
+from baycompanion.views.card.card import Card, Deed, Does, Entry, Form, key_called
 from baycompanion.views.sentence import first_sentence
 
 

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime
 
-from baycompanion.job.timeline_marks import make_timeline
+from baycompanion.job.timeline.marks import make_timeline
 from baycompanion.plain.form import ask_form
 from baycompanion.plain.reading import mark_at, read_card, read_rows, read_sequence, without_sign
 from baycompanion.plain.sums import work_sum
@@ -15,15 +15,16 @@ from baycompanion.plain.words import AT_A_JOB, read_help, read_number
 from baycompanion.procedure.steps import Step
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile, quoted
-from baycompanion.views import forms, place
-from baycompanion.views.card import Card, Deed, Form, Piece
-from baycompanion.views.cards import last_finished
+from baycompanion.views.card import place
+from baycompanion.views.card.card import Card, Deed, Form, Piece
+from baycompanion.views.card.cards import last_finished
+from baycompanion.views.card.fading import SHOWS_ALL
+from baycompanion.views.card.menu import MenuEntry
+from baycompanion.views.card.parts import why_parts_stop
 from baycompanion.views.earlier import earlier_pieces
-from baycompanion.views.fading import SHOWS_ALL
-from baycompanion.views.menu import MenuEntry
-from baycompanion.views.parts import why_parts_stop
+from baycompanion.views.forms import job_forms
 from baycompanion.views.photos import photo_line, photos_of
-from baycompanion.views.timeline_lines import told_lines
+from baycompanion.views.timeline.lines import told_lines
 from baycompanion.working.at_work import AtWork
 from baycompanion.working.photo import photo_form
 from baycompanion.working.revising import go_on_by, newer_revision, revise_form
@@ -174,11 +175,11 @@ def _photo(talk: Talk, card: Card, rest: str) -> None:
 
 def _pause(talk: Talk, card: Card, rest: str) -> None:
     job = talk.work.job
-    talk.ask(forms.pause_form(why_parts_stop(job.procedure, job.state)))
+    talk.ask(job_forms.pause_form(why_parts_stop(job.procedure, job.state)))
 
 
 def _clear(talk: Talk, card: Card, rest: str) -> None:
-    form = forms.clear_form(talk.work.job.state)
+    form = job_forms.clear_form(talk.work.job.state)
     if form is None:
         talk.say("No fault is open.")
     else:
@@ -191,7 +192,7 @@ def _reopen(talk: Talk, card: Card, rest: str) -> None:
     last = procedure.steps[name] if name is not None else None
     step = step_numbered(talk, rest) if rest else last
     if step is not None and state.track(step.id).finished:
-        talk.ask(forms.reopen_form(procedure, state, step))
+        talk.ask(job_forms.reopen_form(procedure, state, step))
     elif step is not None or not rest:
         talk.say("Only a finished step can be reopened.")
 
@@ -200,7 +201,7 @@ def _hand_over(talk: Talk, card: Card, rest: str) -> None:
     state = talk.work.job.state
     others = tuple(name for name in talk.work.shop.staff if name != state.technician)
     if others:
-        talk.ask(forms.hand_over_form(others))
+        talk.ask(job_forms.hand_over_form(others))
     else:
         talk.say("Nobody else is on the staff of this shop.")
 
@@ -210,7 +211,7 @@ def _late(talk: Talk, card: Card, rest: str) -> None:
         talk.work.date_back(claimed, on_paper=False)
         talk.say(talk.work.dated_back)
 
-    ask_form(talk.lines, forms.late_form(talk.work.now()), take)
+    ask_form(talk.lines, job_forms.late_form(talk.work.now()), take)
 
 
 def _paper(talk: Talk, card: Card, rest: str) -> None:
@@ -322,9 +323,9 @@ OFFERS: dict[str, Offer] = {
     "wait": wait,
     "late": _late,
     "paper": _paper,
-    "note": _form(forms.note_form),
+    "note": _form(job_forms.note_form),
     "photo": _photo,
-    "fault": _form(forms.fault_form),
+    "fault": _form(job_forms.fault_form),
     "clear": _clear,
     "reopen": _reopen,
     "pause": _pause,
@@ -336,7 +337,7 @@ OFFERS: dict[str, Offer] = {
     "earlier": _earlier,
     "record": _record,
     "revise": _revise,
-    "give up": _form(forms.abandon_form),
+    "give up": _form(job_forms.abandon_form),
     "more": _more,
     "board": _board,
     "quit": _quit,

@@ -13,8 +13,8 @@ from baycompanion.plain.words import (
     read_help,
     read_number,
 )
-from baycompanion.views import place
-from baycompanion.views.card import Card
+from baycompanion.views.card import place
+from baycompanion.views.card.card import Card
 from baycompanion.working.only_reading import OnlyReading
 
 QUESTION = "Only to read. A step's number to look at it, steps, open, board, or ? for help:"

@@ -11,8 +11,8 @@ from baycompanion.plain.talk import Leaving, Offer, Talk
 from baycompanion.plain.terminal import Lines, say_all
 from baycompanion.plain.words import AT_A_JOB, IN_PRACTICE, read_help
 from baycompanion.store.shop import Shop
-from baycompanion.views.card import Card, Deed, Piece
-from baycompanion.views.practice_cards import ASKED_FIRST, LABEL, take_up_deed
+from baycompanion.views.card.card import Card, Deed, Piece
+from baycompanion.views.practice.cards import ASKED_FIRST, LABEL, take_up_deed
 from baycompanion.working.practice_start import PracticeStarting
 from baycompanion.working.practising import AtPractice
 

@@ -11,9 +11,9 @@ from baycompanion.plain.terminal import Lines, say_all
 from baycompanion.plain.words import marked, no_meaning
 from baycompanion.procedure.model import Procedure
 from baycompanion.store.draft_file import DraftFile
-from baycompanion.views.card import Card
-from baycompanion.views.preview import Shown, heading, place_of, screens_of
-from baycompanion.views.preview_choices import (
+from baycompanion.views.card.card import Card
+from baycompanion.views.procedure.preview import Shown, heading, place_of, screens_of
+from baycompanion.views.procedure.preview_choices import (
     Wanted,
     answered,
     choice_lines,

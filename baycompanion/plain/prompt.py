@@ -1,7 +1,7 @@
 """The question at the end of what was read: what can be typed now, in words."""
 
 from baycompanion.plain.reading import are_options, row_name
-from baycompanion.views.card import Card, Key
+from baycompanion.views.card.card import Card, Key
 
 CANNOT = "F7"
 """The key of a card that says why there is no answer of the usual kind, or adds to that answer."""

@@ -4,9 +4,9 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from baycompanion.plain.words import AT_A_JOB, IN_PRACTICE, MARK
-from baycompanion.views.board import BoardRow
-from baycompanion.views.card import Card, Form, Piece, Row
-from baycompanion.views.place import Line
+from baycompanion.views.board.board import BoardRow
+from baycompanion.views.card.card import Card, Form, Piece, Row
+from baycompanion.views.card.place import Line
 
 SIGNS = ("•", "✓", "✗", "!")
 """What words begin with for the eye alone; they say the same without it."""

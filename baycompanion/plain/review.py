@@ -18,8 +18,8 @@ from baycompanion.plain.words import (
     read_number,
 )
 from baycompanion.store.trouble import StoreTrouble
-from baycompanion.views.review_forms import decide_form, looked_form, person_form
-from baycompanion.views.signing import PinGiven
+from baycompanion.views.forms.review_forms import decide_form, looked_form, person_form
+from baycompanion.views.forms.signing import PinGiven
 
 QUESTION = "A number to read one, look, decide, history, person, open, audit, quit, or ? for help:"
 

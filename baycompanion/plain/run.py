@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from baycompanion.exits import Exit
-from baycompanion.job.draft import Person
+from baycompanion.job.deciding.draft import Person
 from baycompanion.plain.board import Board
 from baycompanion.plain.terminal import Terminal
 from baycompanion.store.shop import Shop

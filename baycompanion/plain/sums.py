@@ -10,7 +10,7 @@ from baycompanion.text.problem import nearest, quoted
 from baycompanion.trade.catalogue import SUMS
 from baycompanion.trade.figures import Figures
 from baycompanion.trade.kind import SumKind
-from baycompanion.views.card import Again, Card, Deed, Key
+from baycompanion.views.card.card import Again, Card, Deed, Key
 from baycompanion.views.sums import Tried, result_card, sum_form
 
 Keep = Callable[[Deed], None]

@@ -5,8 +5,8 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import TYPE_CHECKING, Literal
 
-from baycompanion.job.past_job import PastJob
-from baycompanion.job.state import State
+from baycompanion.job.record.past_job import PastJob
+from baycompanion.job.state.state import State
 from baycompanion.plain.form import ask_form, taken
 from baycompanion.plain.meaning import understand
 from baycompanion.plain.prompt import prompt
@@ -14,15 +14,16 @@ from baycompanion.plain.reading import read_card, row_name, same_card, without_s
 from baycompanion.plain.terminal import Lines, say_all
 from baycompanion.plain.words import AT_A_JOB, Word
 from baycompanion.procedure.steps import Step, Wait
-from baycompanion.store.past_times import past_of
+from baycompanion.store.job.past_times import past_of
 from baycompanion.store.trouble import StoreTrouble
-from baycompanion.views import answer_forms, forms, place
-from baycompanion.views.card import Card, Deed, First, Form
-from baycompanion.views.cards import last_finished
-from baycompanion.views.fading import Guided
-from baycompanion.views.kept import kept_besides
-from baycompanion.views.ready_by import ready_by
-from baycompanion.views.wording import answered
+from baycompanion.views.board.ready_by import ready_by
+from baycompanion.views.card import place
+from baycompanion.views.card.card import Card, Deed, First, Form
+from baycompanion.views.card.cards import last_finished
+from baycompanion.views.card.fading import Guided
+from baycompanion.views.card.kept import kept_besides
+from baycompanion.views.card.wording import answered
+from baycompanion.views.forms import answer_forms, job_forms
 from baycompanion.working.at_work import AtWork
 from baycompanion.working.guidance import Guidance
 from baycompanion.working.half_typed import HalfTyped, half_typed
@@ -164,11 +165,11 @@ class Talk:
         """Ask when the step in hand was done by hand; a wait is answered by that at once."""
         now, step = self.work.now(), self.work.step_to_copy()
         if step is None:
-            self.say(forms.NO_STEP_TO_COPY)
+            self.say(job_forms.NO_STEP_TO_COPY)
         elif isinstance(step, Wait):
             self.ask(answer_forms.paper_wait_form(step, now))
         elif not ask_form(
-            self.lines, forms.paper_form(now, self.work.copied_last), self._take_time
+            self.lines, job_forms.paper_form(now, self.work.copied_last), self._take_time
         ):
             self.work.date_now()
             self.say("Nothing more is copied from paper.")

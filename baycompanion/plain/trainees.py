@@ -15,7 +15,7 @@ from baycompanion.plain.words import (
 )
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
-from baycompanion.views.signing import PinGiven
+from baycompanion.views.forms.signing import PinGiven
 from baycompanion.views.trainees import (
     Row,
     SignedOff,

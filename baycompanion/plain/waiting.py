@@ -6,8 +6,8 @@ from baycompanion.plain.talk import Talk
 from baycompanion.procedure.steps import Wait
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.duration import countdown
-from baycompanion.views.card import Card
-from baycompanion.views.waiting import seconds_left
+from baycompanion.views.card.card import Card
+from baycompanion.views.card.waiting import seconds_left
 
 
 def wait(talk: Talk, card: Card, rest: str) -> None:

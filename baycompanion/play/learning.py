@@ -5,7 +5,7 @@ from typing import Annotated
 
 from pydantic import Field
 
-from baycompanion.job.draft import Person
+from baycompanion.job.deciding.draft import Person
 from baycompanion.learning.drill.question import judge
 from baycompanion.learning.practice.made_up import make_vehicle
 from baycompanion.procedure.fields import Id
@@ -14,7 +14,7 @@ from baycompanion.store.durable import made_again_at_will
 from baycompanion.store.practice import make_practice, open_practice
 from baycompanion.store.shelf import find_procedure, read_procedure
 from baycompanion.store.shop import Shop
-from baycompanion.store.staff import StaffId
+from baycompanion.store.staff.staff import StaffId
 from baycompanion.text.to_model import Written, to_model
 from baycompanion.text.yaml_nodes import read_yaml
 from baycompanion.working.drilling import Sitting, Wish, sit_down

@@ -6,12 +6,12 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 from baycompanion.job.actions import Action
-from baycompanion.job.carried import EarlierJob, Vehicle
-from baycompanion.job.draft import Refused
-from baycompanion.job.gates import gates_holding, missing
-from baycompanion.job.moment import read_moment
-from baycompanion.job.opening import KeysIn
-from baycompanion.job.state import State
+from baycompanion.job.deciding.draft import Refused
+from baycompanion.job.deciding.opening import KeysIn
+from baycompanion.job.events.carried import EarlierJob, Vehicle
+from baycompanion.job.events.moment import read_moment
+from baycompanion.job.state.gates import gates_holding, missing
+from baycompanion.job.state.state import State
 from baycompanion.play.script import (
     Move,
     Script,
@@ -23,14 +23,14 @@ from baycompanion.play.script import (
 from baycompanion.procedure.load import Loaded
 from baycompanion.procedure.model import Procedure
 from baycompanion.store.connectors import read_plan
-from baycompanion.store.earlier import find_earlier
-from baycompanion.store.job_folder import make_job
-from baycompanion.store.open_job import OpenJob
-from baycompanion.store.parts_orders import order_in
-from baycompanion.store.photos import copy_photo
+from baycompanion.store.job.earlier import find_earlier
+from baycompanion.store.job.folder import make_job
+from baycompanion.store.job.open_job import OpenJob
+from baycompanion.store.job.parts_orders import order_in
+from baycompanion.store.job.photos import copy_photo
 from baycompanion.store.shelf import find_procedure, read_procedure
 from baycompanion.store.shop import Shop
-from baycompanion.store.taking import take_keys
+from baycompanion.store.staff.taking import take_keys
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.store.typed_path import leads_to_file
 from baycompanion.text.problem import BadFile, Place, Problem, nearest, quoted

@@ -14,7 +14,7 @@ from baycompanion.job.actions import (
 )
 from baycompanion.procedure.fields import Line, Some, Span
 from baycompanion.procedure.model import Procedure
-from baycompanion.store.staff import StaffId
+from baycompanion.store.staff.staff import StaffId
 from baycompanion.text.problem import Place, Problem, nearest, quoted
 from baycompanion.text.to_model import Written, first_key, one_of, place_of, to_model, wrong
 from baycompanion.text.yaml_nodes import Node, read_yaml

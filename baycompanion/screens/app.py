@@ -18,15 +18,15 @@ from textual.filter import NoColor
 from textual.screen import ModalScreen, Screen
 from textual.theme import Theme
 
-from baycompanion.screens.board_frame import BoardFrame
+from baycompanion.screens.board.frame import BoardFrame
 from baycompanion.screens.themes import BAY_DARK, BAY_LIGHT, THEMES
 from baycompanion.screens.too_small import CoveredApp
-from baycompanion.screens.typed_door import LEAVE, TypedDoor
+from baycompanion.screens.typed.door import LEAVE, TypedDoor
 from baycompanion.working.wall_clock import local_now
 
 if TYPE_CHECKING:  # the frame of the board is painted before the rest of the program is loaded
-    from baycompanion.job.draft import Person
-    from baycompanion.screens.job import JobScreen
+    from baycompanion.job.deciding.draft import Person
+    from baycompanion.screens.job.job import JobScreen
     from baycompanion.store.shop import Shop
     from baycompanion.working.board_keeping import BoardShown
     from baycompanion.working.board_reading import BoardRead
@@ -102,7 +102,7 @@ class BayApp(CoveredApp):
         if self._alone is not None:
             self.push_screen(self._alone(), lambda _: self.exit(0))
             return
-        from baycompanion.screens.board import BoardScreen
+        from baycompanion.screens.board.board import BoardScreen
         from baycompanion.working.board_reading import read_board
 
         self.push_screen(BoardScreen(self.shop, self.now, read_board(self.shop.jobs)))
@@ -119,7 +119,7 @@ class BayApp(CoveredApp):
         Where what was `in_hand` there is on the list no more, nothing is pressed: on another line
         it would open another job.
         """
-        from baycompanion.screens.board import BoardScreen
+        from baycompanion.screens.board.board import BoardScreen
 
         self._shop = shop
         self.screen_change_signal.subscribe(self, self._label_practice)
@@ -138,7 +138,7 @@ class BayApp(CoveredApp):
 
     def open_or_say(self, folder: Path, who: "Person | None") -> None:
         """Open the job in `folder` in front of the board, which says why where it cannot be."""
-        from baycompanion.screens.board import BoardScreen
+        from baycompanion.screens.board.board import BoardScreen
 
         error = self.open_job(folder, who)
         if error and isinstance(self.screen, BoardScreen):
@@ -149,7 +149,7 @@ class BayApp(CoveredApp):
         chosen = super().get_driver_class()
         if chosen.__module__ != "textual.drivers.linux_driver":  # Windows, or one chosen by name
             return chosen
-        from baycompanion.screens.terminal_driver import TerminalDriver
+        from baycompanion.screens.typed.terminal_driver import TerminalDriver
 
         return TerminalDriver
 
@@ -166,8 +166,8 @@ class BayApp(CoveredApp):
 
         Returns the sentence that says why not even that can be, or None.
         """
-        from baycompanion.screens.job import JobScreen
-        from baycompanion.store.open_job import OpenJob
+        from baycompanion.screens.job.job import JobScreen
+        from baycompanion.store.job.open_job import OpenJob
         from baycompanion.store.trouble import StoreTrouble
         from baycompanion.text.problem import BadFile
         from baycompanion.working.at_work import AtWork
@@ -182,7 +182,7 @@ class BayApp(CoveredApp):
         return None
 
     def _only_read(self, folder: Path, who: "Person | None", why_not: str) -> str | None:
-        from baycompanion.screens.only_reading import OnlyReadingScreen  # few jobs need it
+        from baycompanion.screens.job.only_reading import OnlyReadingScreen  # few jobs need it
         from baycompanion.store.trouble import StoreTrouble
         from baycompanion.text.problem import BadFile
         from baycompanion.working.only_reading import OnlyReading
@@ -203,18 +203,18 @@ class BayApp(CoveredApp):
     def _label_practice(self, screen: Screen[object]) -> None:
         """Say on every screen in front of a practice, whatever it is for, that it is practice."""
         if any(each.job.is_practice for each in self._jobs_open):
-            from baycompanion.screens.practice_label import label  # few jobs are practice
+            from baycompanion.screens.learning.practice_label import label  # few jobs are practice
 
             label(screen)
 
     def own_place(self, form: str) -> Path | None:
         """Return where what is half typed in `form`, which belongs to no job, is kept."""
-        from baycompanion.store.draft import own_place
+        from baycompanion.store.job.draft import own_place
 
         return own_place(self._shop.folder if self._shop is not None else None, form)
 
     def _technician_of(self, folder: Path) -> "Person":
-        from baycompanion.store.job_folder import read_job
+        from baycompanion.store.job.folder import read_job
 
         return self.shop.known(read_job(folder).state.technician)
 
@@ -231,7 +231,7 @@ class BayApp(CoveredApp):
 
     def say_here(self, sentence: str) -> None:
         """Say why what was typed or sent did nothing, on whatever screen is in front."""
-        from baycompanion.screens.job import JobScreen
+        from baycompanion.screens.job.job import JobScreen
 
         self.bell()
         if isinstance(self.screen, JobScreen):
@@ -299,7 +299,7 @@ class BayApp(CoveredApp):
         """Keep what is half typed in forms; one of a job, before the job is given back."""
         for screen in self.screen_stack:
             if isinstance(screen, ModalScreen):
-                from baycompanion.screens.form import FormScreen
+                from baycompanion.screens.form.form import FormScreen
 
                 if isinstance(screen, FormScreen):
                     screen.keep()
@@ -319,7 +319,7 @@ class BayApp(CoveredApp):
         """The jobs that are shown or lie behind a form."""
         if not self._shown_job:
             return []
-        from baycompanion.screens.job import JobScreen
+        from baycompanion.screens.job.job import JobScreen
 
         return [screen for screen in self.screen_stack if isinstance(screen, JobScreen)]
 

@@ -2,7 +2,7 @@
 
 from textual.content import Content
 
-from baycompanion.views.marks import MARKS, Mark
+from baycompanion.views.card.signs import MARKS, Mark
 
 _KEYS = (
     ("Enter", "do the one thing that stands there, or save the entry"),

@@ -9,7 +9,7 @@ from baycompanion.screens.app import BayApp
 from baycompanion.working.wall_clock import local_now
 
 if TYPE_CHECKING:
-    from baycompanion.job.draft import Person
+    from baycompanion.job.deciding.draft import Person
     from baycompanion.store.shop import Shop
     from baycompanion.working.board_keeping import BoardShown
     from baycompanion.working.drilling import Sitting
@@ -36,10 +36,10 @@ def run_job(shop: "Shop", folder: Path, who: "Person | None") -> int:
 
 def run_practice(shop: "Shop", asked: Mapping[str, str], in_full: bool) -> int:
     """Ask what is practised, or where it was `asked` `in_full` begin it; return the exit code."""
-    from baycompanion.screens.practice_start import ask_practice, begin_practice
+    from baycompanion.screens.learning.practice_start import ask_practice, begin_practice
 
     def first(app: BayApp) -> None:
-        from baycompanion.screens.board import BoardScreen
+        from baycompanion.screens.board.board import BoardScreen
 
         if not in_full:
             ask_practice(app, shop, app.now, asked)
@@ -53,28 +53,30 @@ def run_practice(shop: "Shop", asked: Mapping[str, str], in_full: bool) -> int:
 
 def run_review(folders: Sequence[Path]) -> int:
     """Review the shops in `folders`; return the exit code."""
-    from baycompanion.screens.review import ReviewScreen  # with the audit, and only here
+    from baycompanion.screens.looking_back.review import (
+        ReviewScreen,  # with the audit, and only here
+    )
 
     return _run(BayApp(None, alone=lambda: ReviewScreen(folders, local_now)))
 
 
 def run_drill(sitting: "Sitting") -> int:
     """Show the drill `sitting`, and nothing after it; return the exit code."""
-    from baycompanion.screens.drill import DrillScreen  # with the scheduler, and only here
+    from baycompanion.screens.learning.drill import DrillScreen  # with the scheduler, and only here
 
     return _run(BayApp(sitting.shop, alone=lambda: DrillScreen(sitting)))
 
 
 def run_learning(shop: "Shop") -> int:
     """Show what can be learnt in `shop`, and nothing after it; return the exit code."""
-    from baycompanion.screens.learning import LearningScreen
+    from baycompanion.screens.learning.learning import LearningScreen
 
     return _run(BayApp(shop, alone=lambda: LearningScreen(shop, local_now)))
 
 
 def run_trainees(shop: "Shop", who: str | None, procedure: str | None, by: str | None) -> int:
     """Show `by` how the trainees of `shop` stand, and nothing after it; return the exit code."""
-    from baycompanion.screens.trainees import TraineesScreen
+    from baycompanion.screens.learning.trainees import TraineesScreen
 
     def alone() -> TraineesScreen:
         return TraineesScreen(shop, local_now, who, procedure, by or "")
@@ -84,7 +86,7 @@ def run_trainees(shop: "Shop", who: str | None, procedure: str | None, by: str |
 
 def run_preview(path: Path) -> int:
     """Show the screens of the procedure in the file at `path`; return the exit code."""
-    from baycompanion.screens.preview import PreviewScreen
+    from baycompanion.screens.preview.preview import PreviewScreen
 
     return _run(BayApp(None, alone=lambda: PreviewScreen(path, local_now)))
 

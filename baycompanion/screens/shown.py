@@ -4,8 +4,8 @@ from collections.abc import Iterable
 
 from textual.content import Content
 
-from baycompanion.views.card import Piece, Row, Tone
-from baycompanion.views.place import Line
+from baycompanion.views.card.card import Piece, Row, Tone
+from baycompanion.views.card.place import Line
 
 STYLES: dict[Tone, str] = {
     "danger": "bold $danger",

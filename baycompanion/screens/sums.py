@@ -13,13 +13,13 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from baycompanion.screens import shown
-from baycompanion.screens.card_pane import CardPane
-from baycompanion.screens.form import FormScreen
+from baycompanion.screens.form.form import FormScreen
+from baycompanion.screens.job.card_pane import CardPane
 from baycompanion.screens.key_strip import KeyStrip
 from baycompanion.screens.listing import Listing
 from baycompanion.trade.catalogue import SUMS, Worked, kind_of
 from baycompanion.trade.figures import Figures
-from baycompanion.views.card import Again, Deed, Piece
+from baycompanion.views.card.card import Again, Deed, Piece
 from baycompanion.views.sums import Tried, listed, result_card, sum_form
 
 Keep = Callable[[Deed], str | None]
@@ -137,7 +137,7 @@ class SumList(ModalScreen[str | None]):
 class SumResult(Screen[Leaving]):
     """What a sum came to, large; it stays until the person keeps it, tries again, or goes back."""
 
-    CSS_PATH = ["job.tcss", "sums.tcss"]
+    CSS_PATH = ["job/job.tcss", "sums.tcss"]
     AUTO_FOCUS = ""
     BINDINGS = [
         Binding("escape", "back", "Back", id="result.back"),

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from typing import Any
 
-from baycompanion.job.events import Answered
+from baycompanion.job.events.kinds import Answered
 from baycompanion.procedure.steps import (
     Check,
     Choose,

@@ -1,6 +1,6 @@
 """The boxes of a step that is answered by one word."""
 
-from baycompanion.job.events import Answered
+from baycompanion.job.events.kinds import Answered
 from baycompanion.sheets.form import Box
 
 NEED_REASON = ("not done", "could not test", "provisional")

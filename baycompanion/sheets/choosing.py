@@ -1,6 +1,6 @@
 """A choice on paper: a box for each answer, and where each of them leads."""
 
-from baycompanion.job.events import Answered
+from baycompanion.job.events.kinds import Answered
 from baycompanion.procedure.paths import step_applies
 from baycompanion.procedure.steps import Choose
 from baycompanion.sheets.form import Ask, Box, Source

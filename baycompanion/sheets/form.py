@@ -3,8 +3,8 @@
 from dataclasses import dataclass, field
 from datetime import datetime
 
-from baycompanion.job.events import Answered
-from baycompanion.job.state import State
+from baycompanion.job.events.kinds import Answered
+from baycompanion.job.state.state import State
 from baycompanion.procedure.cautions import Signal
 from baycompanion.procedure.model import Procedure
 

@@ -2,8 +2,8 @@
 
 from collections.abc import Iterable, Iterator
 
-from baycompanion.job.gates import missing
-from baycompanion.job.state import GateTrack
+from baycompanion.job.state.gates import missing
+from baycompanion.job.state.state import GateTrack
 from baycompanion.procedure.conditions import (
     AllOf,
     AnyOf,

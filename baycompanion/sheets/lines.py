@@ -2,11 +2,11 @@
 
 from dataclasses import replace
 
-from baycompanion.job.events import Ticked
-from baycompanion.job.order import items_that_apply
-from baycompanion.job.panel_marks import marks_words
-from baycompanion.job.parts_order import for_part
-from baycompanion.job.ticking import NEED_WORDS, line_outcomes, outcomes_of
+from baycompanion.job.deciding.ticking import NEED_WORDS, line_outcomes, outcomes_of
+from baycompanion.job.events.kinds import Ticked
+from baycompanion.job.state.order import items_that_apply
+from baycompanion.job.state.panel_marks import marks_words
+from baycompanion.job.state.parts_order import for_part
 from baycompanion.procedure.steps import Choose, Count, Do, Item, Step
 from baycompanion.sheets.choosing import left_out
 from baycompanion.sheets.form import Blank, Box, Line, Lines, Source

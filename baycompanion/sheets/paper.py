@@ -3,13 +3,13 @@
 from dataclasses import replace
 from datetime import datetime
 
-from baycompanion.job.carried import Vehicle
-from baycompanion.job.chain import fingerprint
-from baycompanion.job.events import Opened
-from baycompanion.job.mentoring import in_hands
-from baycompanion.job.order import next_step
-from baycompanion.job.state import State
-from baycompanion.job.witnessing import hidden_now
+from baycompanion.job.deciding.mentoring import in_hands
+from baycompanion.job.events.carried import Vehicle
+from baycompanion.job.events.chain import fingerprint
+from baycompanion.job.events.kinds import Opened
+from baycompanion.job.state.order import next_step
+from baycompanion.job.state.second_looks import hidden_now
+from baycompanion.job.state.state import State
 from baycompanion.procedure.model import Phase, Procedure
 from baycompanion.sheets.form import Blank, Form, Line, PhasePart, Source, Stamp
 from baycompanion.sheets.standing import conditions, stands

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator
 
-from baycompanion.job.gates import gates_holding
-from baycompanion.job.order import next_step, standing_now
-from baycompanion.job.tray import tray_words
+from baycompanion.job.state.gates import gates_holding
+from baycompanion.job.state.order import next_step, standing_now
+from baycompanion.job.state.tray import tray_words
 from baycompanion.procedure.model import Procedure
 from baycompanion.sheets.form import Source
 from baycompanion.sheets.words import moment

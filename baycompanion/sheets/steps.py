@@ -2,10 +2,10 @@
 
 from dataclasses import replace
 
-from baycompanion.job.measuring import limits_in_words
-from baycompanion.job.order import step_applies, step_state, why_not
-from baycompanion.job.state import StepTrack
-from baycompanion.job.words import answer_words, torque_words
+from baycompanion.job.deciding.measuring import limits_in_words
+from baycompanion.job.state.order import step_applies, step_state, why_not
+from baycompanion.job.state.state import StepTrack
+from baycompanion.job.state.words import answer_words, torque_words
 from baycompanion.procedure.cautions import AnyCaution
 from baycompanion.procedure.model import Standing
 from baycompanion.procedure.paths import with_phase

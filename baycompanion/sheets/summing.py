@@ -1,6 +1,6 @@
 """A sum on paper: its inputs, how it is worked by hand, and what it came to."""
 
-from baycompanion.job.events import Answered
+from baycompanion.job.events.kinds import Answered
 from baycompanion.procedure.steps import Sum, SumInput
 from baycompanion.sheets.boxes import boxes
 from baycompanion.sheets.form import Ask, Blank, Source

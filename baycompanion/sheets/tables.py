@@ -1,6 +1,6 @@
 """What is written down at the end of the sheet, with rows to go on."""
 
-from baycompanion.job.state import Circuit, Fault, Pause
+from baycompanion.job.state.state import Circuit, Fault, Pause
 from baycompanion.sheets.form import Source, Table
 from baycompanion.sheets.words import moment
 

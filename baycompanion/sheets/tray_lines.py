@@ -1,6 +1,6 @@
 """The lines of a count on paper: what came off each panel, where it lies, and what went back."""
 
-from baycompanion.job.tray import TrayLine, balance, lines
+from baycompanion.job.state.tray import TrayLine, balance, lines
 from baycompanion.procedure.steps import Count, Item
 from baycompanion.sheets.form import Blank, Line, Source
 from baycompanion.sheets.words import applying_note, why_not

@@ -1,7 +1,7 @@
 """A second person on paper: never the one who did it, and what they find afresh."""
 
-from baycompanion.job.events import Answered
-from baycompanion.job.witnessing import found_afresh
+from baycompanion.job.events.kinds import Answered
+from baycompanion.job.state.second_looks import found_afresh
 from baycompanion.procedure.steps import Measure, Record, Witness
 from baycompanion.sheets.boxes import boxes
 from baycompanion.sheets.form import Ask, Blank, Source

@@ -2,8 +2,8 @@
 
 from collections.abc import Iterable
 
-from baycompanion.job.state import Attempt
-from baycompanion.job.words import moment_words
+from baycompanion.job.state.state import Attempt
+from baycompanion.job.state.words import moment_words
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.paths import excluding
 from baycompanion.procedure.steps import Applying, Choose

@@ -7,12 +7,12 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from baycompanion.job.chain import FIRST_PREV, canonical, hash_event, parsed
-from baycompanion.job.data import Data
-from baycompanion.job.event import Event, has_codes, seal
-from baycompanion.job.moment import milliseconds
+from baycompanion.job.events.chain import FIRST_PREV, canonical, hash_event, parsed
+from baycompanion.job.events.data import Data
+from baycompanion.job.events.event import Event, has_codes, seal
+from baycompanion.job.events.moment import milliseconds
 from baycompanion.store.durable import flush_folder
-from baycompanion.store.journal import Journal, JournalWriter, set_torn_aside
+from baycompanion.store.job.journal import Journal, JournalWriter, set_torn_aside
 from baycompanion.store.reading import read_bytes
 from baycompanion.store.trouble import StoreTrouble, because
 from baycompanion.store.turn import turn

@@ -6,26 +6,26 @@ They lie below `learning/<staff id>/practice` in the shop folder, never among it
 from datetime import datetime
 from pathlib import Path
 
-from baycompanion.job.carried import Practice
-from baycompanion.job.chain import canonical
-from baycompanion.job.draft import Person
-from baycompanion.job.opening import KeysIn, open_job
-from baycompanion.job.practising import MENTOR
-from baycompanion.job.shop_lists import ShopLists
+from baycompanion.job.deciding.draft import Person
+from baycompanion.job.deciding.opening import KeysIn, open_job
+from baycompanion.job.deciding.practising import MENTOR
+from baycompanion.job.deciding.shop_lists import ShopLists
+from baycompanion.job.events.carried import Practice
+from baycompanion.job.events.chain import canonical
 from baycompanion.learning.practice.made_past import make_past
 from baycompanion.learning.practice.made_up import make_vehicle
 from baycompanion.learning.practice.summary import PracticeSummary, summarise
 from baycompanion.procedure.load import Loaded, hash_of
-from baycompanion.store import journal
 from baycompanion.store.durable import flush_folder, write_whole
-from baycompanion.store.job_folder import (
+from baycompanion.store.job import journal
+from baycompanion.store.job.folder import (
     PINNED,
     JobRead,
     new_folder,
     read_any,
     refuse_errors,
 )
-from baycompanion.store.open_job import OpenJob
+from baycompanion.store.job.open_job import OpenJob
 from baycompanion.store.shop import Shop, open_shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile

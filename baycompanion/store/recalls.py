@@ -6,10 +6,10 @@ from datetime import datetime
 from pathlib import Path
 from typing import NamedTuple
 
-from baycompanion.job.data import Data
-from baycompanion.job.draft import Person
-from baycompanion.job.event import Event
-from baycompanion.job.moment import read_moment
+from baycompanion.job.deciding.draft import Person
+from baycompanion.job.events.data import Data
+from baycompanion.job.events.event import Event
+from baycompanion.job.events.moment import read_moment
 from baycompanion.learning.drill.recalls import KINDS, PutAside, Recalled, RecallsBegun, is_due
 from baycompanion.store.chained_log import append_to_log, read_log
 from baycompanion.store.reading import read_bytes

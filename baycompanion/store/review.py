@@ -12,10 +12,10 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Field
 
-from baycompanion.job.data import Data
-from baycompanion.job.draft import Person
-from baycompanion.job.event import Event
-from baycompanion.job.moment import day_of
+from baycompanion.job.deciding.draft import Person
+from baycompanion.job.events.data import Data
+from baycompanion.job.events.event import Event
+from baycompanion.job.events.moment import day_of
 from baycompanion.store.chained_log import append_to_log, read_line
 from baycompanion.store.reading import read_bytes
 from baycompanion.store.trouble import StoreTrouble

@@ -7,7 +7,7 @@ from pydantic import AfterValidator, Field
 
 from baycompanion.procedure.fields import Line
 from baycompanion.store.reading import read_text
-from baycompanion.store.staff import MOST_TIMES
+from baycompanion.store.staff.staff import MOST_TIMES
 from baycompanion.text.problem import BadFile, Problem, quoted
 from baycompanion.text.to_model import Written, place_of, to_model, wrong
 from baycompanion.text.yaml_nodes import read_yaml

@@ -6,21 +6,21 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from baycompanion.job.draft import Person
+from baycompanion.job.deciding.draft import Person
 from baycompanion.store.durable import write_whole
 from baycompanion.store.settings import FADE_AFTER, SETTINGS, own_figures, read_settings
 from baycompanion.store.settings import FIRST_TEXT as FIRST_SETTINGS
 from baycompanion.store.shop_place import VARIABLE
-from baycompanion.store.staff import FIRST_TEXT as FIRST_STAFF
-from baycompanion.store.staff import NAME as STAFF
-from baycompanion.store.staff import Member, read_staff
+from baycompanion.store.staff.staff import FIRST_TEXT as FIRST_STAFF
+from baycompanion.store.staff.staff import NAME as STAFF
+from baycompanion.store.staff.staff import Member, read_staff
 from baycompanion.store.trouble import StoreTrouble, because
 from baycompanion.text.clean import clean_line
 from baycompanion.text.problem import BadFile, nearest, quoted
 from baycompanion.trade.figures import Figures
 
 if TYPE_CHECKING:  # a list of jobs holds nothing against them, and has no PIN to try
-    from baycompanion.job.shop_lists import ShopLists
+    from baycompanion.job.deciding.shop_lists import ShopLists
 
 WRONG_FOR_VEHICLE = "this gate does not fit this vehicle"
 """The override reason that goes back to whoever wrote the procedure; no shop can leave it out."""
@@ -59,7 +59,7 @@ class Shop:
     @property
     def lists(self) -> "ShopLists":
         """The lists that a job is held against."""
-        from baycompanion.job.shop_lists import ShopLists
+        from baycompanion.job.deciding.shop_lists import ShopLists
 
         releases = {member.id: member.releases for member in self.members.values()}
         return ShopLists(self.staff, self.reasons, releases)
@@ -141,8 +141,8 @@ class Shop:
 
     def _try(self, who: str, pin: str, kept: str, now: datetime) -> None:
         """Hold `pin` against the line `kept`; a wrong one stands in the log of the staff."""
-        from baycompanion.store.pin_tries import TooSoon, WrongPin, try_pin
-        from baycompanion.store.staff_log import NAME, PinRefused, log_change
+        from baycompanion.store.staff.pin_tries import TooSoon, WrongPin, try_pin
+        from baycompanion.store.staff.staff_log import NAME, PinRefused, log_change
 
         try:
             try_pin(self.folder, who, pin, kept, now)

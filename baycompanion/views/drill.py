@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from baycompanion.learning.drill.question import Question, Verdict
 from baycompanion.learning.drill.schedule import NEW_A_DAY, RETENTION, DrillStanding
 from baycompanion.text.counted import counted
-from baycompanion.views.card import Field, Form, Piece
+from baycompanion.views.card.card import Field, Form, Piece
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,14 +2,14 @@
 
 from collections.abc import Iterator
 
-from baycompanion.job.carried import EarlierJob, Remark
-from baycompanion.job.chain import fingerprint
-from baycompanion.job.order import items_that_apply
-from baycompanion.job.since import as_it_was, differences, was
-from baycompanion.job.state import State
+from baycompanion.job.events.carried import EarlierJob, Remark
+from baycompanion.job.events.chain import fingerprint
+from baycompanion.job.state.order import items_that_apply
+from baycompanion.job.state.since import as_it_was, differences, was
+from baycompanion.job.state.state import State
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Do, Inspect, Item
-from baycompanion.views.card import Piece
+from baycompanion.views.card.card import Piece
 from baycompanion.views.vehicle_in import plate_warning
 
 NONE_BESIDE = "No earlier job lies beside this one, so nothing can be compared."

@@ -1,8 +1,8 @@
 """An event in a few words, as a supervisor reads it beside a finding."""
 
-from baycompanion.job.data import Data
-from baycompanion.job.event import Event
-from baycompanion.job.events import (
+from baycompanion.job.events.data import Data
+from baycompanion.job.events.event import Event
+from baycompanion.job.events.kinds import (
     Answered,
     Begun,
     FaultRaised,
@@ -14,8 +14,8 @@ from baycompanion.job.events import (
     Reopened,
     Ticked,
 )
-from baycompanion.job.practice_events import Looked, NextSaid, RanInto, Unprotected
-from baycompanion.job.words import answer_words
+from baycompanion.job.events.practice_kinds import Looked, NextSaid, RanInto, Unprotected
+from baycompanion.job.state.words import answer_words
 from baycompanion.procedure.model import Procedure
 
 LEFT_OUT = frozenset({"format", "sha256", "procedure_hash", "figures", "order", "weight", "signed"})

@@ -1,7 +1,7 @@
 """The photos of a job in a list: what each is called, how large, when it came, at which step."""
 
-from baycompanion.job.moment import read_moment
-from baycompanion.job.state import Photo, State
+from baycompanion.job.events.moment import read_moment
+from baycompanion.job.state.state import Photo, State
 from baycompanion.procedure.model import Procedure
 
 

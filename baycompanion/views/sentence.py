@@ -4,7 +4,7 @@ import re
 
 from pydantic import ValidationError
 
-from baycompanion.job.draft import Refused
+from baycompanion.job.deciding.draft import Refused
 
 _LONG_QUOTATION = re.compile("“([^”]{60})[^”]{2,}”")
 """What was typed is quoted back, and can be ten thousand characters long."""

@@ -7,7 +7,7 @@ from baycompanion.job import actions
 from baycompanion.trade.catalogue import Worked, kind_of, work
 from baycompanion.trade.figures import Figures, with_figures
 from baycompanion.trade.kind import Input, SumKind
-from baycompanion.views.card import Again, Card, Deed, Field, Form, Key, Piece, Return
+from baycompanion.views.card.card import Again, Card, Deed, Field, Form, Key, Piece, Return
 
 KEEP = "Keep as a note"
 

@@ -9,9 +9,9 @@ from baycompanion.learning.standing_of import PhaseAgainst, Standing, Times
 from baycompanion.text.counted import counted
 from baycompanion.text.duration import rough_duration
 from baycompanion.text.problem import quoted
-from baycompanion.views.card import Field, Form, Piece
-from baycompanion.views.review_forms import SIGN
-from baycompanion.views.signing import PinGiven
+from baycompanion.views.card.card import Field, Form, Piece
+from baycompanion.views.forms.review_forms import SIGN
+from baycompanion.views.forms.signing import PinGiven
 
 NO_SCORE = (
     "No score gives a release, and none forbids one: whoever signs has watched the work on a "

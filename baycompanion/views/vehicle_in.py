@@ -1,7 +1,7 @@
 """What is said of a vehicle when it comes in: a slip in its VIN, or another plate than before."""
 
-from baycompanion.job.carried import EarlierJob, Vehicle
-from baycompanion.job.sought import agrees, differs
+from baycompanion.job.events.carried import EarlierJob, Vehicle
+from baycompanion.job.state.sought import agrees, differs
 from baycompanion.views.vin import vin_warning
 
 

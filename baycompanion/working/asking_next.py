@@ -1,11 +1,11 @@
 """Asking what comes next while a practice is open: when it is asked, and what was said of it."""
 
-from baycompanion.job.practice_events import NextSaid
+from baycompanion.job.events.practice_kinds import NextSaid
 from baycompanion.learning.practice.what_next import asks_next, next_choices
 from baycompanion.procedure.steps import Step
-from baycompanion.store.open_job import OpenJob
-from baycompanion.views.card import Card
-from baycompanion.views.practice_cards import next_card, told_card
+from baycompanion.store.job.open_job import OpenJob
+from baycompanion.views.card.card import Card
+from baycompanion.views.practice.cards import next_card, told_card
 
 
 class AskingNext:

@@ -7,23 +7,23 @@ from functools import partial
 from typing import Literal, NamedTuple
 
 from baycompanion.job.actions import Action, Later, TickLine
-from baycompanion.job.draft import Person, Refused
+from baycompanion.job.deciding.draft import Person, Refused
+from baycompanion.job.deciding.mentoring import why_no_mentor
+from baycompanion.job.events.moment import write_moment
 from baycompanion.job.hands_actions import FindGap, HandOver
-from baycompanion.job.mentoring import why_no_mentor
-from baycompanion.job.moment import write_moment
-from baycompanion.job.state import Attempt, Tick
-from baycompanion.job.timing import seconds_since_last
-from baycompanion.job.words import moment_words
+from baycompanion.job.state.state import Attempt, Tick
+from baycompanion.job.state.timing import seconds_since_last
+from baycompanion.job.state.words import moment_words
 from baycompanion.procedure.steps import Step
-from baycompanion.store.open_job import UNNOTICED, OpenJob
+from baycompanion.store.job.open_job import UNNOTICED, OpenJob
 from baycompanion.store.shop import Shop
-from baycompanion.store.taking import take_keys, why_not_alone
+from baycompanion.store.staff.taking import take_keys, why_not_alone
 from baycompanion.store.trouble import StoreTrouble
-from baycompanion.views.card import Card, Deed, First, Piece
-from baycompanion.views.cards import again_card, job_card, look_card
-from baycompanion.views.menu import MenuEntry, menu
+from baycompanion.views.card.card import Card, Deed, First, Piece
+from baycompanion.views.card.cards import again_card, job_card, look_card
+from baycompanion.views.card.menu import MenuEntry, menu
+from baycompanion.views.forms.signing import locked_card, mentor_form
 from baycompanion.views.sentence import refusal
-from baycompanion.views.signing import locked_card, mentor_form
 from baycompanion.working.photo import take_picture
 from baycompanion.working.seat import Seat
 from baycompanion.working.watch import Watch

@@ -10,12 +10,12 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from baycompanion.job.chain import FIRST_PREV, MEMBERS, hash_event, parsed
-from baycompanion.store.journal_ends import UNDER_WAY, End, written_ends
+from baycompanion.job.events.chain import FIRST_PREV, MEMBERS, hash_event, parsed
+from baycompanion.store.job.journal_ends import UNDER_WAY, End, written_ends
 from baycompanion.store.kept_board import JOURNAL
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.clean import clean_sentence
-from baycompanion.views.board_line import (
+from baycompanion.views.board.line import (
     BEING_READ,
     MOST_ENDED,
     BoardLine,

@@ -10,7 +10,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple, cast
 
-from baycompanion.job.moment import moment_of, whole_milliseconds
+from baycompanion.job.events.moment import moment_of, whole_milliseconds
 from baycompanion.store.kept_board import (
     KeptBoard,
     KeptJob,
@@ -21,7 +21,7 @@ from baycompanion.store.kept_board import (
 )
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.clean import clean, clean_line
-from baycompanion.views.board_line import BEING_READ, KINDS, BoardLine, Kind
+from baycompanion.views.board.line import BEING_READ, KINDS, BoardLine, Kind
 
 if TYPE_CHECKING:  # with every model, which whoever shows what was kept has not loaded yet
     from baycompanion.store.shop import Shop
@@ -108,9 +108,9 @@ def _kept_of(state: ShopState, now: datetime) -> KeptBoard | None:
     The time that a job was worked at grows for a while after its last event. Its line is that of
     when that while is over, and counts from then on.
     """
-    from baycompanion.job.timing import AWAY
-    from baycompanion.store.job_folder import JobListed, list_jobs
-    from baycompanion.store.journal_ends import UNDER_WAY
+    from baycompanion.job.state.timing import AWAY
+    from baycompanion.store.job.folder import JobListed, list_jobs
+    from baycompanion.store.job.journal_ends import UNDER_WAY
     from baycompanion.store.shop import open_shop
     from baycompanion.working.board_reading import board_lines, read_listed
 

@@ -5,17 +5,17 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
-from baycompanion.job.state import State
+from baycompanion.job.state.state import State
 from baycompanion.procedure.model import Procedure
-from baycompanion.store.job_folder import JobListed, list_jobs, read_job
-from baycompanion.store.journal_ends import UNDER_WAY
+from baycompanion.store.job.folder import JobListed, list_jobs, read_job
+from baycompanion.store.job.journal_ends import UNDER_WAY
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile
-from baycompanion.views.board import board_row, due_line, ended_line
-from baycompanion.views.board_line import MOST_ENDED, BoardLine, laid_out
+from baycompanion.views.board.board import board_row, due_line, ended_line
+from baycompanion.views.board.line import MOST_ENDED, BoardLine, laid_out
 
 if TYPE_CHECKING:  # with the models of a record, which no job under way has
-    from baycompanion.job.past_job import PastJob
+    from baycompanion.job.record.past_job import PastJob
 
 
 class UnderWay(NamedTuple):

@@ -6,13 +6,13 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from zlib import crc32
 
-from baycompanion.job.draft import Person
-from baycompanion.job.moment import write_moment
+from baycompanion.job.deciding.draft import Person
+from baycompanion.job.events.moment import write_moment
 from baycompanion.learning.drill.deck import Deck, DeckCard, make_deck
 from baycompanion.learning.drill.question import Question, Verdict, judge, put_question
 from baycompanion.learning.drill.recalls import Rating, Recalled
 from baycompanion.learning.drill.schedule import Memories, answered, everything, replay, waiting
-from baycompanion.store.job_folder import refuse_errors
+from baycompanion.store.job.folder import refuse_errors
 from baycompanion.store.recalls import keep_recall, read_recalls
 from baycompanion.store.shelf import find_procedure, list_procedures, read_procedure
 from baycompanion.store.shop import Shop

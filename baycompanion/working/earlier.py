@@ -1,7 +1,7 @@
 """The earlier job of a new one, from its name or its folder as it was typed or dropped."""
 
-from baycompanion.job.carried import EarlierJob, Vehicle
-from baycompanion.store.earlier import find_earlier
+from baycompanion.job.events.carried import EarlierJob, Vehicle
+from baycompanion.store.job.earlier import find_earlier
 from baycompanion.store.shop import Shop
 from baycompanion.working.dropped import dropped_path
 

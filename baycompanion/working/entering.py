@@ -2,7 +2,7 @@
 
 from datetime import datetime
 
-from baycompanion.store.entering import enter_missing
+from baycompanion.store.ledger.entering import enter_missing
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 

@@ -4,10 +4,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from baycompanion.store.finding import jobs_that_fit
-from baycompanion.store.job_folder import JobListed
-from baycompanion.views.board_line import BoardLine
-from baycompanion.views.finding import MOST_FOUND, found_line, found_more, found_title, none_fits
+from baycompanion.store.job.finding import jobs_that_fit
+from baycompanion.store.job.folder import JobListed
+from baycompanion.views.board.finding import (
+    MOST_FOUND,
+    found_line,
+    found_more,
+    found_title,
+    none_fits,
+)
+from baycompanion.views.board.line import BoardLine
 
 
 @dataclass(slots=True)

@@ -4,11 +4,11 @@ from collections.abc import Callable
 
 from baycompanion.learning.fading import content_of, times_in_a_row, wrong_here
 from baycompanion.procedure.steps import Step
-from baycompanion.store.done_right import Past, done_right
-from baycompanion.store.open_job import OpenJob
+from baycompanion.store.job.done_right import Past, done_right
+from baycompanion.store.job.open_job import OpenJob
 from baycompanion.store.shop import Shop
-from baycompanion.views.card import Card
-from baycompanion.views.fading import Guided, faded
+from baycompanion.views.card.card import Card
+from baycompanion.views.card.fading import Guided, faded
 
 Reading = Callable[[Callable[[], bool]], Past]
 """Reads a past; what it is given is asked before each job whether to give up."""

@@ -3,15 +3,15 @@
 from datetime import datetime
 from pathlib import Path
 
-from baycompanion.job.record_parts import PhotoRecord
-from baycompanion.job.witnessing import hidden_now
+from baycompanion.job.record.work import PhotoRecord
+from baycompanion.job.state.second_looks import hidden_now
 from baycompanion.sheets.handover.page import draw_hand_over
 from baycompanion.sheets.handover.pictures import Small
 from baycompanion.sheets.handover.source import Source
 from baycompanion.sheets.handover.whole import hand_over
 from baycompanion.store.durable import write_whole
-from baycompanion.store.job_folder import PHOTOS, JobRead, read_job, record_of
-from baycompanion.store.photos import read_photo
+from baycompanion.store.job.folder import PHOTOS, JobRead, read_job, record_of
+from baycompanion.store.job.photos import read_photo
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile

@@ -3,14 +3,14 @@
 from collections.abc import Callable
 
 from baycompanion.job.actions import Answer, TickLine
-from baycompanion.job.draft import Person, Refused
+from baycompanion.job.deciding.draft import Person, Refused
 from baycompanion.job.practice_actions import LookAt
 from baycompanion.learning.practice.made_up import MadeUpVehicle
 from baycompanion.learning.practice.vehicle import truthful
 from baycompanion.procedure.steps import Check, Count, Inspect, Measure, Step, Wait
 from baycompanion.store.durable import made_again_at_will
-from baycompanion.store.open_job import OpenJob
-from baycompanion.views.waiting import seconds_left
+from baycompanion.store.job.open_job import OpenJob
+from baycompanion.views.card.waiting import seconds_left
 from baycompanion.working.practice_clock import PracticeClock
 
 FOUND_BY_LOOKING = (Check, Measure, Count, Inspect)

@@ -4,11 +4,11 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
-from baycompanion.job.draft import Person
+from baycompanion.job.deciding.draft import Person
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
-from baycompanion.views.card import Field, First, Form
-from baycompanion.views.signing import PinGiven, pin_form
+from baycompanion.views.card.card import Field, First, Form
+from baycompanion.views.forms.signing import PinGiven, pin_form
 
 
 @dataclass(slots=True)

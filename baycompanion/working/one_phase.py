@@ -4,11 +4,11 @@ from collections.abc import Callable
 from datetime import datetime
 
 from baycompanion.job.actions import Abandon
-from baycompanion.job.order import next_step, steps_that_apply
+from baycompanion.job.state.order import next_step, steps_that_apply
 from baycompanion.learning.practice.made_up import MadeUpVehicle, make_vehicle
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.paths import applies
-from baycompanion.store.open_job import OpenJob
+from baycompanion.store.job.open_job import OpenJob
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.working.honest_walk import walk_honestly, whoever
 from baycompanion.working.practice_clock import PracticeClock

@@ -5,14 +5,14 @@ from datetime import datetime
 from pathlib import Path
 
 from baycompanion.procedure.steps import Step
-from baycompanion.store.job_folder import JobRead, read_job_as_far
-from baycompanion.store.journal import NAME
+from baycompanion.store.job.folder import JobRead, read_job_as_far
+from baycompanion.store.job.journal import NAME
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile
-from baycompanion.views.card import Card
-from baycompanion.views.cards import job_card, look_card
-from baycompanion.views.only_read import only_read_card
+from baycompanion.views.card.card import Card
+from baycompanion.views.card.cards import job_card, look_card
+from baycompanion.views.card.only_read import only_read_card
 
 AS_FAR = "Shown is what comes before that line; nothing can be added to it."
 READ = "Here it can only be read."

@@ -1,7 +1,7 @@
 """The order of parts of a new job, from the path of its file as it was typed or dropped."""
 
-from baycompanion.job.carried import PartsOrdered
-from baycompanion.store.parts_orders import order_in
+from baycompanion.job.events.carried import PartsOrdered
+from baycompanion.store.job.parts_orders import order_in
 from baycompanion.working.dropped import dropped_path
 
 

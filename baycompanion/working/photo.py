@@ -4,11 +4,11 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from baycompanion.job.actions import AddPhoto
-from baycompanion.store.open_job import OpenJob
-from baycompanion.store.photos import copy_photo, newest_picture
+from baycompanion.store.job.open_job import OpenJob
+from baycompanion.store.job.photos import copy_photo, newest_picture
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
-from baycompanion.views.card import NEWEST_PICTURE, Deed, Field, Form, Piece
+from baycompanion.views.card.card import NEWEST_PICTURE, Deed, Field, Form, Piece
 from baycompanion.working.dropped import dropped_path
 
 

@@ -6,7 +6,7 @@ from baycompanion.store.connectors import find_connectors, list_connectors, read
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile
-from baycompanion.views.card import Deed, Field, Form, Piece
+from baycompanion.views.card.card import Deed, Field, Form, Piece
 
 
 def plan_form(shop: Shop) -> Form[Deed]:

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from datetime import datetime, timedelta
 
-from baycompanion.job.moment import later
+from baycompanion.job.events.moment import later
 
 
 class PracticeClock:

@@ -9,7 +9,7 @@ from baycompanion.store.practice import practice_folder, read_practice
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile
-from baycompanion.views.practice_end import caught_line, end_pieces
+from baycompanion.views.practice.end import caught_line, end_pieces
 
 
 def told_practice(shop: Shop, summary: PracticeSummary) -> Iterator[str]:

@@ -7,20 +7,25 @@ from pathlib import Path
 from random import SystemRandom
 
 from baycompanion.job.actions import Abandon
-from baycompanion.job.draft import Person
+from baycompanion.job.deciding.draft import Person
 from baycompanion.learning.practice.summary import PracticeSummary
 from baycompanion.learning.practice.vehicle import make_vehicle
 from baycompanion.procedure.load import Loaded
 from baycompanion.procedure.model import Procedure
-from baycompanion.store.job_folder import refuse_errors
+from baycompanion.store.job.folder import refuse_errors
 from baycompanion.store.practice import list_practice, make_practice, open_practice, practice_folder
 from baycompanion.store.shelf import find_procedure, list_procedures, read_procedure
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.clean import clean_line
 from baycompanion.text.problem import nearest, quoted
-from baycompanion.views.card import First, Form
-from baycompanion.views.practice_forms import ONE_PHASE, phase_form, start_form, unfinished_form
+from baycompanion.views.card.card import First, Form
+from baycompanion.views.forms.practice_forms import (
+    ONE_PHASE,
+    phase_form,
+    start_form,
+    unfinished_form,
+)
 from baycompanion.working.one_phase import has_phase, seed_for
 from baycompanion.working.practising import AtPractice
 

@@ -6,24 +6,25 @@ from datetime import datetime
 from pathlib import Path
 
 from baycompanion.job.actions import Answer
-from baycompanion.job.draft import Person
-from baycompanion.job.events import Answered, Begun, FaultCleared, Reopened
-from baycompanion.job.moment import read_moment
+from baycompanion.job.deciding.draft import Person
+from baycompanion.job.deciding.practising import MENTOR
+from baycompanion.job.events.kinds import Answered, Begun, FaultCleared, Reopened
+from baycompanion.job.events.moment import read_moment
+from baycompanion.job.events.practice_kinds import Looked
 from baycompanion.job.practice_actions import TakeUp
-from baycompanion.job.practice_events import Looked
-from baycompanion.job.practising import MENTOR
 from baycompanion.learning.practice.summary import summarise
 from baycompanion.learning.practice.taken_for import taken_for
 from baycompanion.learning.practice.vehicle import Seen, make_vehicle, seen_at, truthful
 from baycompanion.procedure.steps import Step, Wait, Witness
-from baycompanion.store.open_job import OpenJob
+from baycompanion.store.job.open_job import OpenJob
 from baycompanion.store.practice import open_practice, read_practice
 from baycompanion.store.shop import Shop
-from baycompanion.store.staff import Member
+from baycompanion.store.staff.staff import Member
 from baycompanion.store.trouble import StoreTrouble
-from baycompanion.views.card import Card, Deed, First
-from baycompanion.views.menu import MenuEntry, practice_menu
-from baycompanion.views.practice_cards import (
+from baycompanion.views.card.card import Card, Deed, First
+from baycompanion.views.card.menu import MenuEntry, practice_menu
+from baycompanion.views.card.waiting import seconds_left
+from baycompanion.views.practice.cards import (
     ASKED_FIRST,
     NOTHING_THERE,
     TOLD_FIRST,
@@ -35,8 +36,7 @@ from baycompanion.views.practice_cards import (
     with_time,
     without_photo,
 )
-from baycompanion.views.practice_end import end_card
-from baycompanion.views.waiting import seconds_left
+from baycompanion.views.practice.end import end_card
 from baycompanion.working.asking_next import AskingNext
 from baycompanion.working.at_work import AtWork
 from baycompanion.working.one_phase import come_to, end_after

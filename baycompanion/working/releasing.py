@@ -4,20 +4,20 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from baycompanion.job.draft import Person
-from baycompanion.job.releases import Release
+from baycompanion.job.deciding.draft import Person
+from baycompanion.job.deciding.releases import Release
 from baycompanion.learning.standing_of import Standing
 from baycompanion.learning.watched import Watched
-from baycompanion.store.releases import months_after, release_by, watched_by
 from baycompanion.store.shelf import find_procedure
 from baycompanion.store.shop import Shop
-from baycompanion.store.staff_changes import (
+from baycompanion.store.staff.changes import (
     refuse_no_release,
     sign_off,
     supervisors,
     take_back,
 )
-from baycompanion.store.standings import GivenUp, never, read_standings
+from baycompanion.store.staff.releases import months_after, release_by, watched_by
+from baycompanion.store.staff.standings import GivenUp, never, read_standings
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import nearest
 

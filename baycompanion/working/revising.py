@@ -2,14 +2,14 @@
 
 from collections.abc import Mapping
 
-from baycompanion.job.draft import Refused
+from baycompanion.job.deciding.draft import Refused
 from baycompanion.procedure.changes import changes
 from baycompanion.procedure.load import Loaded
 from baycompanion.store.shelf import find_procedure, read_procedure
-from baycompanion.views.card import Field, Form, Piece
-from baycompanion.views.changes import change_lines
+from baycompanion.views.card.card import Field, Form, Piece
+from baycompanion.views.forms.signing import LOCKED
+from baycompanion.views.procedure.changes import change_lines
 from baycompanion.views.sentence import refusal
-from baycompanion.views.signing import LOCKED
 from baycompanion.working.at_work import AtWork
 
 

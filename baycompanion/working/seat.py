@@ -4,16 +4,16 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from baycompanion.job.draft import Person, Refused
+from baycompanion.job.deciding.draft import Person, Refused
 from baycompanion.job.hands_actions import HandOver, RefusePin, SignOn
-from baycompanion.store.open_job import OpenJob
-from baycompanion.store.pin_tries import TooSoon, WrongPin
+from baycompanion.store.job.open_job import OpenJob
 from baycompanion.store.shop import Shop
+from baycompanion.store.staff.pin_tries import TooSoon, WrongPin
 from baycompanion.store.trouble import StoreTrouble
-from baycompanion.views.card import Deed, First
-from baycompanion.views.forms import taken_over
+from baycompanion.views.card.card import Deed, First
+from baycompanion.views.forms.job_forms import taken_over
+from baycompanion.views.forms.signing import PinGiven, pin_form, sign_on_form
 from baycompanion.views.sentence import refusal
-from baycompanion.views.signing import PinGiven, pin_form, sign_on_form
 
 
 @dataclass(slots=True)

@@ -6,21 +6,21 @@ from datetime import datetime
 from functools import partial
 from pathlib import Path
 
-from baycompanion.job.carried import Vehicle
-from baycompanion.job.draft import Person
-from baycompanion.job.events import Opened
-from baycompanion.job.mentoring import why_no_mentor
-from baycompanion.job.opening import KeysIn
-from baycompanion.store.earlier import earlier_in
-from baycompanion.store.job_folder import make_job
-from baycompanion.store.journal import NAME, read_ends
+from baycompanion.job.deciding.draft import Person
+from baycompanion.job.deciding.mentoring import why_no_mentor
+from baycompanion.job.deciding.opening import KeysIn
+from baycompanion.job.events.carried import Vehicle
+from baycompanion.job.events.kinds import Opened
+from baycompanion.store.job.earlier import earlier_in
+from baycompanion.store.job.folder import make_job
+from baycompanion.store.job.journal import NAME, read_ends
 from baycompanion.store.shelf import find_procedure, list_procedures, read_procedure
 from baycompanion.store.shop import Shop
-from baycompanion.store.taking import take_keys, why_not_alone
+from baycompanion.store.staff.taking import take_keys, why_not_alone
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.clean import clean_line
-from baycompanion.views.card import Field, First, Form, Piece
-from baycompanion.views.signing import PinGiven, mentor_form, pin_form
+from baycompanion.views.card.card import Field, First, Form, Piece
+from baycompanion.views.forms.signing import PinGiven, mentor_form, pin_form
 from baycompanion.working.parts_order import order_at
 
 COMEBACK = "comeback"

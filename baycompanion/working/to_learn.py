@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from baycompanion.job.draft import Person
+from baycompanion.job.deciding.draft import Person
 from baycompanion.learning.drill.deck import Deck
 from baycompanion.learning.drill.schedule import DrillStanding, drill_standing, replay, waiting
 from baycompanion.store.recalls import put_aside, read_recalls

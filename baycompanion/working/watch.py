@@ -5,7 +5,7 @@ import threading
 from collections.abc import Callable, Iterator
 from datetime import datetime
 
-from baycompanion.store.open_job import UNNOTICED
+from baycompanion.store.job.open_job import UNNOTICED
 
 EVERY = 1.0
 """Seconds between two looks at the clock."""

@@ -8,10 +8,10 @@ from bay import LISTS, START, T1, T2, keys_in, load_small
 
 from baycompanion.audit.reading import index
 from baycompanion.job.actions import Abandon, Accept, Note
-from baycompanion.job.draft import Person, Refused
-from baycompanion.store.job_folder import make_job
-from baycompanion.store.open_job import OpenJob
-from baycompanion.store.photos import copy_photo
+from baycompanion.job.deciding.draft import Person, Refused
+from baycompanion.store.job.folder import make_job
+from baycompanion.store.job.open_job import OpenJob
+from baycompanion.store.job.photos import copy_photo
 
 
 def make(shop: Path, order: str, who: Person = T1, end: bool = True) -> Path:

@@ -38,8 +38,8 @@ from baycompanion.audit.reading.index import NAME, AuditIndex, KeptJob
 from baycompanion.audit.reading.readers import Readers
 from baycompanion.audit.shop import ShopSeen, audit_shop
 from baycompanion.job.actions import Note
-from baycompanion.job.draft import Refused
-from baycompanion.store.open_job import OpenJob
+from baycompanion.job.deciding.draft import Refused
+from baycompanion.store.job.open_job import OpenJob
 
 A, B, C, D = (f"20260302-{order}" for order in "abcd")
 

@@ -20,13 +20,13 @@ from baycompanion.audit.reading import all_jobs, index
 from baycompanion.audit.reading.all_jobs import Trust, Way
 from baycompanion.audit.shop import ShopSeen, audit_shop
 from baycompanion.job.actions import Close
-from baycompanion.job.chain import canonical, hash_event
-from baycompanion.job.fold import fold_all
-from baycompanion.job.moment import read_moment
-from baycompanion.job.record import make_record
-from baycompanion.store.entering import enter_missing
-from baycompanion.store.job_folder import read_job, record_of, write_record
-from baycompanion.store.open_job import OpenJob
+from baycompanion.job.events.chain import canonical, hash_event
+from baycompanion.job.events.moment import read_moment
+from baycompanion.job.record.making import make_record
+from baycompanion.job.state.fold import fold_all
+from baycompanion.store.job.folder import read_job, record_of, write_record
+from baycompanion.store.job.open_job import OpenJob
+from baycompanion.store.ledger.entering import enter_missing
 from baycompanion.store.trouble import StoreTrouble
 
 A, B, C, D = (f"20260302-{order}" for order in "abcd")

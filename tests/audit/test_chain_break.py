@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from baycompanion.audit.chains.chain_break import Break, first_break, read_link
-from baycompanion.job.chain import FIRST_PREV, canonical, hash_event
+from baycompanion.job.events.chain import FIRST_PREV, canonical, hash_event
 
 COUNT = 8
 

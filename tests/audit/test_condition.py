@@ -14,7 +14,7 @@ from baycompanion.job.actions import (
     RaiseFault,
     TickRest,
 )
-from baycompanion.job.events import PhotoAdded
+from baycompanion.job.events.kinds import PhotoAdded
 
 ALL = ("closed-worse-than-before", "closed-with-open-fault", "required-photo-missing")
 

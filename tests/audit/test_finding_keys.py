@@ -9,7 +9,7 @@ from test_gates_first import overridden
 from baycompanion.audit.choice import Choice
 from baycompanion.audit.findings import Finding, Rule
 from baycompanion.audit.shop import audit_shop
-from baycompanion.store.staff import Member
+from baycompanion.store.staff.staff import Member
 
 RULE = Rule("odd", "minor")
 

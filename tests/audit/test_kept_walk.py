@@ -22,8 +22,8 @@ from baycompanion.audit.rules.course import OPEN_FOR, LastWord
 from baycompanion.audit.shop import ShopSeen, audit_shop
 from baycompanion.audit.walk import Walk
 from baycompanion.job.actions import Note
-from baycompanion.job.draft import Refused
-from baycompanion.store.open_job import OpenJob
+from baycompanion.job.deciding.draft import Refused
+from baycompanion.store.job.open_job import OpenJob
 from baycompanion.store.review import LookedAt, look_at
 
 B, D = "20260302-b", "20260302-d"

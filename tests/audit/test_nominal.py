@@ -10,7 +10,7 @@ from test_readings import measured, spread_out
 from baycompanion.audit.rules.figures import Figure, Figures
 from baycompanion.audit.rules.nominal import READ, all_nominal
 from baycompanion.audit.rules.tested import FALSE_ALARM, told
-from baycompanion.job.draft import Person
+from baycompanion.job.deciding.draft import Person
 from baycompanion.spread.dealing import Dealt, at_least_dealt, at_least_in_all
 
 MIDDLE = "12.65"

@@ -19,12 +19,12 @@ from baycompanion.job.actions import (
     Note,
     Override,
 )
-from baycompanion.job.draft import Person
-from baycompanion.job.events import Answered, Opened, Overridden
+from baycompanion.job.deciding.draft import Person
+from baycompanion.job.deciding.opening import open_job
+from baycompanion.job.events.kinds import Answered, Opened, Overridden
+from baycompanion.job.events.moment import write_moment
 from baycompanion.job.hands_actions import PauseWork, RefusePin
-from baycompanion.job.moment import write_moment
-from baycompanion.job.opening import open_job
-from baycompanion.store.staff import Member
+from baycompanion.store.staff.staff import Member
 
 OVERRIDE = Override(override="sound-before-refit", reason="r", words="w", instead="i")
 PEOPLE = {

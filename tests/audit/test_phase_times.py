@@ -18,8 +18,8 @@ from baycompanion.audit.phases import times as module
 from baycompanion.audit.phases.chart import PlotSize, told_lines
 from baycompanion.audit.phases.text_plot import LABEL, WIDTH, Across, plot
 from baycompanion.audit.phases.times import Chart, PhaseTold, phase_times
-from baycompanion.job.past_job import PastJob
-from baycompanion.job.record_parts import PhaseRecord, ProcedureNamed
+from baycompanion.job.record.past_job import PastJob
+from baycompanion.job.record.work import PhaseRecord, ProcedureNamed
 from baycompanion.spread.silence import Silence
 
 

@@ -11,12 +11,12 @@ from baycompanion.audit.findings import Finding
 from baycompanion.audit.rules.work_facts import WorkFacts
 from baycompanion.audit.shop import ShopSeen, audit_shop
 from baycompanion.job.actions import Abandon, Accept
-from baycompanion.store.entering import enter_missing
-from baycompanion.store.job_folder import JobListed, list_jobs, read_job, read_job_as_far
-from baycompanion.store.ledger import NAME, read_readable
-from baycompanion.store.ledger_entry import JobEntry
-from baycompanion.store.open_job import OpenJob
-from baycompanion.store.past_times import past_jobs
+from baycompanion.store.job.folder import JobListed, list_jobs, read_job, read_job_as_far
+from baycompanion.store.job.open_job import OpenJob
+from baycompanion.store.job.past_times import past_jobs
+from baycompanion.store.ledger.entering import enter_missing
+from baycompanion.store.ledger.entry import JobEntry
+from baycompanion.store.ledger.ledger import NAME, read_readable
 from baycompanion.store.practice import make_practice, open_practice
 from baycompanion.store.shop import open_shop
 from baycompanion.store.trouble import StoreTrouble

@@ -12,7 +12,7 @@ from baycompanion.audit.rules.played import Played
 from baycompanion.audit.rules.readings import LIMITED, READ, keep_readings, near_limit, repeated
 from baycompanion.audit.rules.tested import FALSE_ALARM, OneTest, told
 from baycompanion.job.actions import Accept, Answer
-from baycompanion.job.draft import Person
+from baycompanion.job.deciding.draft import Person
 from baycompanion.spread.many_tests import holm
 
 

@@ -14,12 +14,12 @@ from baycompanion.audit.findings import Finding
 from baycompanion.audit.rules.played import Played
 from baycompanion.audit.rules.release_rules import GRACE, Releases
 from baycompanion.audit.shop import audit_shop
-from baycompanion.job.data import Data
-from baycompanion.job.event import Event, seal
-from baycompanion.job.events import Opened
-from baycompanion.job.opening import open_job
+from baycompanion.job.deciding.opening import open_job
+from baycompanion.job.events.data import Data
+from baycompanion.job.events.event import Event, seal
+from baycompanion.job.events.kinds import Opened
 from baycompanion.store.shop import Shop
-from baycompanion.store.staff_log import SignedOff, TakenBack
+from baycompanion.store.staff.staff_log import SignedOff, TakenBack
 from baycompanion.working.releasing import Releasing, Wanted
 
 TODAY = START.date()

@@ -15,9 +15,9 @@ from baycompanion.audit.choice import Choice
 from baycompanion.audit.page import AuditTold, audit_page
 from baycompanion.audit.rules.gate_overrides import FEWEST_JOBS
 from baycompanion.audit.rules.played import Played
-from baycompanion.job.draft import Person
-from baycompanion.job.events import GateHeld, GateOpened
-from baycompanion.job.moment import write_moment
+from baycompanion.job.deciding.draft import Person
+from baycompanion.job.events.kinds import GateHeld, GateOpened
+from baycompanion.job.events.moment import write_moment
 from baycompanion.spread.rising import FEWEST
 from baycompanion.store.review import NAME, Course, Decision, LookedAt, look_at
 
@@ -86,7 +86,7 @@ def test_the_chain_of_the_review_is_checked(shop: Path, change, rule: str, told:
 
 def test_a_line_of_a_newer_program_is_told_too(shop: Path) -> None:
     look_at(shop, LookedAt(finding="a", rule="r", words="so"), S1, NOW)
-    from baycompanion.job.chain import canonical, hash_event
+    from baycompanion.job.events.chain import canonical, hash_event
 
     last = json.loads((shop / NAME).read_bytes().splitlines()[-1])
     newer = {**last, "seq": 3, "prev": last["hash"], "kind": "weighed"}

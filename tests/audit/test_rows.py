@@ -13,7 +13,7 @@ from baycompanion.audit.rules.played import Played
 from baycompanion.audit.rules.rows import JobRows, row_of_finding, rows_of
 from baycompanion.audit.tables.columns import FINDINGS, TABLES, Kind, Table
 from baycompanion.job.actions import Answer
-from baycompanion.job.moment import read_moment
+from baycompanion.job.events.moment import read_moment
 
 
 @pytest.fixture(scope="module")

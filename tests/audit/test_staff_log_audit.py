@@ -10,8 +10,15 @@ from bay import START
 from baycompanion.audit.choice import Choice
 from baycompanion.audit.findings import Finding
 from baycompanion.audit.shop import audit_shop
-from baycompanion.job.chain import canonical, hash_event
-from baycompanion.store.staff_log import NAME, Added, GuidanceSet, PinGiven, Retired, log_change
+from baycompanion.job.events.chain import canonical, hash_event
+from baycompanion.store.staff.staff_log import (
+    NAME,
+    Added,
+    GuidanceSet,
+    PinGiven,
+    Retired,
+    log_change,
+)
 from baycompanion.store.trouble import StoreTrouble
 
 

@@ -30,7 +30,7 @@ from baycompanion.audit.reading.all_jobs import Trust, Way
 from baycompanion.audit.reading.index import NAME, TICK
 from baycompanion.audit.reading.readers import Readers
 from baycompanion.audit.shop import audit_shop
-from baycompanion.store import journal
+from baycompanion.store.job import journal
 
 try:
     from orjson import loads

@@ -16,8 +16,8 @@ from pathlib import Path
 
 from many_jobs import make
 
-from baycompanion.store.done_right import LEAST_READ, done_right
-from baycompanion.store.job_folder import read_job
+from baycompanion.store.job.done_right import LEAST_READ, done_right
+from baycompanion.store.job.folder import read_job
 
 
 def _seconds(act: Callable[[], object]) -> float:

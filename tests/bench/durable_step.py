@@ -21,10 +21,10 @@ from long_procedure import START, T1, begin_job, shop_for
 from pairs import Took, in_pairs, timed
 
 from baycompanion.job.actions import Answer, Note
-from baycompanion.job.chain import canonical
-from baycompanion.job.draft import Refused
-from baycompanion.store.journal import NAME, JournalWriter, read_journal
-from baycompanion.store.open_job import OpenJob
+from baycompanion.job.deciding.draft import Refused
+from baycompanion.job.events.chain import canonical
+from baycompanion.store.job.journal import NAME, JournalWriter, read_journal
+from baycompanion.store.job.open_job import OpenJob
 
 
 def bare_writer(path: Path, lines: bytes) -> Iterator[Took]:

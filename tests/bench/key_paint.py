@@ -21,9 +21,9 @@ from long_procedure import begin_job, shop_for
 from pairs import Took, ratio, say, spread
 from terminal import Terminal
 
-from baycompanion.screens.code_reader import PACE
-from baycompanion.screens.held_enter import PAUSE
-from baycompanion.store.journal import NAME
+from baycompanion.screens.job.held_enter import PAUSE
+from baycompanion.screens.typed.code_reader import PACE
+from baycompanion.store.job.journal import NAME
 
 BARE = """
 import sys

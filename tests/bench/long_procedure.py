@@ -9,12 +9,12 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 from lamp import STAFF
 
 from baycompanion.job.actions import Accept, Acknowledge, Action, Answer, TickLine
-from baycompanion.job.carried import Vehicle
-from baycompanion.job.draft import Person
-from baycompanion.job.opening import KeysIn
+from baycompanion.job.deciding.draft import Person
+from baycompanion.job.deciding.opening import KeysIn
+from baycompanion.job.events.carried import Vehicle
 from baycompanion.procedure.load import load_procedure
-from baycompanion.store.job_folder import make_job
-from baycompanion.store.open_job import OpenJob
+from baycompanion.store.job.folder import make_job
+from baycompanion.store.job.open_job import OpenJob
 from baycompanion.store.shop import Shop, open_shop
 
 START = datetime(2026, 3, 2, 8, 30, tzinfo=UTC)

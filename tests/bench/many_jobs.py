@@ -15,14 +15,14 @@ from lamp import START, make_shop, play_text
 from past_shop import lamp_script
 
 from baycompanion.commands.demo import fill
-from baycompanion.job.chain import canonical
-from baycompanion.job.event import Event, seal
-from baycompanion.job.fold import fold_all
-from baycompanion.job.moment import read_moment
-from baycompanion.job.record import make_record
-from baycompanion.store import journal
-from baycompanion.store.entering import enter
-from baycompanion.store.job_folder import JobRead, read_job, record_bytes
+from baycompanion.job.events.chain import canonical
+from baycompanion.job.events.event import Event, seal
+from baycompanion.job.events.moment import read_moment
+from baycompanion.job.record.making import make_record
+from baycompanion.job.state.fold import fold_all
+from baycompanion.store.job import journal
+from baycompanion.store.job.folder import JobRead, read_job, record_bytes
+from baycompanion.store.ledger.entering import enter
 from baycompanion.store.shop import open_shop
 
 

@@ -18,12 +18,12 @@ from long_procedure import START, T1, begin_job, good_actions, shop_for
 from pairs import in_pairs, say, spread, timed
 
 from baycompanion.job.actions import Note
-from baycompanion.job.draft import Refused
-from baycompanion.job.fold import fold_all
+from baycompanion.job.deciding.draft import Refused
+from baycompanion.job.state.fold import fold_all
 from baycompanion.store.durable import made_again_at_will
-from baycompanion.store.job_folder import read_job
-from baycompanion.store.journal import NAME, read_journal
-from baycompanion.store.open_job import OpenJob
+from baycompanion.store.job.folder import read_job
+from baycompanion.store.job.journal import NAME, read_journal
+from baycompanion.store.job.open_job import OpenJob
 
 STEPS = 150
 

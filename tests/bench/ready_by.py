@@ -26,9 +26,9 @@ from pathlib import Path
 from random import Random
 
 from baycompanion.demo_chain.plan import PROCEDURE
-from baycompanion.job.past_job import PastJob as EndedJob
+from baycompanion.job.record.past_job import PastJob as EndedJob
 from baycompanion.spread.ready_by import FEWEST, LIKELY, SAFE, PastJob, Remaining, remaining
-from baycompanion.store.past_times import MOST_KEPT, past_jobs
+from baycompanion.store.job.past_times import MOST_KEPT, past_jobs
 
 PHASES = (10, 30, 25, 45, 20, 15)
 """Minutes of the invented phases in the middle of their spread."""

@@ -11,8 +11,8 @@ from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from baycompanion.job.draft import Person
-from baycompanion.job.moment import write_moment
+from baycompanion.job.deciding.draft import Person
+from baycompanion.job.events.moment import write_moment
 from baycompanion.learning.drill.recalls import KINDS, Recalled, RecallsBegun
 from baycompanion.learning.drill.schedule import replay
 from baycompanion.store.chained_log import append_to_log

@@ -27,7 +27,7 @@ from in_tmux import TMUX, Tmux  # noqa: E402
 from real_terminal import RealTerminal, bay  # noqa: E402
 
 from baycompanion.screens.too_small import LEAST_HEIGHT, LEAST_WIDTH  # noqa: E402
-from baycompanion.store.job_folder import read_job  # noqa: E402
+from baycompanion.store.job.folder import read_job  # noqa: E402
 
 PASTED = 10_000
 F2, LEAVE = "\x1bOQ", "\x11"

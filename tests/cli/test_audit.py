@@ -16,8 +16,8 @@ from test_commands import begin, one_sentence
 from baycompanion.commands import audit as audit_command
 from baycompanion.exits import Exit
 from baycompanion.job.actions import Abandon
-from baycompanion.job.draft import Person
-from baycompanion.store.open_job import OpenJob
+from baycompanion.job.deciding.draft import Person
+from baycompanion.store.job.open_job import OpenJob
 from baycompanion.store.review import LookedAt, look_at
 
 Run = Callable[..., Result]

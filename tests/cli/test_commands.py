@@ -11,7 +11,7 @@ from jsonschema import Draft202012Validator
 from lamp import ACTIONS, HEAD, PROCEDURE, SCRIPT, write_script
 
 from baycompanion.exits import Exit
-from baycompanion.store.job_folder import read_job
+from baycompanion.store.job.folder import read_job
 from baycompanion.store.shelf import shipped
 
 Run = Callable[..., Result]

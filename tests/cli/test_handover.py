@@ -11,7 +11,7 @@ from test_commands import begin, one_sentence
 
 from baycompanion.exits import Exit
 from baycompanion.job.actions import Abandon
-from baycompanion.store.open_job import OpenJob
+from baycompanion.store.job.open_job import OpenJob
 
 Run = Callable[..., Result]
 

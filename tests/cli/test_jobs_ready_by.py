@@ -9,7 +9,7 @@ from freezegun import freeze_time
 from lamp import START, play_text
 from past_shop import invented_minutes, lamp_script, play_past
 
-from baycompanion.store.past_times import past_of
+from baycompanion.store.job.past_times import past_of
 from baycompanion.store.shop import open_shop
 
 Run = Callable[..., Result]

@@ -16,7 +16,7 @@ from pydantic_core import SchemaSerializer
 
 from baycompanion.exits import Exit
 from baycompanion.mishaps import Chosen, attend
-from baycompanion.store.ledger import NAME as LEDGER
+from baycompanion.store.ledger.ledger import NAME as LEDGER
 from baycompanion.store.turn import turn
 
 WHICH = "import sys; print(sorted({name.split('.')[0] for name in sys.modules}))\n"

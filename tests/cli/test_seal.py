@@ -23,11 +23,11 @@ from baycompanion.cli import cli
 from baycompanion.commands import seal as seal_command
 from baycompanion.exits import Exit
 from baycompanion.job.actions import Abandon
-from baycompanion.job.chain import canonical, hash_event
-from baycompanion.store import seals
-from baycompanion.store.ledger import NAME, read_readable
-from baycompanion.store.ledger_entry import covered
-from baycompanion.store.open_job import OpenJob
+from baycompanion.job.events.chain import canonical, hash_event
+from baycompanion.store.job.open_job import OpenJob
+from baycompanion.store.ledger import seals
+from baycompanion.store.ledger.entry import covered
+from baycompanion.store.ledger.ledger import NAME, read_readable
 
 Run = Callable[..., Result]
 PHRASE = "nine screws and a clip"

@@ -12,12 +12,12 @@ from click.testing import CliRunner, Result
 
 from baycompanion.cli import cli
 from baycompanion.exits import Exit
-from baycompanion.store.job_folder import make_job
-from baycompanion.store.pin_tries import NAME as TRIES
+from baycompanion.store.job.folder import make_job
 from baycompanion.store.shelf import find_procedure, read_procedure
 from baycompanion.store.shop import open_shop
-from baycompanion.store.staff_log import NAME as LOG
-from baycompanion.store.staff_log import read_staff_log
+from baycompanion.store.staff.pin_tries import NAME as TRIES
+from baycompanion.store.staff.staff_log import NAME as LOG
+from baycompanion.store.staff.staff_log import read_staff_log
 
 PIN = "4711"
 Piped = Callable[..., Result]

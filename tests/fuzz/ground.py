@@ -21,23 +21,24 @@ from baycompanion.job.actions import (
     Reopen,
     Settle,
 )
-from baycompanion.job.carried import Vehicle
-from baycompanion.job.chain import canonical
-from baycompanion.job.draft import Person
-from baycompanion.job.event import Event
+from baycompanion.job.deciding.draft import Person
+from baycompanion.job.events.carried import Vehicle
+from baycompanion.job.events.chain import canonical
+from baycompanion.job.events.event import Event
+from baycompanion.job.events.moment import write_moment
 from baycompanion.job.hands_actions import HandOver, PauseWork, Resume
-from baycompanion.job.moment import write_moment
 from baycompanion.learning.drill.recalls import Recalled
 from baycompanion.procedure.load import load_procedure
-from baycompanion.store import journal, ledger
-from baycompanion.store.entering import enter
-from baycompanion.store.job_folder import RECORD, make_job, read_job, record_bytes, record_of
+from baycompanion.store.job import journal
+from baycompanion.store.job.folder import RECORD, make_job, read_job, record_bytes, record_of
+from baycompanion.store.ledger import ledger
+from baycompanion.store.ledger.entering import enter
 from baycompanion.store.recalls import keep_recall, put_aside, recalls_path
 from baycompanion.store.review import NAME as REVIEW
 from baycompanion.store.review import Decided, LookedAt, decide, look_at
 from baycompanion.store.shop import Shop, open_shop
-from baycompanion.store.staff_log import NAME as STAFF_LOG
-from baycompanion.store.staff_log import Added, PinRefused, SignedOff, log_change
+from baycompanion.store.staff.staff_log import NAME as STAFF_LOG
+from baycompanion.store.staff.staff_log import Added, PinRefused, SignedOff, log_change
 
 STAFF = """\
 staff:

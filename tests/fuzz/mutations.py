@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator, Sequence
 from random import Random
 from typing import Any, Literal
 
-from baycompanion.job.chain import FIRST_PREV, hash_event
+from baycompanion.job.events.chain import FIRST_PREV, hash_event
 from baycompanion.text.problem import BadFile
 from baycompanion.text.yaml_nodes import read_yaml
 

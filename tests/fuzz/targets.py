@@ -37,9 +37,9 @@ from baycompanion.audit.tables.columns import TABLES, VERSION
 from baycompanion.audit.tables.table_folders import MARK, read_tables_folder
 from baycompanion.cli import cli
 from baycompanion.exits import Exit
-from baycompanion.job.moment import day_of
-from baycompanion.job.parts_order import read_order
-from baycompanion.job.timeline_marks import make_timeline
+from baycompanion.job.events.moment import day_of
+from baycompanion.job.state.parts_order import read_order
+from baycompanion.job.timeline.marks import make_timeline
 from baycompanion.learning.drill.deck import make_deck
 from baycompanion.learning.drill.schedule import drill_standing
 from baycompanion.play.learning import Learnt
@@ -49,10 +49,10 @@ from baycompanion.procedure.check import check
 from baycompanion.procedure.language import check_language
 from baycompanion.procedure.load import load_procedure
 from baycompanion.procedure.model import Shared
-from baycompanion.store import journal, ledger
-from baycompanion.store.done_right import done_right
-from baycompanion.store.draft import CARD, FORM
-from baycompanion.store.job_folder import (
+from baycompanion.store.job import journal
+from baycompanion.store.job.done_right import done_right
+from baycompanion.store.job.draft import CARD, FORM
+from baycompanion.store.job.folder import (
     RECORD,
     has_record,
     read_job,
@@ -60,6 +60,8 @@ from baycompanion.store.job_folder import (
     record_bytes,
     record_of,
 )
+from baycompanion.store.job.open_job import OpenJob
+from baycompanion.store.job.past_times import past_jobs
 from baycompanion.store.kept_board import NAME as KEPT
 from baycompanion.store.kept_board import (
     KeptBoard,
@@ -67,33 +69,32 @@ from baycompanion.store.kept_board import (
     keep,
     state_of_shop,
 )
-from baycompanion.store.open_job import OpenJob
-from baycompanion.store.past_times import past_jobs
-from baycompanion.store.pin_tries import NAME as PIN_TRIES
-from baycompanion.store.pin_tries import WrongPin, try_pin
-from baycompanion.store.pins import hash_pin
+from baycompanion.store.ledger import ledger
+from baycompanion.store.ledger.seals import SEALS, PublicKey, known_keys
 from baycompanion.store.reading import as_text, read_text
 from baycompanion.store.recalls import due_counts, read_recalls
 from baycompanion.store.review import NAME as REVIEW
 from baycompanion.store.review import read_review
-from baycompanion.store.seals import SEALS, PublicKey, known_keys
 from baycompanion.store.settings import SETTINGS
 from baycompanion.store.shelf import read_procedure, shipped
 from baycompanion.store.shop import open_shop
-from baycompanion.store.staff import staff_in
-from baycompanion.store.staff_log import NAME as STAFF_LOG
-from baycompanion.store.staff_log import read_staff_log, readable_lines
-from baycompanion.store.staff_rewriting import rewritten
+from baycompanion.store.staff.pin_tries import NAME as PIN_TRIES
+from baycompanion.store.staff.pin_tries import WrongPin, try_pin
+from baycompanion.store.staff.pins import hash_pin
+from baycompanion.store.staff.rewriting import rewritten
+from baycompanion.store.staff.staff import staff_in
+from baycompanion.store.staff.staff_log import NAME as STAFF_LOG
+from baycompanion.store.staff.staff_log import read_staff_log, readable_lines
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.clean import clean
 from baycompanion.text.to_model import to_model
 from baycompanion.text.yaml_nodes import read_yaml
 from baycompanion.trade.catalogue import SUMS, work
-from baycompanion.views.board_line import BoardLine
-from baycompanion.views.cards import job_card
+from baycompanion.views.board.line import BoardLine
+from baycompanion.views.card.cards import job_card
+from baycompanion.views.card.place import where
 from baycompanion.views.event_words import event_line
-from baycompanion.views.place import where
-from baycompanion.views.timeline_lines import told_lines
+from baycompanion.views.timeline.lines import told_lines
 from baycompanion.wiring.connector import read_connector
 from baycompanion.wiring.plan import plan_splices
 from baycompanion.working.board_glance import board_glanced

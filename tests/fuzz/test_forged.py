@@ -11,8 +11,9 @@ from baycompanion.audit.choice import Choice
 from baycompanion.audit.one_job.files import JobFiles
 from baycompanion.audit.one_job.gathering import facts_of
 from baycompanion.audit.shop import ShopSeen, audit_shop
-from baycompanion.store import journal, ledger
-from baycompanion.store.job_folder import RECORD, read_job
+from baycompanion.store.job import journal
+from baycompanion.store.job.folder import RECORD, read_job
+from baycompanion.store.ledger import ledger
 from baycompanion.store.recalls import due_counts
 from baycompanion.store.trouble import StoreTrouble
 

@@ -13,19 +13,19 @@ from jsonschema import Draft202012Validator
 from ordered import ordered_bay
 
 from baycompanion.job.actions import Accept, Close
-from baycompanion.job.chain import canonical
-from baycompanion.job.decide import Decided
-from baycompanion.job.draft import Refused
-from baycompanion.job.event import Event, read_event
-from baycompanion.job.events import Begun, GateOpened, Overridden
-from baycompanion.job.fold import begin, fold, fold_all
-from baycompanion.job.gates import missing
-from baycompanion.job.job_record import JobRecord
-from baycompanion.job.order import step_state
-from baycompanion.job.record import make_record
-from baycompanion.job.state import State
+from baycompanion.job.deciding.decide import Decided
+from baycompanion.job.deciding.draft import Refused
+from baycompanion.job.events.chain import canonical
+from baycompanion.job.events.event import Event, read_event
+from baycompanion.job.events.kinds import Begun, GateOpened, Overridden
+from baycompanion.job.record.making import make_record
+from baycompanion.job.record.whole import JobRecord
+from baycompanion.job.state.fold import begin, fold, fold_all
+from baycompanion.job.state.gates import missing
+from baycompanion.job.state.order import step_state
+from baycompanion.job.state.state import State
 from baycompanion.procedure.paths import applies
-from baycompanion.store.job_folder import record_bytes
+from baycompanion.store.job.folder import record_bytes
 
 STATES = {
     "not reached",

@@ -14,7 +14,7 @@ from bay import Bay
 from hypothesis import given
 from hypothesis import strategies as st
 
-from baycompanion.job.chain import LARGEST_INTEGER, canonical, fingerprint, hash_event
+from baycompanion.job.events.chain import LARGEST_INTEGER, canonical, fingerprint, hash_event
 
 # RFC 8785, section 3.2.2 (input) and 3.2.4 (bytes), without its member of floats.
 SAMPLE = {

@@ -13,7 +13,7 @@ from baycompanion.job.actions import (
     SetWait,
     TickRest,
 )
-from baycompanion.job.order import standing_now
+from baycompanion.job.state.order import standing_now
 from baycompanion.procedure.load import load_procedure
 
 READ = "Read and acknowledge what stands before this step first."

@@ -15,9 +15,9 @@ from baycompanion.job.actions import (
     TickLine,
     TickRest,
 )
-from baycompanion.job.gates import gates_holding
-from baycompanion.job.order import items_that_apply
-from baycompanion.job.words import answer_words
+from baycompanion.job.state.gates import gates_holding
+from baycompanion.job.state.order import items_that_apply
+from baycompanion.job.state.words import answer_words
 from baycompanion.procedure.changes import changes
 from baycompanion.procedure.load import load_procedure
 

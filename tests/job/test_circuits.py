@@ -12,10 +12,10 @@ from baycompanion.job.actions import (
     GiveBack,
     Reopen,
 )
-from baycompanion.job.circuits import Load, loads
-from baycompanion.job.event import seal
-from baycompanion.job.events import CircuitBorrowed
-from baycompanion.job.job_record import JobRecord
+from baycompanion.job.events.event import seal
+from baycompanion.job.events.kinds import CircuitBorrowed
+from baycompanion.job.record.whole import JobRecord
+from baycompanion.job.state.loads import Load, loads
 from baycompanion.procedure.load import load_procedure
 
 

@@ -19,10 +19,10 @@ from baycompanion.job.actions import (
     TickLine,
     TickRest,
 )
-from baycompanion.job.carried import EarlierJob, PanelMark
-from baycompanion.job.earlier import earlier_job
-from baycompanion.job.opening import open_job
-from baycompanion.job.since import differences
+from baycompanion.job.deciding.opening import open_job
+from baycompanion.job.events.carried import EarlierJob, PanelMark
+from baycompanion.job.record.earlier import earlier_job
+from baycompanion.job.state.since import differences
 from baycompanion.procedure.load import load_procedure
 
 BEFORE = load_procedure(LOOK_OVER, "look-over.yaml").procedure

@@ -10,11 +10,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pydantic import BaseModel
 
-from baycompanion.job import carried
-from baycompanion.job.chain import FIRST_PREV, canonical, hash_event
-from baycompanion.job.event import BadEvent, read_event, read_link, seal
-from baycompanion.job.events import KINDS
-from baycompanion.job.fold import fold
+from baycompanion.job.events import carried
+from baycompanion.job.events.chain import FIRST_PREV, canonical, hash_event
+from baycompanion.job.events.event import BadEvent, read_event, read_link, seal
+from baycompanion.job.events.kinds import KINDS
+from baycompanion.job.state.fold import fold
 from baycompanion.text.clean import clean
 
 FIRST = Bay().events[0]

@@ -12,7 +12,7 @@ from baycompanion.job.actions import (
     TickLine,
     TickRest,
 )
-from baycompanion.job.late import LATEST_ENTRY
+from baycompanion.job.deciding.late import LATEST_ENTRY
 
 LATER = timedelta(hours=2)
 

@@ -17,9 +17,9 @@ from baycompanion.job.actions import (
     Reopen,
     Settle,
 )
-from baycompanion.job.draft import Person
-from baycompanion.job.gates import gates_holding, gates_resting_on, missing
-from baycompanion.job.record import make_record
+from baycompanion.job.deciding.draft import Person
+from baycompanion.job.record.making import make_record
+from baycompanion.job.state.gates import gates_holding, gates_resting_on, missing
 from baycompanion.procedure.load import load_procedure
 from baycompanion.procedure.model import Procedure
 

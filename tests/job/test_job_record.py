@@ -16,11 +16,11 @@ from baycompanion.job.actions import (
     RaiseFault,
     Settle,
 )
-from baycompanion.job.chain import fingerprint
+from baycompanion.job.events.chain import fingerprint
 from baycompanion.job.hands_actions import PauseWork, Resume
-from baycompanion.job.job_record import JobRecord
-from baycompanion.job.record import make_record
-from baycompanion.store.job_folder import record_bytes
+from baycompanion.job.record.making import make_record
+from baycompanion.job.record.whole import JobRecord
+from baycompanion.store.job.folder import record_bytes
 
 SCHEMA = JobRecord.model_json_schema(mode="serialization")
 

@@ -7,12 +7,12 @@ import pytest
 from bay import GOOD, N1, S1, SMALL_TEXT, START, T1, T2, Bay
 
 from baycompanion.job.actions import Answer, Reopen
-from baycompanion.job.draft import Person
+from baycompanion.job.deciding.draft import Person
+from baycompanion.job.deciding.mentoring import in_hands, why_no_mentor
+from baycompanion.job.deciding.releases import Release
+from baycompanion.job.deciding.shop_lists import ShopLists, refused_by_lists, refused_revision
 from baycompanion.job.hands_actions import HandOver, Resume
-from baycompanion.job.mentoring import in_hands, why_no_mentor
-from baycompanion.job.releases import Release
-from baycompanion.job.shop_lists import ShopLists, refused_by_lists, refused_revision
-from baycompanion.job.state import State
+from baycompanion.job.state.state import State
 from baycompanion.procedure.load import load_procedure
 
 STAFF = {person.id: person for person in (T1, T2, N1, S1)}

@@ -12,9 +12,9 @@ from baycompanion.job.actions import (
     TickLine,
     TickRest,
 )
-from baycompanion.job.carried import PanelMark
-from baycompanion.job.events import FaultRaised
-from baycompanion.job.panel_marks import compare_marks, mark_words, reading_error
+from baycompanion.job.events.carried import PanelMark
+from baycompanion.job.events.kinds import FaultRaised
+from baycompanion.job.state.panel_marks import compare_marks, mark_words, reading_error
 from baycompanion.procedure.load import load_procedure
 from baycompanion.procedure.panels import PANELS, places_of
 
@@ -239,7 +239,7 @@ def test_walking_again_tells_of_a_mark_once_while_its_fault_is_open() -> None:
 def test_a_fault_read_wrongly_is_cleared_with_words_and_the_gate_waits_for_the_sheet() -> None:
     bay = look_again(at_the_panels([mark(place="middle")]), mark(place="middle left"))
     bay.do(ClearFault(clear=1, words="the same scratch, another field"))
-    from baycompanion.job.gates import missing
+    from baycompanion.job.state.gates import missing
 
     waits = missing(WITH_PANELS, bay.state, WITH_PANELS.all_gates["same-as-before"])
     assert [thing.step for thing in waits] == ["panels-after"]

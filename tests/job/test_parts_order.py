@@ -11,13 +11,13 @@ from baycompanion.job.actions import (
     Scan,
     TickLine,
 )
-from baycompanion.job.event import read_event
-from baycompanion.job.gates import gates_holding
-from baycompanion.job.parts_list import not_needed, not_ordered
-from baycompanion.job.parts_order import read_order
+from baycompanion.job.events.event import read_event
+from baycompanion.job.state.gates import gates_holding
+from baycompanion.job.state.parts_list import not_needed, not_ordered
+from baycompanion.job.state.parts_order import read_order
 from baycompanion.procedure.load import load_procedure
 from baycompanion.text.problem import BadFile
-from baycompanion.views.parts import why_parts_stop
+from baycompanion.views.card.parts import why_parts_stop
 
 
 def scan(code: str) -> Scan:

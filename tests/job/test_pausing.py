@@ -9,7 +9,9 @@ from baycompanion.job.actions import (
     Close,
     Note,
 )
-from baycompanion.job.draft import Person
+from baycompanion.job.deciding.draft import Person
+from baycompanion.job.deciding.pausing import LONG_PAUSE
+from baycompanion.job.events.moment import write_moment
 from baycompanion.job.hands_actions import (
     ExplainGap,
     FindGap,
@@ -17,8 +19,6 @@ from baycompanion.job.hands_actions import (
     PauseWork,
     Resume,
 )
-from baycompanion.job.moment import write_moment
-from baycompanion.job.pausing import LONG_PAUSE
 
 PAUSE = PauseWork(pause="lunch", loose="the receiver hangs", first="tug the joins again")
 HAND = HandOver(hand_over="T2", words="joins are done", loose="two leads", first="tug them")

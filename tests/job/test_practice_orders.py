@@ -10,15 +10,15 @@ from hypothesis import strategies as st
 from practice import PracticeBay
 
 from baycompanion.job.actions import Accept, Answer, Reopen
-from baycompanion.job.decide import Decided
-from baycompanion.job.draft import Refused
-from baycompanion.job.fold import fold, fold_all
-from baycompanion.job.gates import gates_holding, missing
-from baycompanion.job.order import next_step, rests_on, step_applies
+from baycompanion.job.deciding.decide import Decided
+from baycompanion.job.deciding.draft import Refused
+from baycompanion.job.deciding.practising import gates_run_into
+from baycompanion.job.events.practice_kinds import RanInto
 from baycompanion.job.practice_actions import TakeUp
-from baycompanion.job.practice_events import RanInto
-from baycompanion.job.practising import gates_run_into
-from baycompanion.job.record import make_record
+from baycompanion.job.record.making import make_record
+from baycompanion.job.state.fold import fold, fold_all
+from baycompanion.job.state.gates import gates_holding, missing
+from baycompanion.job.state.order import next_step, rests_on, step_applies
 from baycompanion.learning.practice.summary import summarise
 from baycompanion.learning.practice.vehicle import make_vehicle, seen_at, truthful
 from baycompanion.store.shelf import read_procedure, shipped

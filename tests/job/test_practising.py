@@ -7,12 +7,12 @@ from bay import GOOD, LONG_STEPS, N1, SMALL, T1, Bay
 from practice import PracticeBay
 
 from baycompanion.job.actions import Accept, Action, Answer
-from baycompanion.job.event import Event
-from baycompanion.job.gates import gates_holding
+from baycompanion.job.deciding.practising import MENTOR, gates_run_into
+from baycompanion.job.events.event import Event
+from baycompanion.job.events.practice_kinds import Looked, NextSaid, RanInto, Unprotected
 from baycompanion.job.hands_actions import HandOver
 from baycompanion.job.practice_actions import LookAt, SayNext, TakeUp
-from baycompanion.job.practice_events import Looked, NextSaid, RanInto, Unprotected
-from baycompanion.job.practising import MENTOR, gates_run_into
+from baycompanion.job.state.gates import gates_holding
 
 
 def practised(to: str) -> PracticeBay:

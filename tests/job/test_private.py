@@ -8,9 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from baycompanion.job.actions import Answer, Reopen
-from baycompanion.job.answers import KEPT_PRIVATE
-from baycompanion.job.chain import canonical
-from baycompanion.store.job_folder import record_bytes
+from baycompanion.job.deciding.answers import KEPT_PRIVATE
+from baycompanion.job.events.chain import canonical
+from baycompanion.store.job.folder import record_bytes
 
 
 def everything_written(bay: Bay) -> str:

@@ -7,8 +7,8 @@ from bay import BAD, GOOD, N1, PHOTO, S1, T1, T2, Bay, meter, tick
 
 from baycompanion.job import actions, hands_actions, practice_actions
 from baycompanion.job.actions import Action, Answer
-from baycompanion.job.draft import Person
-from baycompanion.job.moment import write_moment
+from baycompanion.job.deciding.draft import Person
+from baycompanion.job.events.moment import write_moment
 
 RESUME = hands_actions.Resume(resume="")
 PAUSE = hands_actions.PauseWork(pause="lunch", loose="none", first="none")

@@ -13,7 +13,7 @@ from baycompanion.job.actions import (
     TickLine,
     TickRest,
 )
-from baycompanion.job.gates import gates_holding
+from baycompanion.job.state.gates import gates_holding
 
 
 def reopened(*steps: str, walked_to: str = "show") -> Bay:

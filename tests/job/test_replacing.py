@@ -5,8 +5,8 @@ import dataclasses
 import pytest
 from bay import Bay
 
-from baycompanion.job import replacing, state
-from baycompanion.job.state import PhaseTime, State, StepTrack
+from baycompanion.job.state import replacing, state
+from baycompanion.job.state.state import PhaseTime, State, StepTrack
 
 STATE = Bay().walk(None).state
 VALUES = [STATE, STATE.track("sound"), *STATE.phases.values(), *STATE.gates.values()]

@@ -15,12 +15,12 @@ from baycompanion.job.actions import (
     Reopen,
     Settle,
 )
-from baycompanion.job.decide import Decided, catch_up
-from baycompanion.job.draft import Person, Refused
-from baycompanion.job.fold import fold_all
-from baycompanion.job.gates import gates_holding
+from baycompanion.job.deciding.decide import Decided, catch_up
+from baycompanion.job.deciding.draft import Person, Refused
+from baycompanion.job.deciding.revising import revise
 from baycompanion.job.hands_actions import FindGap, PauseWork
-from baycompanion.job.revising import revise
+from baycompanion.job.state.fold import fold_all
+from baycompanion.job.state.gates import gates_holding
 from baycompanion.procedure.changes import changes
 from baycompanion.procedure.load import load_procedure
 from baycompanion.procedure.model import Procedure

@@ -27,12 +27,12 @@ from baycompanion.job.actions import (
     Reopen,
     Settle,
 )
-from baycompanion.job.draft import Person, Refused
-from baycompanion.job.fold import fold_all
-from baycompanion.job.gates import gates_holding
-from baycompanion.job.job_record import JobRecord
-from baycompanion.job.shop_lists import ShopLists, refused_by_lists
-from baycompanion.job.witnessing import hidden_now, taken_afresh
+from baycompanion.job.deciding.draft import Person, Refused
+from baycompanion.job.deciding.shop_lists import ShopLists, refused_by_lists
+from baycompanion.job.record.whole import JobRecord
+from baycompanion.job.state.fold import fold_all
+from baycompanion.job.state.gates import gates_holding
+from baycompanion.job.state.second_looks import hidden_now, taken_afresh
 from baycompanion.procedure.steps import Witness
 
 

@@ -4,12 +4,12 @@ import pytest
 from bay import LISTS, SMALL, Bay, tick
 
 from baycompanion.job.actions import Answer, Reopen, TickRest
-from baycompanion.job.gates import missing
-from baycompanion.job.order import items_that_apply
-from baycompanion.job.sheet import compare
-from baycompanion.job.words import answer_words
+from baycompanion.job.state.gates import missing
+from baycompanion.job.state.order import items_that_apply
+from baycompanion.job.state.sheet import compare
+from baycompanion.job.state.words import answer_words
 from baycompanion.procedure.steps import Inspect
-from baycompanion.views.cards import job_card
+from baycompanion.views.card.cards import job_card
 
 FUNCTION = ("works", "faulty", "not fitted", "could not test")
 WORDS = {

@@ -5,7 +5,7 @@ from dataclasses import replace
 from bay import SMALL, T1, T2, Bay
 
 from baycompanion.job.hands_actions import HandOver, RefusePin, SignOn
-from baycompanion.job.record import make_record
+from baycompanion.job.record.making import make_record
 
 
 def test_signing_on_says_who_and_how_they_showed_it() -> None:

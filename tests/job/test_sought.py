@@ -5,10 +5,10 @@ from bay import keys_in, load_small
 from hypothesis import given
 from hypothesis import strategies as st
 
-from baycompanion.job.carried import Vehicle
-from baycompanion.job.events import Opened
-from baycompanion.job.opening import open_job
-from baycompanion.job.sought import agrees, bare, differs, fits, fits_whole
+from baycompanion.job.deciding.opening import open_job
+from baycompanion.job.events.carried import Vehicle
+from baycompanion.job.events.kinds import Opened
+from baycompanion.job.state.sought import agrees, bare, differs, fits, fits_whole
 
 
 def opened(

@@ -3,8 +3,8 @@
 from bay import ON_THE_GRID, Bay
 
 from baycompanion.job.actions import Answer
-from baycompanion.job.events import Answered
-from baycompanion.job.words import answer_words
+from baycompanion.job.events.kinds import Answered
+from baycompanion.job.state.words import answer_words
 from baycompanion.procedure.load import load_procedure
 
 PROCEDURE = load_procedure(ON_THE_GRID, "small-receiver.yaml").procedure

@@ -11,14 +11,14 @@ from baycompanion.job.actions import (
     Note,
     Reopen,
 )
-from baycompanion.job.draft import Refused
+from baycompanion.job.deciding.draft import Refused
 from baycompanion.job.hands_actions import (
     ExplainGap,
     FindGap,
     PauseWork,
     Resume,
 )
-from baycompanion.job.timing import (
+from baycompanion.job.state.timing import (
     PhaseSpan,
     phase_spans,
     seconds_paused,

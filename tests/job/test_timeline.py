@@ -21,8 +21,8 @@ from baycompanion.job.actions import (
     Note,
     Reopen,
 )
-from baycompanion.job.events import Overridden
-from baycompanion.job.gates import gates_holding
+from baycompanion.job.events.kinds import Overridden
+from baycompanion.job.events.moment import milliseconds
 from baycompanion.job.hands_actions import (
     ExplainGap,
     FindGap,
@@ -30,9 +30,9 @@ from baycompanion.job.hands_actions import (
     PauseWork,
     Resume,
 )
-from baycompanion.job.moment import milliseconds
-from baycompanion.job.timeline import Mark, Timeline
-from baycompanion.job.timeline_marks import make_timeline
+from baycompanion.job.state.gates import gates_holding
+from baycompanion.job.timeline.marks import make_timeline
+from baycompanion.job.timeline.values import Mark, Timeline
 
 MINUTE = 60_000
 PAUSE = PauseWork(pause="lunch", loose="dash trim", first="plug the harness in")

@@ -17,15 +17,15 @@ from baycompanion.job.actions import (
     Settle,
     TickLine,
 )
-from baycompanion.job.draft import Person, Refused
-from baycompanion.job.fold import fold_all
-from baycompanion.job.gates import missing
+from baycompanion.job.deciding.draft import Person, Refused
+from baycompanion.job.deciding.late import read_moment
+from baycompanion.job.deciding.revising import revise
 from baycompanion.job.hands_actions import PauseWork
-from baycompanion.job.job_record import JobRecord
-from baycompanion.job.late import read_moment
-from baycompanion.job.order import items_that_apply
-from baycompanion.job.revising import revise
-from baycompanion.job.tray import in_the_tray, tray_words
+from baycompanion.job.record.whole import JobRecord
+from baycompanion.job.state.fold import fold_all
+from baycompanion.job.state.gates import missing
+from baycompanion.job.state.order import items_that_apply
+from baycompanion.job.state.tray import in_the_tray, tray_words
 from baycompanion.procedure.load import load_procedure
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Count

@@ -9,11 +9,11 @@ from baycompanion.job.actions import (
     Settle,
     TickLine,
 )
-from baycompanion.job.event import seal
-from baycompanion.job.events import Answered
-from baycompanion.job.gates import gates_holding
-from baycompanion.job.order import items_that_apply
-from baycompanion.job.tray import in_the_tray
+from baycompanion.job.events.event import seal
+from baycompanion.job.events.kinds import Answered
+from baycompanion.job.state.gates import gates_holding
+from baycompanion.job.state.order import items_that_apply
+from baycompanion.job.state.tray import in_the_tray
 from baycompanion.procedure.load import load_procedure
 
 SCREW = "{item: screw, name: Screw}"

@@ -13,7 +13,7 @@ from baycompanion.job.actions import (
     TickLine,
     TickRest,
 )
-from baycompanion.job.events import Answered
+from baycompanion.job.events.kinds import Answered
 from baycompanion.procedure.load import load_procedure
 
 COULD_NOT = {"outcome": "could not test", "words": "meter flat"}

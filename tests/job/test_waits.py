@@ -11,8 +11,7 @@ from baycompanion.job.actions import (
     Reopen,
     SetWait,
 )
-from baycompanion.job.answers import wait_left
-from baycompanion.job.fold import fold_all
+from baycompanion.job.deciding.answers import wait_left
 from baycompanion.job.hands_actions import (
     ExplainGap,
     FindGap,
@@ -20,6 +19,7 @@ from baycompanion.job.hands_actions import (
     PauseWork,
     Resume,
 )
+from baycompanion.job.state.fold import fold_all
 from baycompanion.procedure.load import load_procedure
 from baycompanion.procedure.steps import Wait
 

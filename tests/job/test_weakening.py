@@ -9,9 +9,9 @@ from hypothesis import event, given
 from hypothesis import strategies as st
 from yaml_text import as_yaml
 
-from baycompanion.job.events import Answered, Ticked
-from baycompanion.job.gates import missing
-from baycompanion.job.state import Attempt, Fault, State, StepTrack, Tick
+from baycompanion.job.events.kinds import Answered, Ticked
+from baycompanion.job.state.gates import missing
+from baycompanion.job.state.state import Attempt, Fault, State, StepTrack, Tick
 from baycompanion.procedure.load import load_procedure
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.weakening import Weakening, weakened

@@ -3,8 +3,8 @@
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 
-from baycompanion.job.event import Event, seal
-from baycompanion.job.moment import write_moment
+from baycompanion.job.events.event import Event, seal
+from baycompanion.job.events.moment import write_moment
 from baycompanion.learning.drill.recalls import Rating, Recalled
 from baycompanion.learning.drill.schedule import answered, replay
 

@@ -12,20 +12,20 @@ from random import Random
 
 from bay import START, T1, keys_in
 
-from baycompanion.job.data import Data
-from baycompanion.job.event import seal
-from baycompanion.job.events import Answered, Ticked
-from baycompanion.job.fold import begin, fold
-from baycompanion.job.gates import missing
-from baycompanion.job.opening import open_job
-from baycompanion.job.order import rests_on
-from baycompanion.job.state import State
+from baycompanion.job.deciding.opening import open_job
+from baycompanion.job.events.data import Data
+from baycompanion.job.events.event import seal
+from baycompanion.job.events.kinds import Answered, Ticked
+from baycompanion.job.state.fold import begin, fold
+from baycompanion.job.state.gates import missing
+from baycompanion.job.state.order import rests_on
+from baycompanion.job.state.state import State
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.paths import all_apply, with_phase
 from baycompanion.procedure.steps import Choose, Step, Witness
 
 HANDS_ON = ("do", "check", "measure", "wait")
-"""Work on the vehicle, which a standing condition protects (job/reopening.py says why)."""
+"""Work on the vehicle, which a standing condition protects (job/deciding/reopening.py says why)."""
 
 
 @dataclass

@@ -17,7 +17,7 @@ from baycompanion.procedure.load import load_procedure
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Step
 from baycompanion.store.settings import FADE_AFTER
-from baycompanion.store.staff import MOST_TIMES
+from baycompanion.store.staff.staff import MOST_TIMES
 
 SHORTER: dict[Level, int] = {"full": 0, "first words": 1, "sentence": 2}
 

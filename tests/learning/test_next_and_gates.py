@@ -13,7 +13,7 @@ from free_walk import FreeWalk, a_vehicle, every_walk
 from hypothesis import given
 from hypothesis import strategies as st
 
-from baycompanion.job.gates import missing
+from baycompanion.job.state.gates import missing
 from baycompanion.learning.drill.deck import Deck, make_deck
 from baycompanion.learning.drill.question import Question, put_question
 from baycompanion.procedure.conditions import leaves, step_named

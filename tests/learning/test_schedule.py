@@ -11,7 +11,7 @@ from cards import START, Log, MadeUpCard, changed, deck_of
 from hypothesis import given
 from hypothesis import strategies as st
 
-from baycompanion.job.moment import read_moment, write_moment
+from baycompanion.job.events.moment import read_moment, write_moment
 from baycompanion.learning.drill.clocks import LONG_AGO, believed
 from baycompanion.learning.drill.deck import Kind
 from baycompanion.learning.drill.recalls import EARLY, Asked, Rating, is_due

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 import pytest
 
-from baycompanion.job.past_job import PastJob
+from baycompanion.job.record.past_job import PastJob
 from baycompanion.learning.practice.summary import PlantedOutcome, PracticeSummary
 from baycompanion.learning.standing_of import (
     FEWEST_OTHERS,
@@ -14,7 +14,7 @@ from baycompanion.learning.standing_of import (
     times_of,
 )
 from baycompanion.learning.watched import Worked
-from baycompanion.store.releases import why_not_watched
+from baycompanion.store.staff.releases import why_not_watched
 
 
 def outcome(name: str, caught: bool) -> PlantedOutcome:

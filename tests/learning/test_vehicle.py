@@ -11,11 +11,11 @@ from hypothesis import strategies as st
 from practice import PracticeBay, Way
 
 from baycompanion.job.actions import Acknowledge, Action, Answer, TickLine
-from baycompanion.job.draft import Person
-from baycompanion.job.gates import gates_holding, missing
-from baycompanion.job.order import items_that_apply
+from baycompanion.job.deciding.draft import Person
 from baycompanion.job.practice_actions import LookAt
-from baycompanion.job.state import State
+from baycompanion.job.state.gates import gates_holding, missing
+from baycompanion.job.state.order import items_that_apply
+from baycompanion.job.state.state import State
 from baycompanion.learning.practice.made_entries import entry_of
 from baycompanion.learning.practice.made_up import MadeUpVehicle
 from baycompanion.learning.practice.planting import Planted

@@ -4,8 +4,8 @@ import pytest
 from bay import SMALL
 from practice import PracticeBay
 
+from baycompanion.job.events.practice_kinds import NextSaid
 from baycompanion.job.practice_actions import SayNext
-from baycompanion.job.practice_events import NextSaid
 from baycompanion.learning.practice.what_next import (
     LEAST_CHOICES,
     MOST_CHOICES,

@@ -13,10 +13,10 @@ from lamp import PICTURE
 from listener import Clock, Typist
 
 from baycompanion.job.actions import Accept, Action
-from baycompanion.job.draft import Person, Refused
+from baycompanion.job.deciding.draft import Person, Refused
 from baycompanion.plain.job import walk_job
-from baycompanion.store.job_folder import make_job, read_job
-from baycompanion.store.open_job import OpenJob
+from baycompanion.store.job.folder import make_job, read_job
+from baycompanion.store.job.open_job import OpenJob
 from baycompanion.store.shop import Shop, open_shop
 
 STAFF = """\

@@ -12,14 +12,14 @@ from lamp import PROCEDURE
 from listener import Clock, Typist
 
 from baycompanion.job.actions import Abandon
-from baycompanion.job.carried import Vehicle
-from baycompanion.job.draft import Refused
+from baycompanion.job.deciding.draft import Refused
+from baycompanion.job.events.carried import Vehicle
 from baycompanion.plain.board import Board
 from baycompanion.procedure.load import load_procedure
-from baycompanion.store.job_folder import make_job, read_job
-from baycompanion.store.open_job import OpenJob
+from baycompanion.store.job.folder import make_job, read_job
+from baycompanion.store.job.open_job import OpenJob
 from baycompanion.store.shop import Shop
-from baycompanion.views.board_line import MOST_ENDED
+from baycompanion.views.board.line import MOST_ENDED
 
 Type = Callable[..., Typist]
 

@@ -16,9 +16,9 @@ from baycompanion.plain.reading import (
     without_sign,
 )
 from baycompanion.procedure.load import load_procedure
-from baycompanion.views.card import Card, Deed, Field, Form, Key, Piece, Row
-from baycompanion.views.cards import job_card
-from baycompanion.views.place import sequence
+from baycompanion.views.card.card import Card, Deed, Field, Form, Key, Piece, Row
+from baycompanion.views.card.cards import job_card
+from baycompanion.views.card.place import sequence
 
 DEED = Deed(Accept(accept="hazards"))
 

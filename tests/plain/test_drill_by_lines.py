@@ -10,7 +10,7 @@ import pytest
 from drilled import PIN, digits, make_drill_shop
 from listener import Clock, Typist
 
-from baycompanion.job.draft import Person
+from baycompanion.job.deciding.draft import Person
 from baycompanion.plain.board import Board
 from baycompanion.plain.drill import PlainDrill
 from baycompanion.store.recalls import read_recalls, recalls_path

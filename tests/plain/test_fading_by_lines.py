@@ -9,7 +9,7 @@ import pytest
 from listener import Clock, Typist
 from trained_shop import TrainedShop
 
-from baycompanion.job.moment import read_moment
+from baycompanion.job.events.moment import read_moment
 from baycompanion.plain.job import walk_job
 
 PUSH = "Push the lead in with the flat of the trim tool, hand by hand."

@@ -8,7 +8,7 @@ from listener import Clock, Typist
 
 from baycompanion.plain.form import ask_form
 from baycompanion.store.trouble import StoreTrouble
-from baycompanion.views.card import Field, Form
+from baycompanion.views.card.card import Field, Form
 
 Answers = Mapping[str, str]
 

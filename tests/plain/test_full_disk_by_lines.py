@@ -13,7 +13,7 @@ from bay import T1
 from listener import Clock, Typist
 
 from baycompanion.plain.job import walk_job
-from baycompanion.store.journal import JournalWriter
+from baycompanion.store.job.journal import JournalWriter
 from baycompanion.store.shop import Shop
 
 Walk = Callable[..., None]

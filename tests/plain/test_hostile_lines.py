@@ -14,11 +14,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 from listener import Clock, Listener, Typist, values_of
 
-from baycompanion.job.carried import Vehicle
+from baycompanion.job.events.carried import Vehicle
 from baycompanion.plain.job import walk_job
 from baycompanion.plain.terminal import Terminal
 from baycompanion.procedure.load import load_procedure
-from baycompanion.store.job_folder import make_job, read_job
+from baycompanion.store.job.folder import make_job, read_job
 from baycompanion.store.shop import Shop
 from baycompanion.text.clean import clean, clean_line
 

@@ -11,12 +11,12 @@ from bay import BAD, GOOD, N1, ON_THE_GRID, SMALL_TEXT, STATIONS, T1, keys_in
 from listener import Clock, Typist
 
 from baycompanion.job.actions import Accept, Answer
-from baycompanion.job.draft import Refused
-from baycompanion.job.events import Overridden
+from baycompanion.job.deciding.draft import Refused
+from baycompanion.job.events.kinds import Overridden
 from baycompanion.plain.job import walk_job
 from baycompanion.procedure.load import load_procedure
-from baycompanion.store.job_folder import make_job, read_job
-from baycompanion.store.open_job import OpenJob
+from baycompanion.store.job.folder import make_job, read_job
+from baycompanion.store.job.open_job import OpenJob
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.working import hand_over

@@ -11,7 +11,7 @@ from ordered import ORDER
 
 from baycompanion.plain.job import walk_job
 from baycompanion.procedure.load import load_procedure
-from baycompanion.store.job_folder import make_job, read_job
+from baycompanion.store.job.folder import make_job, read_job
 from baycompanion.store.shop import Shop
 
 

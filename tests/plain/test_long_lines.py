@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from baycompanion.plain.terminal import AT_ONCE, TOO_LONG
-from baycompanion.store.job_folder import read_job
+from baycompanion.store.job.folder import read_job
 from baycompanion.store.shop import Shop
 
 PAGE, MUCH = "x" * 10_000, "\N{LATIN SMALL LETTER E WITH ACUTE}" * 1_000_000

@@ -15,11 +15,11 @@ from baycompanion.job.actions import (
     FoundMark,
     TickRest,
 )
-from baycompanion.job.draft import Refused
+from baycompanion.job.deciding.draft import Refused
 from baycompanion.plain.job import walk_job
 from baycompanion.procedure.load import load_procedure
-from baycompanion.store.job_folder import make_job, read_job
-from baycompanion.store.open_job import OpenJob
+from baycompanion.store.job.folder import make_job, read_job
+from baycompanion.store.job.open_job import OpenJob
 from baycompanion.store.shop import Shop
 
 FIRST = [

@@ -15,8 +15,8 @@ from baycompanion.job.actions import (
 from baycompanion.plain.meaning import Doubt, Listed, Meaning, Wrong, understand
 from baycompanion.plain.prompt import prompt, row_in_hand
 from baycompanion.plain.words import AT_A_JOB, Said, find_word, read_number
-from baycompanion.views.card import Card, Deed, Form, GoTo, Key, Row
-from baycompanion.views.cards import job_card
+from baycompanion.views.card.card import Card, Deed, Form, GoTo, Key, Row
+from baycompanion.views.card.cards import job_card
 
 
 def card_at(step: str | None) -> Card:

@@ -16,7 +16,7 @@ from baycompanion.exits import Exit
 from baycompanion.job.actions import Note
 from baycompanion.plain.board import Board
 from baycompanion.plain.only_reading import QUESTION
-from baycompanion.store.open_job import OpenJob
+from baycompanion.store.job.open_job import OpenJob
 from baycompanion.store.shop import Shop
 from baycompanion.store.shop_place import VARIABLE
 

@@ -7,7 +7,7 @@ from typing import Any
 from bay import SMALL_TEXT
 from listener import Typist
 
-from baycompanion.store.job_folder import read_job
+from baycompanion.store.job.folder import read_job
 from baycompanion.store.shop import Shop
 
 Type = Callable[..., Typist]

@@ -14,7 +14,7 @@ from jsonschema import Draft202012Validator
 from lamp import PICTURE, SCRIPT, make_shop, play_text
 
 from baycompanion.exits import Exit
-from baycompanion.job.job_record import JobRecord
+from baycompanion.job.record.whole import JobRecord
 from baycompanion.store.shop_place import VARIABLE
 
 posix = pytest.mark.skipif(os.name == "nt", reason="pipes and signals of POSIX")

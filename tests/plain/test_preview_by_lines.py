@@ -8,7 +8,7 @@ from bay import SMALL, SMALL_TEXT, START
 from listener import Clock, Typist
 
 from baycompanion.plain.preview import talk_preview
-from baycompanion.views.preview import screens_of
+from baycompanion.views.procedure.preview import screens_of
 
 
 @pytest.fixture

@@ -10,11 +10,11 @@ from lamp import START, make_shop, play_text
 from listener import Clock, Typist
 from past_shop import invented_minutes, lamp_script, play_past
 
-from baycompanion.job.moment import read_moment
+from baycompanion.job.events.moment import read_moment
 from baycompanion.plain.board import Board
-from baycompanion.store.job_folder import read_job
-from baycompanion.store.past_times import past_of
-from baycompanion.views.ready_by import ready_by
+from baycompanion.store.job.folder import read_job
+from baycompanion.store.job.past_times import past_of
+from baycompanion.views.board.ready_by import ready_by
 
 
 @pytest.mark.parametrize("jobs", [15, 9])

@@ -9,9 +9,9 @@ from bay import T1, keys_in, load_small
 from listener import Clock, Typist
 
 from baycompanion.plain.job import walk_job
-from baycompanion.store.job_folder import make_job, read_job
-from baycompanion.store.pins import hash_pin
+from baycompanion.store.job.folder import make_job, read_job
 from baycompanion.store.shop import Shop, open_shop
+from baycompanion.store.staff.pins import hash_pin
 
 PIN = "2580"
 

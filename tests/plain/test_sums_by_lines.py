@@ -12,11 +12,11 @@ from sum_examples import example_of
 
 from baycompanion.plain.board import Board
 from baycompanion.plain.sums import work_sum
-from baycompanion.store.job_folder import read_job
+from baycompanion.store.job.folder import read_job
 from baycompanion.store.shop import Shop, open_shop
 from baycompanion.trade.catalogue import SUMS, work
 from baycompanion.trade.kind import SumKind
-from baycompanion.views.card import Deed
+from baycompanion.views.card.card import Deed
 from baycompanion.views.sums import note_of
 
 Type = Callable[..., Typist]

@@ -6,7 +6,7 @@ from typing import Any
 
 from listener import Typist
 
-from baycompanion.store.job_folder import read_job
+from baycompanion.store.job.folder import read_job
 
 Type = Callable[..., Typist]
 Walk = Callable[..., None]

@@ -8,10 +8,10 @@ from bay import keys_in, load_small
 from jsonschema import Draft202012Validator
 from listener import Clock, Listener, values_of
 
-from baycompanion.job.job_record import JobRecord
+from baycompanion.job.record.whole import JobRecord
 from baycompanion.plain.job import walk_job
 from baycompanion.procedure.load import Loaded
-from baycompanion.store.job_folder import make_job, read_job
+from baycompanion.store.job.folder import make_job, read_job
 from baycompanion.store.shelf import find_procedure, read_procedure
 from baycompanion.store.shop import Shop
 

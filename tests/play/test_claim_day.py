@@ -8,10 +8,10 @@ from typing import Any
 
 import pytest
 
-from baycompanion.job.moment import read_moment
+from baycompanion.job.events.moment import read_moment
 from baycompanion.play.run import Played, play
 from baycompanion.play.script import read_script
-from baycompanion.store.job_folder import read_job, record_bytes, record_of
+from baycompanion.store.job.folder import read_job, record_bytes, record_of
 from baycompanion.store.shelf import shipped
 from baycompanion.store.shop import open_shop
 from baycompanion.working.hand_over import write_hand_over

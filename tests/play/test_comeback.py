@@ -15,7 +15,7 @@ from baycompanion.play.run import Played, play
 from baycompanion.play.script import read_script
 from baycompanion.procedure.check import check
 from baycompanion.procedure.language import check_language
-from baycompanion.store.job_folder import read_job, record_bytes, record_of
+from baycompanion.store.job.folder import read_job, record_bytes, record_of
 from baycompanion.store.shelf import find_procedure, read_procedure
 from baycompanion.text.problem import BadFile
 from baycompanion.trade.catalogue import SUMS

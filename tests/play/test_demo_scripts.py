@@ -14,7 +14,7 @@ from jsonschema import Draft202012Validator
 from baycompanion.commands.schema import record_schema
 from baycompanion.play.run import Played
 from baycompanion.play.script import read_script
-from baycompanion.store.job_folder import read_job, record_bytes, record_of
+from baycompanion.store.job.folder import read_job, record_bytes, record_of
 from baycompanion.store.shelf import shipped
 from baycompanion.text.problem import BadFile, Problem
 

@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 from lamp import ACTIONS, HEAD, PICTURE, PROCEDURE, SCRIPT, START, make_shop, play_text
 
 from baycompanion.job.actions import Note
-from baycompanion.store.job_folder import read_job
-from baycompanion.store.open_job import OpenJob
+from baycompanion.store.job.folder import read_job
+from baycompanion.store.job.open_job import OpenJob
 from baycompanion.store.shop import Shop
 from baycompanion.text.problem import BadFile
 

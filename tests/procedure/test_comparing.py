@@ -15,7 +15,7 @@ from baycompanion.procedure.model import Procedure
 from baycompanion.text.problem import BadFile
 from baycompanion.text.yaml_nodes import read_yaml
 from baycompanion.trade.catalogue import SUMS
-from baycompanion.views.comparing import SHOUT, comparison_lines
+from baycompanion.views.procedure.comparing import SHOUT, comparison_lines
 
 Changed = Callable[[str, str], str]
 FIRST = load_procedure(WHOLE, "whole.yaml").procedure

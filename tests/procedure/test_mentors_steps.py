@@ -6,8 +6,8 @@ from pathlib import Path
 import pytest
 from bay import Bay
 
-from baycompanion.job.gates import missing
-from baycompanion.job.order import step_applies
+from baycompanion.job.state.gates import missing
+from baycompanion.job.state.order import step_applies
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Witness
 from baycompanion.store.shelf import find_procedure, read_procedure

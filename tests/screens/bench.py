@@ -20,13 +20,13 @@ from textual.widgets import Button, Input, OptionList, Static
 from walker import Clock
 
 from baycompanion.job.actions import Accept, Action
-from baycompanion.job.carried import Vehicle
-from baycompanion.job.draft import Person, Refused
+from baycompanion.job.deciding.draft import Person, Refused
+from baycompanion.job.events.carried import Vehicle
 from baycompanion.procedure.load import Loaded, load_procedure
 from baycompanion.screens.app import BayApp
-from baycompanion.screens.job import JobScreen
-from baycompanion.store.job_folder import make_job
-from baycompanion.store.open_job import OpenJob
+from baycompanion.screens.job.job import JobScreen
+from baycompanion.store.job.folder import make_job
+from baycompanion.store.job.open_job import OpenJob
 from baycompanion.store.shop import Shop, open_shop
 
 SHOP = """\

@@ -12,7 +12,7 @@ from styles_once import rules_once
 from textual._compositor import Compositor
 from textual.css.stylesheet import Stylesheet
 
-from baycompanion.screens import code_reader
+from baycompanion.screens.typed import code_reader
 
 
 @pytest.fixture

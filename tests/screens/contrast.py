@@ -8,7 +8,7 @@ from rich.segment import Segment
 from rich.style import Style
 from textual.app import App
 
-from baycompanion.views.marks import GATE_SIGNS, MARKS
+from baycompanion.views.card.signs import GATE_SIGNS, MARKS
 
 LEAST = 4.5
 """To one: WCAG 2.2, success criterion 1.4.3."""

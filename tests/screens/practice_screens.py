@@ -12,8 +12,8 @@ from bench import Bench, press
 from textual.pilot import Pilot
 
 from baycompanion.screens.app import BayApp
-from baycompanion.screens.practice import PracticeScreen
-from baycompanion.screens.practice_start import ask_practice, begin_practice
+from baycompanion.screens.learning.practice import PracticeScreen
+from baycompanion.screens.learning.practice_start import ask_practice, begin_practice
 
 Walk = Callable[[Pilot[int]], Awaitable[None]]
 ASKED = {"procedure": "small-receiver", "by": "N1", "faults": "0", "seed": "1"}

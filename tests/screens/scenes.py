@@ -21,7 +21,7 @@ from baycompanion.job.actions import (
     Override,
     Settle,
 )
-from baycompanion.job.carried import Vehicle
+from baycompanion.job.events.carried import Vehicle
 from baycompanion.job.hands_actions import (
     ExplainGap,
     HandOver,
@@ -29,8 +29,8 @@ from baycompanion.job.hands_actions import (
     Resume,
 )
 from baycompanion.procedure.load import load_procedure
-from baycompanion.store.earlier import earlier_in
-from baycompanion.store.job_folder import make_job
+from baycompanion.store.job.earlier import earlier_in
+from baycompanion.store.job.folder import make_job
 from baycompanion.store.shop import open_shop
 
 Scene = tuple[Path | None, tuple[Move, ...]]

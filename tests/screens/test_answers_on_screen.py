@@ -9,8 +9,8 @@ from textual.pilot import Pilot
 from textual.widgets import Button, Input, OptionList
 from walker import picture
 
-from baycompanion.job.answers import KEPT_PRIVATE
-from baycompanion.screens.job import JobScreen
+from baycompanion.job.deciding.answers import KEPT_PRIVATE
+from baycompanion.screens.job.job import JobScreen
 from baycompanion.store.shop import open_shop
 
 METER: tuple[Move, ...] = (Typed("M3"), "enter", Typed("2026-12-31"), "enter")

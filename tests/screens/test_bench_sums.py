@@ -9,12 +9,12 @@ from textual.widgets import Button, Input, OptionList
 
 from baycompanion.job.actions import Close
 from baycompanion.job.hands_actions import PauseWork
-from baycompanion.screens.board import BoardScreen
+from baycompanion.screens.board.board import BoardScreen
 from baycompanion.screens.sums import SumList, SumResult
 from baycompanion.store.shop import open_shop
 from baycompanion.trade.catalogue import SUMS, work
 from baycompanion.trade.kind import SumKind
-from baycompanion.views.card import Form
+from baycompanion.views.card.card import Form
 from baycompanion.views.sums import note_of, sum_form
 
 EVERY_SUM = pytest.mark.parametrize("kind", SUMS.values(), ids=SUMS)

@@ -12,15 +12,15 @@ from textual.pilot import Pilot
 from textual.widgets import Input, OptionList, Static
 
 from baycompanion.job.actions import Abandon, Close
-from baycompanion.job.carried import Vehicle
-from baycompanion.job.chain import canonical
+from baycompanion.job.deciding.opening import open_job
+from baycompanion.job.events.carried import Vehicle
+from baycompanion.job.events.chain import canonical
 from baycompanion.job.hands_actions import PauseWork
-from baycompanion.job.opening import open_job
 from baycompanion.procedure.load import hash_of
-from baycompanion.screens.board import BoardScreen
-from baycompanion.screens.form import FormScreen
-from baycompanion.screens.only_reading import OnlyReadingScreen
-from baycompanion.store.open_job import OpenJob
+from baycompanion.screens.board.board import BoardScreen
+from baycompanion.screens.form.form import FormScreen
+from baycompanion.screens.job.only_reading import OnlyReadingScreen
+from baycompanion.store.job.open_job import OpenJob
 from baycompanion.store.shop import open_shop
 from baycompanion.text.problem import BadFile
 

@@ -15,13 +15,13 @@ from textual.screen import Screen
 from textual.widgets import OptionList, Static
 
 from baycompanion.screens.app import BayApp
-from baycompanion.screens.board import BoardScreen
-from baycompanion.screens.board_frame import BoardFrame
-from baycompanion.screens.form import FormScreen
-from baycompanion.screens.job import JobScreen
+from baycompanion.screens.board.board import BoardScreen
+from baycompanion.screens.board.frame import BoardFrame
+from baycompanion.screens.form.form import FormScreen
+from baycompanion.screens.job.job import JobScreen
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
-from baycompanion.views.board_line import BEING_READ
+from baycompanion.views.board.line import BEING_READ
 from baycompanion.working.board_glance import board_glanced
 from baycompanion.working.board_keeping import BoardShown, board_kept, keep_board
 

@@ -11,9 +11,9 @@ from textual.pilot import Pilot
 
 from baycompanion.job.actions import Accept
 from baycompanion.job.hands_actions import PauseWork
-from baycompanion.screens import code_reader
-from baycompanion.screens.code_reader import LEAST, MOST_ALIKE, TAIL, CodeReader
-from baycompanion.store.job_folder import make_job
+from baycompanion.screens.typed import code_reader
+from baycompanion.screens.typed.code_reader import LEAST, MOST_ALIKE, TAIL, CodeReader
+from baycompanion.store.job.folder import make_job
 
 # Thirteen digits in order with the check digit of a GTIN-13 (worked by its rule); no article's.
 CODE = "1234567890128"

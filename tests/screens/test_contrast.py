@@ -17,7 +17,7 @@ from textual.widgets import Input
 
 from baycompanion.screens import shown
 from baycompanion.screens.page import Page
-from baycompanion.views.card import Piece, Tone
+from baycompanion.views.card.card import Piece, Tone
 
 
 def test_the_measure_agrees_with_published_ratios() -> None:

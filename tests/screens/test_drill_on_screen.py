@@ -17,14 +17,14 @@ from textual.pilot import Pilot
 from textual.widgets import OptionList
 from walker import Clock
 
-from baycompanion.job.draft import Person
+from baycompanion.job.deciding.draft import Person
 from baycompanion.learning.drill.question import Option, Question
 from baycompanion.screens.app import BayApp
-from baycompanion.screens.board import BoardScreen
-from baycompanion.screens.drill import DrillScreen
-from baycompanion.screens.form import FormScreen
+from baycompanion.screens.board.board import BoardScreen
+from baycompanion.screens.form.form import FormScreen
 from baycompanion.screens.key_strip import KeyStrip
-from baycompanion.screens.learning import LearningScreen
+from baycompanion.screens.learning.drill import DrillScreen
+from baycompanion.screens.learning.learning import LearningScreen
 from baycompanion.screens.page import Page
 from baycompanion.store import shelf
 from baycompanion.store.recalls import read_recalls, recalls_path

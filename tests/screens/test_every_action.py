@@ -24,11 +24,11 @@ from baycompanion.job import hands_actions as hands
 from baycompanion.job.practice_actions import LookAt, SayNext, TakeUp
 from baycompanion.plain.job import walk_job
 from baycompanion.plain.practice import begin_by_lines
-from baycompanion.store.job_folder import make_job
-from baycompanion.store.open_job import OpenJob
-from baycompanion.store.pins import hash_pin
+from baycompanion.store.job.folder import make_job
+from baycompanion.store.job.open_job import OpenJob
 from baycompanion.store.shelf import shipped
 from baycompanion.store.shop import open_shop
+from baycompanion.store.staff.pins import hash_pin
 from baycompanion.text.to_model import Written
 
 PIN, PHOTO = "2580", "photo"

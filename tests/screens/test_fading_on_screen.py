@@ -14,10 +14,10 @@ from textual.pilot import Pilot
 from trained_shop import FAILED_FIRST, FAULT_FOUND, PROCEDURE, TrainedShop
 from walker import Clock
 
-from baycompanion.job.draft import Person
-from baycompanion.job.moment import read_moment
+from baycompanion.job.deciding.draft import Person
+from baycompanion.job.events.moment import read_moment
 from baycompanion.screens.app import BayApp
-from baycompanion.screens.past_reading import read_done
+from baycompanion.screens.board.past_reading import read_done
 from baycompanion.working.guidance import Guidance
 
 N1 = Person("N1", "trainee")

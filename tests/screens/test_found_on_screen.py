@@ -10,13 +10,13 @@ from textual.pilot import Pilot
 from textual.widgets import OptionList
 
 from baycompanion.job.actions import Abandon
-from baycompanion.job.carried import Vehicle
-from baycompanion.screens.board import BoardScreen
-from baycompanion.screens.form import FormScreen
-from baycompanion.screens.found import FoundScreen
+from baycompanion.job.events.carried import Vehicle
+from baycompanion.screens.board.board import BoardScreen
+from baycompanion.screens.board.found import FoundScreen
+from baycompanion.screens.form.form import FormScreen
 from baycompanion.screens.key_strip import KeyStrip
 from baycompanion.screens.too_small import LEAST_HEIGHT, LEAST_WIDTH
-from baycompanion.views.board_line import MOST_ENDED
+from baycompanion.views.board.line import MOST_ENDED
 
 OLD = MOST_ENDED + 2
 """Ended jobs of the shop: two more than the board lists."""

@@ -15,11 +15,11 @@ import pytest
 from bay import keys_in
 
 from baycompanion.job.actions import Accept, Answer, TickLine
-from baycompanion.job.carried import Vehicle
-from baycompanion.job.draft import Refused
+from baycompanion.job.deciding.draft import Refused
+from baycompanion.job.events.carried import Vehicle
 from baycompanion.procedure.load import load_procedure
-from baycompanion.store.job_folder import make_job
-from baycompanion.store.open_job import OpenJob
+from baycompanion.store.job.folder import make_job
+from baycompanion.store.job.open_job import OpenJob
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.working.only_reading import OnlyReading
 

@@ -8,7 +8,7 @@ from fitted import FITTED_TEXT
 from textual.pilot import Pilot
 
 from baycompanion.job.actions import Accept, Answer, TickRest
-from baycompanion.store.open_job import OpenJob
+from baycompanion.store.job.open_job import OpenJob
 
 
 @pytest.fixture

@@ -10,9 +10,9 @@ from textual.widgets import Input
 
 from baycompanion.job.actions import Abandon
 from baycompanion.screens.app import BayApp
-from baycompanion.screens.form import LEFT_TYPED, FormScreen
+from baycompanion.screens.form.form import LEFT_TYPED, FormScreen
 from baycompanion.screens.too_small import LEAST_HEIGHT, LEAST_WIDTH, TooSmallScreen
-from baycompanion.store.draft import FORM
+from baycompanion.store.job.draft import FORM
 
 SMALLEST = (LEAST_WIDTH, LEAST_HEIGHT)
 SIZES = [(63, 24), (60, 20), SMALLEST, (80, 20), (1, 1), (200, 60), (80, 24)]

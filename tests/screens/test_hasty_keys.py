@@ -10,11 +10,11 @@ from textual.app import App, ComposeResult
 from textual.events import Key
 from textual.pilot import Pilot
 
-from baycompanion.job.draft import Person
+from baycompanion.job.deciding.draft import Person
 from baycompanion.screens.app import BayApp
-from baycompanion.screens.job import JobScreen
+from baycompanion.screens.job.job import JobScreen
 from baycompanion.screens.listing import Listing
-from baycompanion.screens.typed_door import LEAVE
+from baycompanion.screens.typed.door import LEAVE
 
 
 @pytest.fixture

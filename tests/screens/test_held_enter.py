@@ -8,7 +8,7 @@ from bench import Bench, Typed, clock_of, job_screen, press, shown
 from textual.pilot import Pilot
 from walker import Clock
 
-from baycompanion.screens.held_enter import PAUSE, HeldEnter
+from baycompanion.screens.job.held_enter import PAUSE, HeldEnter
 
 
 async def hold(pilot: Pilot[int], *gaps: float) -> None:

@@ -13,12 +13,12 @@ from baycompanion.audit.choice import Choice
 from baycompanion.audit.findings import Finding
 from baycompanion.audit.shop import audit_shop
 from baycompanion.job.actions import Abandon, Note, RaiseFault
-from baycompanion.job.carried import Vehicle
+from baycompanion.job.events.carried import Vehicle
 from baycompanion.procedure.fields import LONGEST_LINE
 from baycompanion.screens.app import BayApp
-from baycompanion.screens.drill import DrillScreen
-from baycompanion.screens.practice_start import begin_practice
-from baycompanion.screens.review import ReviewScreen
+from baycompanion.screens.learning.drill import DrillScreen
+from baycompanion.screens.learning.practice_start import begin_practice
+from baycompanion.screens.looking_back.review import ReviewScreen
 from baycompanion.store.review import LookedAt, look_at
 from baycompanion.store.shop import open_shop
 from baycompanion.working.drilling import Wish, sit_down

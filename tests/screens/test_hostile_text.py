@@ -11,10 +11,10 @@ from textual.pilot import Pilot
 from textual.widgets import Button, Input
 
 from baycompanion.job.actions import Answer, RaiseFault
-from baycompanion.job.carried import Vehicle
+from baycompanion.job.events.carried import Vehicle
 from baycompanion.job.hands_actions import HandOver, PauseWork
 from baycompanion.procedure.fields import LONGEST_LINE
-from baycompanion.screens.job import JobScreen
+from baycompanion.screens.job.job import JobScreen
 from baycompanion.store.shop import open_shop
 from baycompanion.text.clean import clean_line
 

@@ -5,7 +5,7 @@ from bench import Bench, Click, Typed, job_screen, press, shown
 from pictures import text_of
 from textual.pilot import Pilot
 
-from baycompanion.screens.board import BoardScreen
+from baycompanion.screens.board.board import BoardScreen
 from baycompanion.screens.key_strip import KeyStrip
 from baycompanion.screens.too_small import LEAST_HEIGHT, LEAST_WIDTH
 

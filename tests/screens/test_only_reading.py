@@ -10,10 +10,10 @@ from textual.pilot import Pilot
 from textual.widgets import Button, Input
 
 from baycompanion.job.actions import Note
-from baycompanion.screens.board import BoardScreen
-from baycompanion.screens.job import JobScreen
-from baycompanion.screens.only_reading import OnlyReadingScreen
-from baycompanion.store.open_job import OpenJob
+from baycompanion.screens.board.board import BoardScreen
+from baycompanion.screens.job.job import JobScreen
+from baycompanion.screens.job.only_reading import OnlyReadingScreen
+from baycompanion.store.job.open_job import OpenJob
 
 
 def reading_screen(pilot: Pilot[int]) -> OnlyReadingScreen:

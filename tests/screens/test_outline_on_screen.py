@@ -13,10 +13,10 @@ from walker import picture
 
 from baycompanion.job.actions import Answer, FoundMark, TickRest
 from baycompanion.procedure.panels import Panel
-from baycompanion.screens.card_pane import CardPane
-from baycompanion.screens.outline import Outline
+from baycompanion.screens.job.card_pane import CardPane
+from baycompanion.screens.job.outline import Outline
 from baycompanion.screens.too_small import LEAST_HEIGHT, LEAST_WIDTH
-from baycompanion.views.outline import WIDTH, sheet_of
+from baycompanion.views.card.outline import WIDTH, sheet_of
 
 SCRATCH = FoundMark(mark="scratch", size_mm=12, place="lower left")
 

@@ -13,13 +13,13 @@ from baycompanion.job.actions import (
     Answer,
     Close,
 )
-from baycompanion.job.carried import Vehicle
-from baycompanion.job.draft import Refused
-from baycompanion.job.shop_lists import ShopLists
+from baycompanion.job.deciding.draft import Refused
+from baycompanion.job.deciding.shop_lists import ShopLists
+from baycompanion.job.events.carried import Vehicle
 from baycompanion.procedure.load import load_procedure
-from baycompanion.store.job_folder import read_job
-from baycompanion.store.open_job import OpenJob
-from baycompanion.views.wording import KEPT_BACK
+from baycompanion.store.job.folder import read_job
+from baycompanion.store.job.open_job import OpenJob
+from baycompanion.views.card.wording import KEPT_BACK
 
 PAPER = More("Copy from the paper form")
 REVISE = More("newer revision")

@@ -9,8 +9,15 @@ from textual.app import App, ComposeResult
 from textual.content import Content
 from textual.widgets.option_list import Option
 
+from baycompanion.screens.board.parted_lines import (
+    DOT,
+    SET_IN,
+    WIDEST_SIGN,
+    Parted,
+    PartedLines,
+    broken,
+)
 from baycompanion.screens.listing import Listing
-from baycompanion.screens.parted_lines import DOT, SET_IN, WIDEST_SIGN, Parted, PartedLines, broken
 
 LINE = "D-2222 · green hatchback · Wire a dash camera · closed"
 

@@ -35,18 +35,18 @@ from baycompanion import screens
 from baycompanion.job.actions import Accept, Settle
 from baycompanion.learning.standing_of import PracticeStanding, Standing, SupervisedStanding
 from baycompanion.screens.app import BayApp
-from baycompanion.screens.card_entry import CardEntry
-from baycompanion.screens.form import FormScreen, ask
-from baycompanion.screens.line_field import LineField
-from baycompanion.screens.marked_paste import BEGINS, ENDS, MarkedPaste
-from baycompanion.screens.practice_start import ask_practice
-from baycompanion.screens.questions import ChosenAnswer, TypedAnswer
-from baycompanion.store.draft import CARD, FORM
-from baycompanion.store.job_folder import make_job
-from baycompanion.store.pins import hash_pin
+from baycompanion.screens.form.form import FormScreen, ask
+from baycompanion.screens.form.questions import ChosenAnswer, TypedAnswer
+from baycompanion.screens.job.card_entry import CardEntry
+from baycompanion.screens.learning.practice_start import ask_practice
+from baycompanion.screens.typed.line_field import LineField
+from baycompanion.screens.typed.marked_paste import BEGINS, ENDS, MarkedPaste
+from baycompanion.store.job.draft import CARD, FORM
+from baycompanion.store.job.folder import make_job
 from baycompanion.store.shop import open_shop
+from baycompanion.store.staff.pins import hash_pin
 from baycompanion.text.clean import clean
-from baycompanion.views.parts import PASTED_NOWHERE
+from baycompanion.views.card.parts import PASTED_NOWHERE
 from baycompanion.views.trainees import sign_off_form
 
 COUNT = 10_000
@@ -55,7 +55,7 @@ DIGITS = "9" * COUNT
 LONGEST_SENTENCE = 300
 """Characters of a refusal that can still be read at a glance. Own choice."""
 
-CARDS = "baycompanion.views.card"
+CARDS = "baycompanion.views.card.card"
 """What makes questions imports it."""
 OWN: set[type[Widget]] = {LineField, TypedAnswer}
 """Every class of field that the screens have; the library has one of its own, in the palette."""

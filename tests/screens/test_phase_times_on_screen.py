@@ -6,8 +6,8 @@ from textual.widgets import OptionList
 
 from baycompanion.audit.choice import Choice
 from baycompanion.audit.phases.reading import read_phases
-from baycompanion.screens.board import BoardScreen
-from baycompanion.screens.phase_times import PhaseChartScreen, PhaseTimesScreen
+from baycompanion.screens.board.board import BoardScreen
+from baycompanion.screens.looking_back.phase_times import PhaseChartScreen, PhaseTimesScreen
 
 JOBS = 24
 

@@ -8,9 +8,9 @@ from PIL import Image
 from textual.pilot import Pilot
 from textual.widgets import OptionList, Static
 
-from baycompanion.screens import photos, pictures
+from baycompanion.screens.job import photos, pictures
+from baycompanion.screens.job.photos import PhotoList, PhotoPage
 from baycompanion.screens.key_strip import KeyStrip
-from baycompanion.screens.photos import PhotoList, PhotoPage
 
 
 @pytest.fixture

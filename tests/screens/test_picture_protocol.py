@@ -23,9 +23,9 @@ import hashlib, sys
 from pathlib import Path
 from PIL import Image
 from textual.app import App
-from baycompanion.job.events import PhotoAdded
-from baycompanion.screens.pictures import picture, ready_for_pictures
-from baycompanion.screens.terminal_driver import TerminalDriver
+from baycompanion.job.events.kinds import PhotoAdded
+from baycompanion.screens.job.pictures import picture, ready_for_pictures
+from baycompanion.screens.typed.terminal_driver import TerminalDriver
 
 folder = Path(sys.argv[1])
 Image.new("RGB", (60, 40), "navy").save(folder / "a.png")

@@ -6,9 +6,9 @@ from bay import SMALL_TEXT
 from bench import Bench, More, Typed, job_screen, press, shown
 from textual.pilot import Pilot
 
-from baycompanion.store.job_folder import read_job
+from baycompanion.store.job.folder import read_job
 from baycompanion.store.shelf import shipped
-from baycompanion.views.asks import TAKE_A_PLAN
+from baycompanion.views.card.asks import TAKE_A_PLAN
 
 ROUTE = "      - do: Route the leads.\n        id: route\n"
 JOINS = "      - do: Join each pair and tug it.\n        id: joined\n        each: joins\n"

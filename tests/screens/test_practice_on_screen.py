@@ -13,13 +13,13 @@ from textual.pilot import Pilot
 from textual.screen import Screen
 from textual.widgets import OptionList, Static
 
-from baycompanion.screens.board import BoardScreen
-from baycompanion.screens.form import FormScreen
-from baycompanion.screens.practice_label import PracticeLabel
-from baycompanion.screens.sequence import Sequence
+from baycompanion.screens.board.board import BoardScreen
+from baycompanion.screens.form.form import FormScreen
+from baycompanion.screens.job.sequence import Sequence
+from baycompanion.screens.learning.practice_label import PracticeLabel
 from baycompanion.screens.sums import SumResult
 from baycompanion.screens.too_small import TooSmallScreen
-from baycompanion.views.practice_cards import LABEL, take_up_deed
+from baycompanion.views.practice.cards import LABEL, take_up_deed
 
 
 def top_line(screen: Screen[object]) -> str:

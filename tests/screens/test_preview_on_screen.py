@@ -18,9 +18,9 @@ from textual.widgets import OptionList
 from walker import Clock
 
 from baycompanion.screens.app import BayApp
-from baycompanion.screens.preview import PreviewScreen
-from baycompanion.views.preview import screens_of
-from baycompanion.views.preview_choices import OPEN
+from baycompanion.screens.preview.preview import PreviewScreen
+from baycompanion.views.procedure.preview import screens_of
+from baycompanion.views.procedure.preview_choices import OPEN
 
 Walk = Callable[[Pilot[int]], Awaitable[None]]
 SIZES = [(80, 24), (120, 36)]

@@ -12,11 +12,11 @@ from textual.pilot import Pilot
 from textual.widgets import OptionList
 from walker import Clock
 
-from baycompanion.job.moment import read_moment
+from baycompanion.job.events.moment import read_moment
 from baycompanion.screens.app import BayApp
-from baycompanion.store.job_folder import read_job
-from baycompanion.store.past_times import past_of
-from baycompanion.views.ready_by import ready_by
+from baycompanion.store.job.folder import read_job
+from baycompanion.store.job.past_times import past_of
+from baycompanion.views.board.ready_by import ready_by
 
 
 @dataclass

@@ -8,10 +8,10 @@ from bench import Bench, More, Move, Typed, job_screen, press, shown
 from textual.pilot import Pilot
 from textual.widgets import OptionList
 
-from baycompanion.store.pins import hash_pin
 from baycompanion.store.shelf import list_procedures, read_procedure
 from baycompanion.store.shop import open_shop
-from baycompanion.views.signing import NOBODY
+from baycompanion.store.staff.pins import hash_pin
+from baycompanion.views.forms.signing import NOBODY
 
 KEYS: tuple[Move, ...] = (
     *("n", "enter", Typed("WO 9"), "enter", Typed("red car"), "enter"),

@@ -18,15 +18,15 @@ from textual.pilot import Pilot
 from textual.widgets import Input, OptionList
 from walker import Clock
 
-from baycompanion.job.draft import Person
+from baycompanion.job.deciding.draft import Person
 from baycompanion.screens.app import BayApp
-from baycompanion.screens.board import BoardScreen
-from baycompanion.screens.form import LEFT_TYPED
+from baycompanion.screens.board.board import BoardScreen
+from baycompanion.screens.form.form import LEFT_TYPED
+from baycompanion.screens.job.timeline import TimelineScreen
 from baycompanion.screens.key_strip import KeyStrip
+from baycompanion.screens.looking_back.phase_times import PhaseTimesScreen
+from baycompanion.screens.looking_back.review import ReviewScreen
 from baycompanion.screens.page import Page
-from baycompanion.screens.phase_times import PhaseTimesScreen
-from baycompanion.screens.review import ReviewScreen
-from baycompanion.screens.timeline import TimelineScreen
 from baycompanion.store.review import NAME, Decided, decide, read_review
 
 Walk = Callable[[Pilot[int]], Awaitable[None]]

@@ -10,8 +10,8 @@ from textual.pilot import Pilot
 from textual.widgets import Input
 
 from baycompanion.job.actions import Accept
-from baycompanion.screens.form import FormScreen
-from baycompanion.store.job_folder import make_job
+from baycompanion.screens.form.form import FormScreen
+from baycompanion.store.job.folder import make_job
 
 BURST = "4711\n0815\n0815\n0815\n"
 

@@ -7,8 +7,8 @@ from textual.pilot import Pilot
 from textual.widgets import Input
 
 from baycompanion.job.actions import Settle
-from baycompanion.store.pins import hash_pin
 from baycompanion.store.shop import open_shop
+from baycompanion.store.staff.pins import hash_pin
 
 TECHNICIANS, SUPERVISORS = "2580", "7193"
 SILENT = [*BAD["sound"], Settle(settle="sound", cause="vehicle", words="no speaker")]

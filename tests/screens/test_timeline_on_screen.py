@@ -7,7 +7,7 @@ from textual.pilot import Pilot
 from textual.widgets import OptionList, Static
 
 from baycompanion.job.actions import Abandon, Close, RaiseFault
-from baycompanion.screens.timeline import DrawnRows, Marks, TimelineScreen
+from baycompanion.screens.job.timeline import DrawnRows, Marks, TimelineScreen
 
 OPEN = More("Look at the timeline")
 

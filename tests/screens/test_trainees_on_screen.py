@@ -11,11 +11,11 @@ from textual.widgets import OptionList
 from trainees_bench import with_trainees
 
 from baycompanion.screens.app import BayApp
-from baycompanion.screens.form import FormScreen
-from baycompanion.screens.trainees import TraineesScreen
+from baycompanion.screens.form.form import FormScreen
+from baycompanion.screens.learning.trainees import TraineesScreen
 from baycompanion.store.shop import open_shop
-from baycompanion.store.staff_log import NAME as LOG
-from baycompanion.store.staff_log import read_staff_log
+from baycompanion.store.staff.staff_log import NAME as LOG
+from baycompanion.store.staff.staff_log import read_staff_log
 
 LOOK = (Typed(PIN), "enter", Typed("s1"), "enter", READ)
 

@@ -8,8 +8,8 @@ from bench import Bench, Typed, job_screen, press, shown
 from textual.pilot import Pilot
 from textual.widgets import Input
 
-from baycompanion.job.event import Event
-from baycompanion.store.journal import JournalWriter
+from baycompanion.job.events.event import Event
+from baycompanion.store.job.journal import JournalWriter
 
 
 @pytest.fixture

@@ -3,7 +3,7 @@
 from bench import Bench, job_screen, press, shown
 from textual.pilot import Pilot
 
-from baycompanion.job.carried import Vehicle
+from baycompanion.job.events.carried import Vehicle
 
 
 def test_a_vin_that_does_not_fit_is_told_once_and_holds_nothing_up(bench: Bench) -> None:

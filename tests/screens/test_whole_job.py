@@ -11,13 +11,13 @@ from bay import keys_in
 from textual.pilot import Pilot
 from walker import Clock, Walker, picture
 
-from baycompanion.job.carried import Vehicle
+from baycompanion.job.events.carried import Vehicle
 from baycompanion.procedure.steps import Step
 from baycompanion.screens.app import BayApp
-from baycompanion.store.job_folder import make_job
+from baycompanion.store.job.folder import make_job
 from baycompanion.store.shelf import find_procedure, read_procedure
 from baycompanion.store.shop import Shop, open_shop
-from baycompanion.views.card import Card
+from baycompanion.views.card.card import Card
 
 START = datetime(2026, 3, 2, 8, 30, tzinfo=UTC)
 

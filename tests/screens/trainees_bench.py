@@ -6,7 +6,7 @@ from bench import Bench
 from lamp import PROCEDURE, START
 from signed_off import STAFF, fill
 
-from baycompanion.job.moment import write_moment
+from baycompanion.job.events.moment import write_moment
 from baycompanion.learning.drill.deck import make_deck
 from baycompanion.learning.drill.recalls import Recalled
 from baycompanion.store.practice import make_practice

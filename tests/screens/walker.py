@@ -8,9 +8,9 @@ from textual.pilot import Pilot
 from textual.widgets import Input
 
 from baycompanion.procedure.steps import Do, Measure, Record, Step
-from baycompanion.screens.form import FormScreen
-from baycompanion.screens.job import JobScreen
-from baycompanion.views.card import Card
+from baycompanion.screens.form.form import FormScreen
+from baycompanion.screens.job.job import JobScreen
+from baycompanion.views.card.card import Card
 
 
 class Clock:

@@ -13,7 +13,7 @@ from baycompanion.job.actions import (
     Settle,
     TickRest,
 )
-from baycompanion.job.witnessing import hidden_now
+from baycompanion.job.state.second_looks import hidden_now
 from baycompanion.sheets.handover.page import draw_hand_over
 from baycompanion.sheets.handover.source import Source
 from baycompanion.sheets.handover.whole import hand_over

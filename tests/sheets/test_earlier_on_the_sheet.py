@@ -5,9 +5,9 @@ from came_back import ALL_WELL, COME_BACK, LOOK_OVER, LOOKED_OVER
 from hand_over_bench import rows, section, sheet, titles
 
 from baycompanion.job.actions import Accept, Answer, TickLine
-from baycompanion.job.chain import fingerprint
-from baycompanion.job.earlier import earlier_job
-from baycompanion.job.opening import open_job
+from baycompanion.job.deciding.opening import open_job
+from baycompanion.job.events.chain import fingerprint
+from baycompanion.job.record.earlier import earlier_job
 from baycompanion.procedure.load import load_procedure
 
 TITLE = "The earlier job"

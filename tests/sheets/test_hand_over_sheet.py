@@ -36,8 +36,8 @@ from baycompanion.job.actions import (
     Settle,
     TickRest,
 )
-from baycompanion.job.answers import KEPT_PRIVATE
-from baycompanion.job.chain import fingerprint
+from baycompanion.job.deciding.answers import KEPT_PRIVATE
+from baycompanion.job.events.chain import fingerprint
 from baycompanion.procedure.load import load_procedure
 from baycompanion.sheets.handover.photos import MOST_SHOWN
 from baycompanion.sheets.handover.pictures import Small

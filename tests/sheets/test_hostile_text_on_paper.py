@@ -17,9 +17,9 @@ from baycompanion.job.actions import (
     RaiseFault,
     Reopen,
 )
-from baycompanion.job.carried import Vehicle
+from baycompanion.job.deciding.opening import open_job
+from baycompanion.job.events.carried import Vehicle
 from baycompanion.job.hands_actions import HandOver, PauseWork
-from baycompanion.job.opening import open_job
 from baycompanion.procedure.load import load_procedure
 from baycompanion.sheets.page import css_text, draw
 from baycompanion.sheets.paper import form_of_job

@@ -12,7 +12,7 @@ from baycompanion.procedure.mapping import GateRow, PhaseRow, RestRow, StepRow, 
 from baycompanion.procedure.model import Procedure
 from baycompanion.sheets.procedure_map import map_drawing, map_page
 from baycompanion.store.shelf import list_procedures, read_procedure
-from baycompanion.views.map_lines import map_lines
+from baycompanion.views.procedure.map_lines import map_lines
 
 SHIPPED = [read_procedure(path).procedure for path in list_procedures(Path("none")).values()]
 HOSTILE = "</text><script>alert(1)</script>&amp;\x1b[31m"

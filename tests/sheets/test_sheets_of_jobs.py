@@ -22,10 +22,10 @@ from baycompanion.job.actions import (
     Reopen,
     Settle,
 )
-from baycompanion.job.answers import KEPT_PRIVATE
-from baycompanion.job.chain import fingerprint
+from baycompanion.job.deciding.answers import KEPT_PRIVATE
+from baycompanion.job.events.chain import fingerprint
 from baycompanion.job.hands_actions import HandOver, PauseWork
-from baycompanion.job.order import why_not
+from baycompanion.job.state.order import why_not
 from baycompanion.procedure.load import load_procedure
 from baycompanion.sheets.page import draw
 from baycompanion.sheets.paper import form_of_job

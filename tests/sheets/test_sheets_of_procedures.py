@@ -5,8 +5,8 @@ from bay import SMALL, Bay, load_small
 from paper import Node, boxes, gate, is_ticked, step, written
 from printed import SHIPPED, WHEN, empty, shipped
 
-from baycompanion.job.measuring import limits_in_words
-from baycompanion.job.ticking import outcomes_of
+from baycompanion.job.deciding.measuring import limits_in_words
+from baycompanion.job.deciding.ticking import outcomes_of
 from baycompanion.procedure.cautions import AnyCaution
 from baycompanion.procedure.conditions import leaves, step_named
 from baycompanion.procedure.load import Loaded, hash_of
@@ -16,7 +16,7 @@ from baycompanion.sheets.paper import form_of_procedure
 from baycompanion.sheets.tray_lines import BLANK_LINES
 from baycompanion.text.duration import write_duration
 from baycompanion.text.reading import write_number
-from baycompanion.views.menu import menu
+from baycompanion.views.card.menu import menu
 
 
 @pytest.fixture(scope="module", params=sorted(SHIPPED))

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from bay import keys_in, load_small
 
-from baycompanion.store.job_folder import make_job
+from baycompanion.store.job.folder import make_job
 from baycompanion.store.shop import Shop, open_shop
 
 STAFF_YAML = """\

@@ -7,13 +7,13 @@ from pathlib import Path
 from bay import GOOD, LISTS, LONG_STEPS, S1, T1, Bay
 
 from baycompanion.job.actions import Accept, Action
-from baycompanion.job.chain import canonical
-from baycompanion.job.draft import Person, Refused
-from baycompanion.job.event import Event
-from baycompanion.job.moment import read_moment
-from baycompanion.job.state import State
-from baycompanion.store.journal import NAME, read_journal
-from baycompanion.store.open_job import OpenJob
+from baycompanion.job.deciding.draft import Person, Refused
+from baycompanion.job.events.chain import canonical
+from baycompanion.job.events.event import Event
+from baycompanion.job.events.moment import read_moment
+from baycompanion.job.state.state import State
+from baycompanion.store.job.journal import NAME, read_journal
+from baycompanion.store.job.open_job import OpenJob
 
 
 def last_moment(folder: Path) -> datetime:

@@ -22,12 +22,12 @@ from baycompanion.job.actions import (
     Settle,
     TickRest,
 )
-from baycompanion.job.decide import catch_up
-from baycompanion.job.draft import Person, Refused
-from baycompanion.job.fold import fold_all
+from baycompanion.job.deciding.decide import catch_up
+from baycompanion.job.deciding.draft import Person, Refused
 from baycompanion.job.hands_actions import ExplainGap, FindGap, HandOver
-from baycompanion.job.order import next_step
-from baycompanion.store.open_job import OpenJob
+from baycompanion.job.state.fold import fold_all
+from baycompanion.job.state.order import next_step
+from baycompanion.store.job.open_job import OpenJob
 
 STARTS = ["ask-camera", "disconnect", "join", "reconnect", "stations-back", "back", "after", "keys"]
 

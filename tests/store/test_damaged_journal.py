@@ -6,11 +6,11 @@ import pytest
 from bay import LISTS, START, T1
 from on_disk import walked_on_disk
 
-from baycompanion.job.chain import canonical
-from baycompanion.job.event import seal
-from baycompanion.job.events import Noted
-from baycompanion.store.journal import NAME, read_journal
-from baycompanion.store.open_job import OpenJob
+from baycompanion.job.events.chain import canonical
+from baycompanion.job.events.event import seal
+from baycompanion.job.events.kinds import Noted
+from baycompanion.store.job.journal import NAME, read_journal
+from baycompanion.store.job.open_job import OpenJob
 from baycompanion.store.trouble import StoreTrouble
 
 

@@ -20,8 +20,8 @@ from trained_shop import (
 
 from baycompanion.learning.fading import content_of, times_in_a_row
 from baycompanion.procedure.load import load_procedure
-from baycompanion.store import done_right as reading
-from baycompanion.store.done_right import Past, done_right
+from baycompanion.store.job import done_right as reading
+from baycompanion.store.job.done_right import Past, done_right
 
 STEPS = ("tools-staged", "lead-laid", "volts", "dims", "shown")
 

@@ -7,7 +7,7 @@ import pytest
 from on_disk import act, kinds, open_up, walk
 
 from baycompanion.job.actions import Abandon
-from baycompanion.store.draft import CARD
+from baycompanion.store.job.draft import CARD
 
 FIELDS = {"value": "12.", "words": "two\nlines \N{GRINNING FACE}"}
 

@@ -7,12 +7,12 @@ import pytest
 from bay import START, T1, keys_in, load_small
 
 from baycompanion.job.actions import Abandon
-from baycompanion.job.carried import Vehicle
-from baycompanion.store.earlier import earlier_in, find_earlier
-from baycompanion.store.finding import MOST_NAMED, find_ended_job, find_job, jobs_that_fit
-from baycompanion.store.job_folder import make_job, read_job
-from baycompanion.store.journal import NAME
-from baycompanion.store.open_job import OpenJob
+from baycompanion.job.events.carried import Vehicle
+from baycompanion.store.job.earlier import earlier_in, find_earlier
+from baycompanion.store.job.finding import MOST_NAMED, find_ended_job, find_job, jobs_that_fit
+from baycompanion.store.job.folder import make_job, read_job
+from baycompanion.store.job.journal import NAME
+from baycompanion.store.job.open_job import OpenJob
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 

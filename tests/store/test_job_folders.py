@@ -11,13 +11,13 @@ from freezegun import freeze_time
 from on_disk import act, bay_of, kinds, open_up, walk, walked_on_disk, write_events
 
 from baycompanion.job.actions import Abandon, Close, Note
-from baycompanion.job.carried import Vehicle
-from baycompanion.job.draft import Refused
+from baycompanion.job.deciding.draft import Refused
+from baycompanion.job.events.carried import Vehicle
 from baycompanion.job.hands_actions import HandOver, PauseWork
 from baycompanion.procedure.fields import LONGEST_LINE
 from baycompanion.procedure.load import hash_of, load_procedure
-from baycompanion.store.finding import find_job
-from baycompanion.store.job_folder import (
+from baycompanion.store.job.finding import find_job
+from baycompanion.store.job.folder import (
     PINNED,
     RECORD,
     JobListed,
@@ -28,9 +28,9 @@ from baycompanion.store.job_folder import (
     record_of,
     write_record,
 )
-from baycompanion.store.journal import NAME, read_ends
-from baycompanion.store.journal_ends import End
-from baycompanion.store.open_job import OpenJob
+from baycompanion.store.job.journal import NAME, read_ends
+from baycompanion.store.job.journal_ends import End
+from baycompanion.store.job.open_job import OpenJob
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile

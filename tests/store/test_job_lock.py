@@ -18,16 +18,16 @@ from test_refusing_disk import failing
 
 from baycompanion.job.actions import Accept
 from baycompanion.job.hands_actions import HandOver
-from baycompanion.store.job_folder import read_job
-from baycompanion.store.journal import NAME
-from baycompanion.store.lock import HOLDER, LOCK, JobLock
-from baycompanion.store.open_job import OpenJob
+from baycompanion.store.job.folder import read_job
+from baycompanion.store.job.journal import NAME
+from baycompanion.store.job.lock import HOLDER, LOCK, JobLock
+from baycompanion.store.job.open_job import OpenJob
 from baycompanion.store.trouble import StoreTrouble
 
 HOLD = """
 import sys
 from pathlib import Path
-from baycompanion.store.lock import JobLock
+from baycompanion.store.job.lock import JobLock
 lock = JobLock(Path(sys.argv[1]), "S1", "2026-03-02T08:05:00.000Z")
 print("held", flush=True)
 sys.stdin.read()
@@ -172,7 +172,7 @@ def flock(*_):
     raise OSError(errno.ENOSYS, "Function not implemented")
 
 fcntl.flock = flock
-from baycompanion.store.lock import JobLock
+from baycompanion.store.job.lock import JobLock
 from baycompanion.store.trouble import StoreTrouble
 try:
     lock = JobLock(Path(sys.argv[1]), sys.argv[2], "2026-03-02T08:05:00.000Z")

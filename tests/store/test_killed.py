@@ -18,8 +18,8 @@ from on_disk import walked_on_disk
 from shop_whole import what_is_wrong
 
 from baycompanion.job.actions import Abandon
-from baycompanion.store.journal import NAME
-from baycompanion.store.open_job import OpenJob
+from baycompanion.store.job.journal import NAME
+from baycompanion.store.job.open_job import OpenJob
 from baycompanion.store.shop import Shop
 
 BENCH = Path(__file__).parents[1] / "bench"

@@ -28,12 +28,12 @@ from baycompanion.job.actions import (
     Note,
 )
 from baycompanion.store import turn
-from baycompanion.store.entering import enter_missing
-from baycompanion.store.job_folder import make_job
-from baycompanion.store.journal import NAME as JOURNAL
-from baycompanion.store.ledger import NAME, Ledger, held_ledger
-from baycompanion.store.ledger_entry import LedgerBegun, Sealed
-from baycompanion.store.open_job import OpenJob
+from baycompanion.store.job.folder import make_job
+from baycompanion.store.job.journal import NAME as JOURNAL
+from baycompanion.store.job.open_job import OpenJob
+from baycompanion.store.ledger.entering import enter_missing
+from baycompanion.store.ledger.entry import LedgerBegun, Sealed
+from baycompanion.store.ledger.ledger import NAME, Ledger, held_ledger
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.working.entering import mend_ledger
@@ -350,8 +350,8 @@ from datetime import UTC, datetime
 from pathlib import Path
 from bay import LISTS, START, T1, keys_in, load_small
 from baycompanion.job.actions import Abandon
-from baycompanion.store.job_folder import make_job
-from baycompanion.store.open_job import OpenJob
+from baycompanion.store.job.folder import make_job
+from baycompanion.store.job.open_job import OpenJob
 for number in range(6):
     name = f"{sys.argv[2]} {number}"
     folder = make_job(Path(sys.argv[1]), load_small(), keys_in(name))

@@ -13,13 +13,13 @@ from baycompanion.audit.one_job.gathering import facts_of
 from baycompanion.audit.shop import audit_shop
 from baycompanion.job.actions import Note
 from baycompanion.store.durable import write_whole
-from baycompanion.store.job_folder import JobListed, list_jobs, make_job, read_job
-from baycompanion.store.journal import NAME, set_torn_aside
-from baycompanion.store.ledger import NAME as LEDGER
-from baycompanion.store.ledger import held_ledger, ledger_lines
-from baycompanion.store.ledger_entry import LedgerBegun
-from baycompanion.store.open_job import OpenJob
-from baycompanion.store.photos import read_photo
+from baycompanion.store.job.folder import JobListed, list_jobs, make_job, read_job
+from baycompanion.store.job.journal import NAME, set_torn_aside
+from baycompanion.store.job.open_job import OpenJob
+from baycompanion.store.job.photos import read_photo
+from baycompanion.store.ledger.entry import LedgerBegun
+from baycompanion.store.ledger.ledger import NAME as LEDGER
+from baycompanion.store.ledger.ledger import held_ledger, ledger_lines
 from baycompanion.store.shelf import read_procedure
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble

@@ -11,10 +11,10 @@ from bay import keys_in, load_small
 from baycompanion.audit.choice import Choice
 from baycompanion.audit.shop import audit_shop
 from baycompanion.store.connectors import list_connectors
-from baycompanion.store.job_folder import JobListed, list_jobs, make_job
-from baycompanion.store.journal import NAME
-from baycompanion.store.photos import read_photo
-from baycompanion.store.seals import find_own_key, known_keys
+from baycompanion.store.job.folder import JobListed, list_jobs, make_job
+from baycompanion.store.job.journal import NAME
+from baycompanion.store.job.photos import read_photo
+from baycompanion.store.ledger.seals import find_own_key, known_keys
 from baycompanion.store.shelf import find_procedure, list_procedures
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble

@@ -11,10 +11,10 @@ from pathlib import Path
 from bay import LISTS, T1
 
 from baycompanion.job.actions import Close
-from baycompanion.job.draft import Refused
-from baycompanion.job.moment import read_moment
-from baycompanion.store.job_folder import read_job, record_of
-from baycompanion.store.open_job import OpenJob
+from baycompanion.job.deciding.draft import Refused
+from baycompanion.job.events.moment import read_moment
+from baycompanion.store.job.folder import read_job, record_of
+from baycompanion.store.job.open_job import OpenJob
 
 OLDER = Path(__file__).parent / "older-job"
 LINES = [json.loads(line) for line in (OLDER / "journal.jsonl").read_text("utf-8").splitlines()]

@@ -7,10 +7,10 @@ import pytest
 from lamp import make_shop
 from past_shop import play_past
 
-from baycompanion.job.job_record import JobRecord
-from baycompanion.job.past_job import PastJob
-from baycompanion.store import past_times
-from baycompanion.store.past_times import past_jobs, past_of
+from baycompanion.job.record.past_job import PastJob
+from baycompanion.job.record.whole import JobRecord
+from baycompanion.store.job import past_times
+from baycompanion.store.job.past_times import past_jobs, past_of
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 from on_disk import act, open_up, walk
 
-from baycompanion.store import photos
-from baycompanion.store.photos import SUFFIXES, copy_photo, newest_picture
+from baycompanion.store.job import photos
+from baycompanion.store.job.photos import SUFFIXES, copy_photo, newest_picture
 from baycompanion.store.trouble import StoreTrouble
 
 CONTENT = bytes(range(256)) * 40

@@ -13,8 +13,10 @@ from filelock import FileLock
 from hypothesis import given
 from hypothesis import strategies as st
 
-from baycompanion.store import pin_tries, turn
-from baycompanion.store.pin_tries import (
+from baycompanion.store import turn
+from baycompanion.store.shop import Shop, open_shop
+from baycompanion.store.staff import pin_tries
+from baycompanion.store.staff.pin_tries import (
     FREE,
     LONGEST_WAIT,
     NAME,
@@ -24,9 +26,8 @@ from baycompanion.store.pin_tries import (
     try_pin,
     wait_after,
 )
-from baycompanion.store.shop import Shop, open_shop
-from baycompanion.store.staff_log import NAME as STAFF_LOG
-from baycompanion.store.staff_log import read_staff_log
+from baycompanion.store.staff.staff_log import NAME as STAFF_LOG
+from baycompanion.store.staff.staff_log import read_staff_log
 from baycompanion.store.trouble import StoreTrouble
 
 NOW = datetime(2026, 3, 2, 8, 30, tzinfo=UTC)

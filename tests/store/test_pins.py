@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from baycompanion.store.pins import hash_pin, is_kept_pin, pin_matches, why_no_pin
+from baycompanion.store.staff.pins import hash_pin, is_kept_pin, pin_matches, why_no_pin
 
 # RFC 7914 section 12, "Test Vectors for scrypt": the second and the third. The first has an empty
 # salt, which no kept line has; the fourth takes 1 GiB.

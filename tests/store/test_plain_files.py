@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from baycompanion.store.parts_orders import order_in
+from baycompanion.store.job.parts_orders import order_in
 from baycompanion.store.reading import LARGEST, read_text
 from baycompanion.store.shelf import read_procedure
 from baycompanion.store.trouble import StoreTrouble

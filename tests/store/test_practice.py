@@ -12,15 +12,15 @@ from on_disk import last_moment
 from practice import PracticeBay
 
 from baycompanion.job.actions import Abandon, Accept, Answer, Override
-from baycompanion.job.draft import Refused
-from baycompanion.job.gates import gates_holding
+from baycompanion.job.deciding.draft import Refused
+from baycompanion.job.deciding.practising import MENTOR, PRACTICE_MENTOR
 from baycompanion.job.hands_actions import HandOver
-from baycompanion.job.practising import MENTOR, PRACTICE_MENTOR
-from baycompanion.job.state import State
+from baycompanion.job.state.gates import gates_holding
+from baycompanion.job.state.state import State
 from baycompanion.learning.practice.summary import PracticeSummary, summarise
 from baycompanion.learning.practice.vehicle import MadeUpVehicle, make_vehicle, truthful
-from baycompanion.store.job_folder import make_job
-from baycompanion.store.open_job import OpenJob
+from baycompanion.store.job.folder import make_job
+from baycompanion.store.job.open_job import OpenJob
 from baycompanion.store.practice import (
     list_practice,
     make_practice,

@@ -8,9 +8,9 @@ import pytest
 from bay import LISTS, START, T1
 from on_disk import walked_on_disk
 
-from baycompanion.store.job_folder import read_job, read_job_as_far
-from baycompanion.store.journal import NAME
-from baycompanion.store.open_job import OpenJob
+from baycompanion.store.job.folder import read_job, read_job_as_far
+from baycompanion.store.job.journal import NAME
+from baycompanion.store.job.open_job import OpenJob
 from baycompanion.store.trouble import StoreTrouble
 
 Lines = list[bytes]

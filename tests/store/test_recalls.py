@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 import rfc8785
 
-from baycompanion.job.chain import FIRST_PREV
-from baycompanion.job.draft import Person
-from baycompanion.job.moment import write_moment
+from baycompanion.job.deciding.draft import Person
+from baycompanion.job.events.chain import FIRST_PREV
+from baycompanion.job.events.moment import write_moment
 from baycompanion.learning.drill.recalls import Recalled
 from baycompanion.store.recalls import (
     due_counts,

@@ -27,7 +27,7 @@ from baycompanion.job.actions import (
     Note,
 )
 from baycompanion.store.durable import write_whole
-from baycompanion.store.job_folder import (
+from baycompanion.store.job.folder import (
     RECORD,
     list_jobs,
     make_job,
@@ -35,8 +35,8 @@ from baycompanion.store.job_folder import (
     record_of,
     write_record,
 )
-from baycompanion.store.journal import NAME, TORN, read_journal
-from baycompanion.store.open_job import OpenJob
+from baycompanion.store.job.journal import NAME, TORN, read_journal
+from baycompanion.store.job.open_job import OpenJob
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 

@@ -14,12 +14,12 @@ from baycompanion.job.actions import (
     Close,
     Override,
 )
-from baycompanion.job.draft import Refused
-from baycompanion.job.moment import read_moment
-from baycompanion.job.shop_lists import ShopLists
-from baycompanion.store.job_folder import JobListed, list_jobs, make_job, read_job, record_of
-from baycompanion.store.journal import NAME
-from baycompanion.store.open_job import OpenJob
+from baycompanion.job.deciding.draft import Refused
+from baycompanion.job.deciding.shop_lists import ShopLists
+from baycompanion.job.events.moment import read_moment
+from baycompanion.store.job.folder import JobListed, list_jobs, make_job, read_job, record_of
+from baycompanion.store.job.journal import NAME
+from baycompanion.store.job.open_job import OpenJob
 from baycompanion.store.shop import Shop
 
 ONE_MAN = ShopLists({"T1": T1}, LISTS.reasons)

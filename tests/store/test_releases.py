@@ -8,11 +8,11 @@ from lamp import PROCEDURE, SCRIPT, play_text
 from signed_off import PIN, UNSEEN, lamp_by, learning_shop
 
 from baycompanion.learning.watched import Watched
-from baycompanion.store.releases import months_after
 from baycompanion.store.shop import Shop, open_shop
-from baycompanion.store.staff_changes import sign_off, take_back
-from baycompanion.store.staff_log import NAME as LOG
-from baycompanion.store.staff_log import read_staff_log
+from baycompanion.store.staff.changes import sign_off, take_back
+from baycompanion.store.staff.releases import months_after
+from baycompanion.store.staff.staff_log import NAME as LOG
+from baycompanion.store.staff.staff_log import read_staff_log
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile
 from baycompanion.working.releasing import Releasing, Wanted

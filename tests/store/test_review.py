@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 import rfc8785
 
-from baycompanion.job.chain import FIRST_PREV, canonical, hash_event
-from baycompanion.job.draft import Person
+from baycompanion.job.deciding.draft import Person
+from baycompanion.job.events.chain import FIRST_PREV, canonical, hash_event
 from baycompanion.store.review import (
     LONGEST_WORDS,
     NAME,

@@ -8,11 +8,11 @@ from bay import START, T1, T2, load_small
 from on_disk import act, kinds, last_moment, open_up, walk
 
 from baycompanion.job.actions import Note
-from baycompanion.job.draft import Refused
-from baycompanion.job.state import State
+from baycompanion.job.deciding.draft import Refused
+from baycompanion.job.state.state import State
 from baycompanion.procedure.load import Loaded, load_procedure
-from baycompanion.store.job_folder import PINNED, pinned_path, read_job, record_of
-from baycompanion.store.journal import NAME
+from baycompanion.store.job.folder import PINNED, pinned_path, read_job, record_of
+from baycompanion.store.job.journal import NAME
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile
 

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from bay import load_small
 
-from baycompanion.store.job_folder import list_jobs
+from baycompanion.store.job.folder import list_jobs
 from baycompanion.store.settings import figures_of
 from baycompanion.store.shelf import find_procedure, list_procedures, read_procedure, shipped
 from baycompanion.store.shop import WRONG_FOR_VEHICLE, Shop, open_shop

@@ -4,9 +4,9 @@ from pathlib import Path
 
 import pytest
 
-from baycompanion.store.pins import hash_pin
 from baycompanion.store.shop import open_shop
-from baycompanion.store.staff import FIRST_TEXT, staff_in
+from baycompanion.store.staff.pins import hash_pin
+from baycompanion.store.staff.staff import FIRST_TEXT, staff_in
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile
 

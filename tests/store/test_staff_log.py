@@ -9,13 +9,13 @@ from pathlib import Path
 import pytest
 import rfc8785
 
-from baycompanion.job.chain import FIRST_PREV
-from baycompanion.store import staff_changes
-from baycompanion.store.pins import hash_pin
+from baycompanion.job.events.chain import FIRST_PREV
 from baycompanion.store.shop import Shop, open_shop
-from baycompanion.store.staff import Member
-from baycompanion.store.staff_changes import add_member, give_pin, release, retire
-from baycompanion.store.staff_log import NAME, Added, PinGiven, log_change, read_staff_log
+from baycompanion.store.staff import changes as staff_changes
+from baycompanion.store.staff.changes import add_member, give_pin, release, retire
+from baycompanion.store.staff.pins import hash_pin
+from baycompanion.store.staff.staff import Member
+from baycompanion.store.staff.staff_log import NAME, Added, PinGiven, log_change, read_staff_log
 from baycompanion.store.trouble import StoreTrouble
 
 NOW = datetime(2026, 3, 2, 8, 30, tzinfo=UTC)

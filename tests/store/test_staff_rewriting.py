@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from baycompanion.store.staff import Member, staff_in
-from baycompanion.store.staff_rewriting import rewritten
+from baycompanion.store.staff.rewriting import rewritten
+from baycompanion.store.staff.staff import Member, staff_in
 from baycompanion.store.trouble import StoreTrouble
 
 KEPT = "scrypt n=2 r=1 p=1 salt=73616c7473616c74 key=f4f7357b096fb41074fabd713cf5abcf"

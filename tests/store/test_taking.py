@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from baycompanion.store.shop import Shop, open_shop
-from baycompanion.store.taking import take_keys, why_not_alone
+from baycompanion.store.staff.taking import take_keys, why_not_alone
 from baycompanion.store.trouble import StoreTrouble
 
 TODAY = date(2026, 3, 2)

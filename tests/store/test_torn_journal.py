@@ -7,9 +7,9 @@ from bay import LISTS, START, T1
 from on_disk import act, kinds, open_up, walked_on_disk
 
 from baycompanion.job.actions import Note
-from baycompanion.store.job_folder import read_job
-from baycompanion.store.journal import NAME, TORN, read_journal
-from baycompanion.store.open_job import OpenJob
+from baycompanion.store.job.folder import read_job
+from baycompanion.store.job.journal import NAME, TORN, read_journal
+from baycompanion.store.job.open_job import OpenJob
 from baycompanion.store.trouble import StoreTrouble
 
 

@@ -9,15 +9,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from baycompanion.job.actions import Note, RaiseFault
-from baycompanion.job.decide import Decided
-from baycompanion.job.draft import Refused
+from baycompanion.job.deciding.decide import Decided
+from baycompanion.job.deciding.draft import Refused
 from baycompanion.job.hands_actions import PauseWork
 from baycompanion.text.clean import clean, clean_line
-from baycompanion.views import place
-from baycompanion.views.board import board_row
-from baycompanion.views.card import MOST_KEYS, Card, Deed, Form, Key
-from baycompanion.views.cards import again_card, job_card, look_card
-from baycompanion.views.forms import clear_form
+from baycompanion.views.board.board import board_row
+from baycompanion.views.card import place
+from baycompanion.views.card.card import MOST_KEYS, Card, Deed, Form, Key
+from baycompanion.views.card.cards import again_card, job_card, look_card
+from baycompanion.views.forms.job_forms import clear_form
 
 REASONS = ("this gate does not fit this vehicle",)
 KINDS = {

@@ -6,10 +6,10 @@ import pytest
 from bay import SMALL, SMALL_TEXT, Bay
 
 from baycompanion.job.actions import Abandon, Accept, Answer
-from baycompanion.job.earlier import earlier_job
 from baycompanion.job.hands_actions import FindGap, PauseWork
+from baycompanion.job.record.earlier import earlier_job
 from baycompanion.procedure.load import load_procedure
-from baycompanion.views.board import BoardRow, board_row, ended_line
+from baycompanion.views.board.board import BoardRow, board_row, ended_line
 
 COUNT = len(SMALL.steps)
 SILENT = [Answer(answer="sound", outcome="not fitted")]

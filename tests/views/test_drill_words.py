@@ -8,7 +8,7 @@ import pytest
 from baycompanion.learning.drill.deck import DeckCard
 from baycompanion.learning.drill.question import Option, Question, Verdict, judge
 from baycompanion.learning.drill.schedule import NEW_A_DAY, DrillStanding
-from baycompanion.views.board import due_line
+from baycompanion.views.board.board import due_line
 from baycompanion.views.drill import (
     Outcome,
     after_answer,

@@ -3,9 +3,9 @@
 import pytest
 from bay import SMALL
 
-from baycompanion.job.data import Data
-from baycompanion.job.events import Begun
-from baycompanion.job.practice_events import Looked, NextSaid, RanInto, Unprotected
+from baycompanion.job.events.data import Data
+from baycompanion.job.events.kinds import Begun
+from baycompanion.job.events.practice_kinds import Looked, NextSaid, RanInto, Unprotected
 from baycompanion.views.event_words import what_happened
 
 

@@ -12,11 +12,11 @@ from baycompanion.procedure.load import load_procedure
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Step
 from baycompanion.store.shelf import list_procedures, read_procedure, shipped
-from baycompanion.views.card import Card, Piece
-from baycompanion.views.cards import job_card, look_card
-from baycompanion.views.fading import FADING, Guided, faded
-from baycompanion.views.step_card import answer_card
-from baycompanion.views.wording import carried, caution_short
+from baycompanion.views.card.card import Card, Piece
+from baycompanion.views.card.cards import job_card, look_card
+from baycompanion.views.card.fading import FADING, Guided, faded
+from baycompanion.views.card.step import answer_card
+from baycompanion.views.card.wording import carried, caution_short
 
 NOW = datetime(2026, 3, 2, 8, 30, tzinfo=UTC)
 MIRROR = load_procedure(PROCEDURE, "mirror.yaml").procedure

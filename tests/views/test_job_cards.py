@@ -18,9 +18,10 @@ from baycompanion.job.actions import (
     Reopen,
     Settle,
 )
-from baycompanion.job.chain import fingerprint
-from baycompanion.job.decide import Decided
-from baycompanion.job.draft import Refused
+from baycompanion.job.deciding.decide import Decided
+from baycompanion.job.deciding.draft import Refused
+from baycompanion.job.deciding.revising import revise
+from baycompanion.job.events.chain import fingerprint
 from baycompanion.job.hands_actions import (
     ExplainGap,
     FindGap,
@@ -28,12 +29,11 @@ from baycompanion.job.hands_actions import (
     PauseWork,
     Resume,
 )
-from baycompanion.job.revising import revise
-from baycompanion.job.words import moment_words
+from baycompanion.job.state.words import moment_words
 from baycompanion.procedure.load import load_procedure
-from baycompanion.views.card import Again, Card, Deed, Form, GoTo
-from baycompanion.views.cards import again_card, job_card, last_finished, look_card
-from baycompanion.views.forms import taken_over
+from baycompanion.views.card.card import Again, Card, Deed, Form, GoTo
+from baycompanion.views.card.cards import again_card, job_card, last_finished, look_card
+from baycompanion.views.forms.job_forms import taken_over
 
 NUMBER = SMALL.number
 REASONS = ("this gate does not fit this vehicle", "measured another way")

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from baycompanion.procedure.panels import PANELS, Panel
-from baycompanion.views.outline import (
+from baycompanion.views.card.outline import (
     HEIGHT,
     SHEETS,
     WIDTH,

@@ -13,8 +13,8 @@ from baycompanion.job.hands_actions import (
     Resume,
 )
 from baycompanion.procedure.load import load_procedure
-from baycompanion.views import place
-from baycompanion.views.marks import GATE_SIGNS, MARKS
+from baycompanion.views.card import place
+from baycompanion.views.card.signs import GATE_SIGNS, MARKS
 
 COUNT = len(SMALL.steps)
 SOUND = SMALL.number["sound"]

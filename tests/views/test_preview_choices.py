@@ -6,13 +6,13 @@ import pytest
 from bay import SMALL, START, Bay, tick
 
 from baycompanion.job.actions import Answer
-from baycompanion.job.gates import gate_applies
-from baycompanion.job.order import steps_that_apply
+from baycompanion.job.state.gates import gate_applies
+from baycompanion.job.state.order import steps_that_apply
 from baycompanion.procedure.load import load_procedure
 from baycompanion.procedure.model import Procedure
 from baycompanion.store.shelf import read_procedure, shipped
-from baycompanion.views.preview import screens_of
-from baycompanion.views.preview_choices import (
+from baycompanion.views.procedure.preview import screens_of
+from baycompanion.views.procedure.preview_choices import (
     OPEN,
     answered,
     choice_lines,

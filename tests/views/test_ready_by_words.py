@@ -10,13 +10,13 @@ from bay import SMALL, SMALL_TEXT, START, Bay
 
 from baycompanion.job.actions import Accept
 from baycompanion.job.hands_actions import PauseWork
-from baycompanion.job.past_job import PastJob
-from baycompanion.job.record import make_record
-from baycompanion.job.state import Gap, PhaseTime
-from baycompanion.job.timing import phase_spans
+from baycompanion.job.record.making import make_record
+from baycompanion.job.record.past_job import PastJob
+from baycompanion.job.state.state import Gap, PhaseTime
+from baycompanion.job.state.timing import phase_spans
 from baycompanion.procedure.load import load_procedure
-from baycompanion.views.place import phase_strip
-from baycompanion.views.ready_by import ReadyBy, ready_by, ready_by_of_listed
+from baycompanion.views.board.ready_by import ReadyBy, ready_by, ready_by_of_listed
+from baycompanion.views.card.place import phase_strip
 
 NAMES = [span.phase for span in phase_spans(SMALL, Bay().state)]
 

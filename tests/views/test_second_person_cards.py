@@ -8,10 +8,10 @@ from bay import T2, Bay
 from second_person import SECOND, TEXT, at_the_witness, closed_for_now, load_second, seen
 
 from baycompanion.job.actions import Accept, Answer, Reopen
-from baycompanion.views.card import Card, Deed, Form, Key
-from baycompanion.views.cards import job_card, look_card
-from baycompanion.views.place import last_line
-from baycompanion.views.wording import KEPT_BACK
+from baycompanion.views.card.card import Card, Deed, Form, Key
+from baycompanion.views.card.cards import job_card, look_card
+from baycompanion.views.card.place import last_line
+from baycompanion.views.card.wording import KEPT_BACK
 
 FIRST = ("48", "12 days", "26.0")
 """What was found at first, in any words that a screen might show."""

@@ -15,9 +15,9 @@ from baycompanion.job.actions import (
 )
 from baycompanion.job.hands_actions import PauseWork, Resume
 from baycompanion.procedure.load import load_procedure
-from baycompanion.views.card import MOST_KEYS, Card, Deed, Entry, Form
-from baycompanion.views.cards import job_card, look_card
-from baycompanion.views.step_card import answer_card
+from baycompanion.views.card.card import MOST_KEYS, Card, Deed, Entry, Form
+from baycompanion.views.card.cards import job_card, look_card
+from baycompanion.views.card.step import answer_card
 
 
 def card_of(bay: Bay, later: timedelta = timedelta()) -> Card:

@@ -6,7 +6,7 @@ from sum_examples import CAPS, example_of
 from baycompanion.job.actions import Note
 from baycompanion.trade.catalogue import SUMS, kind_of, work
 from baycompanion.trade.kind import SumKind
-from baycompanion.views.card import Again, Deed, Return
+from baycompanion.views.card.card import Again, Deed, Return
 from baycompanion.views.sums import inputs_of, note_of, result_card, sum_form
 
 EVERY_SUM = pytest.mark.parametrize("kind", SUMS.values(), ids=SUMS)

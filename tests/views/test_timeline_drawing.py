@@ -12,18 +12,19 @@ from hypothesis import strategies as st
 from silent_speaker import FAILED, OVERRIDE, V2
 
 from baycompanion.job.actions import Note, Reopen
-from baycompanion.job.event import seal
-from baycompanion.job.events import GateHeld
+from baycompanion.job.events.event import seal
+from baycompanion.job.events.kinds import GateHeld
 from baycompanion.job.hands_actions import (
     ExplainGap,
     FindGap,
     PauseWork,
     Resume,
 )
-from baycompanion.job.timeline import Timeline
-from baycompanion.job.timeline_marks import make_timeline
+from baycompanion.job.timeline.marks import make_timeline
+from baycompanion.job.timeline.values import Timeline
 from baycompanion.text.signs import IN_COLUMNS
-from baycompanion.views.timeline import (
+from baycompanion.views.timeline.axis import CUT_COLUMNS, make_axis
+from baycompanion.views.timeline.drawing import (
     BARS,
     HELD,
     SIGNS,
@@ -34,10 +35,9 @@ from baycompanion.views.timeline import (
     marks_legend,
     signs_of,
 )
-from baycompanion.views.timeline_axis import CUT_COLUMNS, make_axis
-from baycompanion.views.timeline_lines import mark_lines, phase_lines
-from baycompanion.views.timeline_told import pieces
-from baycompanion.views.timeline_words import MarkWords
+from baycompanion.views.timeline.lines import mark_lines, phase_lines
+from baycompanion.views.timeline.told import pieces
+from baycompanion.views.timeline.words import MarkWords
 
 EVENING = PauseWork(pause="closing time", loose="dash open", first="check the clamp")
 MORNING = Resume(resume="as it was left", still_true=("battery-off",), gate_checked=True)

@@ -5,8 +5,8 @@ from bay import Bay
 from came_back import LOOK_OVER
 
 from baycompanion.job.actions import Abandon
-from baycompanion.job.carried import EarlierJob, Vehicle
-from baycompanion.job.earlier import earlier_job
+from baycompanion.job.events.carried import EarlierJob, Vehicle
+from baycompanion.job.record.earlier import earlier_job
 from baycompanion.procedure.load import load_procedure
 from baycompanion.views.vehicle_in import plate_warning, vehicle_warning
 

@@ -2,7 +2,7 @@
 
 from bay import BAD, SMALL, Bay
 
-from baycompanion.views.wording import answered
+from baycompanion.views.card.wording import answered
 
 
 def test_a_count_that_does_not_match_names_what_is_missing() -> None:

@@ -8,15 +8,15 @@ import pytest
 from bay import GOOD, SMALL
 from practised import Practised, carefully, carelessly, practice_shop, seed_with
 
-from baycompanion.job.events import Abandoned, GateHeld
+from baycompanion.job.events.kinds import Abandoned, GateHeld
+from baycompanion.job.events.practice_kinds import Looked, NextSaid, RanInto
 from baycompanion.job.practice_actions import TakeUp
-from baycompanion.job.practice_events import Looked, NextSaid, RanInto
 from baycompanion.learning.practice.vehicle import make_vehicle
 from baycompanion.store.practice import list_practice
 from baycompanion.store.shop import Shop
-from baycompanion.views.card import Card, Deed
-from baycompanion.views.place import phase_line
-from baycompanion.views.practice_end import end_pieces
+from baycompanion.views.card.card import Card, Deed
+from baycompanion.views.card.place import phase_line
+from baycompanion.views.practice.end import end_pieces
 
 Practise = Callable[..., Practised]
 

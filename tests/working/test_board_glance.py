@@ -12,13 +12,13 @@ import pytest
 from bay import LISTS, START, T1, keys_in, load_small
 
 from baycompanion.job.actions import Abandon, Accept
-from baycompanion.job.chain import canonical, hash_event
-from baycompanion.job.draft import Refused
-from baycompanion.store.job_folder import make_job
-from baycompanion.store.journal import NAME
-from baycompanion.store.open_job import OpenJob
+from baycompanion.job.deciding.draft import Refused
+from baycompanion.job.events.chain import canonical, hash_event
+from baycompanion.store.job.folder import make_job
+from baycompanion.store.job.journal import NAME
+from baycompanion.store.job.open_job import OpenJob
 from baycompanion.store.shop import Shop, open_shop
-from baycompanion.views.board_line import BEING_READ, MOST_ENDED
+from baycompanion.views.board.line import BEING_READ, MOST_ENDED
 from baycompanion.working.board_glance import board_glanced
 from baycompanion.working.board_reading import board_lines, read_board
 
@@ -72,7 +72,7 @@ def test_a_glance_loads_no_model() -> None:
     """That is all it is for: a second look reads the jobs themselves."""
     code = (
         "import sys, baycompanion.working.board_glance;"
-        "print(*sys.modules.keys() & {'pydantic', 'yaml', 'baycompanion.job.events'})"
+        "print(*sys.modules.keys() & {'pydantic', 'yaml', 'baycompanion.job.events.kinds'})"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == ""

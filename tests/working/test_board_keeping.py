@@ -10,13 +10,13 @@ import pytest
 from bay import GOOD, LISTS, START, T1, keys_in, load_small
 
 from baycompanion.job.actions import Abandon, Accept
-from baycompanion.job.draft import Refused
+from baycompanion.job.deciding.draft import Refused
 from baycompanion.job.hands_actions import PauseWork
-from baycompanion.store.job_folder import make_job
+from baycompanion.store.job.folder import make_job
+from baycompanion.store.job.open_job import OpenJob
 from baycompanion.store.kept_board import NAME, hash_of_board
-from baycompanion.store.open_job import OpenJob
 from baycompanion.store.shop import Shop, open_shop
-from baycompanion.views.board_line import BEING_READ
+from baycompanion.views.board.line import BEING_READ
 from baycompanion.working.board_keeping import board_kept, keep_board
 from baycompanion.working.board_reading import board_lines, read_board
 

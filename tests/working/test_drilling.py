@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from drilled import SHELF_LAMP, answers, make_drill_shop, write_lamp
 
-from baycompanion.job.draft import Person
+from baycompanion.job.deciding.draft import Person
 from baycompanion.learning.drill.schedule import NEW_A_DAY
 from baycompanion.store.recalls import due_counts, read_recalls, recalls_path
 from baycompanion.store.shop import Shop

@@ -7,15 +7,15 @@ from pathlib import Path
 import pytest
 from trained_shop import TrainedShop
 
-from baycompanion.job.draft import Refused
+from baycompanion.job.deciding.draft import Refused
+from baycompanion.job.events.moment import read_moment
 from baycompanion.job.hands_actions import HandOver, Resume
-from baycompanion.job.moment import read_moment
-from baycompanion.store.done_right import Past
-from baycompanion.store.open_job import OpenJob
+from baycompanion.store.job.done_right import Past
+from baycompanion.store.job.open_job import OpenJob
 from baycompanion.store.practice import make_practice, open_practice
 from baycompanion.store.shelf import find_procedure, read_procedure
-from baycompanion.views.card import Card
-from baycompanion.views.cards import look_card
+from baycompanion.views.card.card import Card
+from baycompanion.views.card.cards import look_card
 from baycompanion.working.guidance import Guidance
 
 

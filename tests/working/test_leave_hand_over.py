@@ -10,10 +10,10 @@ from lamp import SCRIPT, START, make_shop, play_text
 
 from baycompanion.commands.play import tell_played
 from baycompanion.job.actions import Abandon
-from baycompanion.store.open_job import OpenJob
+from baycompanion.store.job.open_job import OpenJob
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
-from baycompanion.views.card import Deed
+from baycompanion.views.card.card import Deed
 from baycompanion.working import hand_over
 from baycompanion.working.at_work import AtWork
 from baycompanion.working.hand_over import SHEET

@@ -15,15 +15,15 @@ from bay import GOOD, LISTS, T1, Bay, keys_in, load_small, meter
 from freezegun import freeze_time
 
 from baycompanion.job.actions import Accept, Action, Answer, Note
-from baycompanion.job.draft import Refused
+from baycompanion.job.deciding.draft import Refused
+from baycompanion.job.events.moment import later, read_moment
 from baycompanion.job.hands_actions import ExplainGap, FindGap
-from baycompanion.job.moment import later, read_moment
-from baycompanion.job.timing import worked_seconds
-from baycompanion.job.words import moment_words
-from baycompanion.store.job_folder import make_job, read_job
-from baycompanion.store.open_job import OpenJob
-from baycompanion.store.releases import months_after
-from baycompanion.views.forms import late_form
+from baycompanion.job.state.timing import worked_seconds
+from baycompanion.job.state.words import moment_words
+from baycompanion.store.job.folder import make_job, read_job
+from baycompanion.store.job.open_job import OpenJob
+from baycompanion.store.staff.releases import months_after
+from baycompanion.views.forms.job_forms import late_form
 from baycompanion.working.wall_clock import local_now, on_the_wall
 from baycompanion.working.watch import Watch
 

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from baycompanion.job.chain import FIRST_PREV, canonical, hash_event, parsed
+from baycompanion.job.events.chain import FIRST_PREV, canonical, hash_event, parsed
 
 How = Literal["changed", "missing", "extra", "reordered"]
 

@@ -10,9 +10,9 @@ from typing import Literal
 
 from baycompanion.audit.chains.chain_break import Break, How
 from baycompanion.audit.findings import Finding, Rule, spans
-from baycompanion.job.moment import read_moment
+from baycompanion.job.events.moment import read_moment
 from baycompanion.store import review
-from baycompanion.store.ledger_entry import Ended, Entry, JobEntry
+from baycompanion.store.ledger.entry import Ended, Entry, JobEntry
 
 BROKEN_EVENTS: dict[How, Rule] = {
     "changed": Rule("event-changed", "grave"),

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from baycompanion.audit.chains.difference import first_difference
 from baycompanion.audit.chains.integrity import ASK, said_of
 from baycompanion.audit.findings import Finding, Rule
-from baycompanion.store.ledger_entry import Entry
+from baycompanion.store.ledger.entry import Entry
 from baycompanion.text.clean import clean, clean_line
 from baycompanion.text.problem import quoted
 

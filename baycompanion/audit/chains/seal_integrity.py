@@ -5,9 +5,9 @@ from pathlib import Path
 
 from baycompanion.audit.chains.integrity import ASK
 from baycompanion.audit.findings import Finding, Rule
-from baycompanion.job.chain import fingerprint
-from baycompanion.store.ledger_entry import Entry, Sealed
-from baycompanion.store.seals import PublicKey, fits, known_keys
+from baycompanion.job.events.chain import fingerprint
+from baycompanion.store.ledger.entry import Entry, Sealed
+from baycompanion.store.ledger.seals import PublicKey, fits, known_keys
 from baycompanion.store.trouble import StoreTrouble
 
 SEAL_BROKEN = Rule("seal-broken", "grave")

@@ -7,7 +7,7 @@ from baycompanion.audit.chains.chain_break import How, first_break
 from baycompanion.audit.chains.integrity import ASK, told_break
 from baycompanion.audit.findings import Finding, Rule
 from baycompanion.store.reading import read_bytes
-from baycompanion.store.staff_log import NAME, read_staff_log
+from baycompanion.store.staff.staff_log import NAME, read_staff_log
 from baycompanion.store.trouble import StoreTrouble
 
 BROKEN: dict[How, Rule] = {

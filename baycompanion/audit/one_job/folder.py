@@ -8,15 +8,15 @@ from typing import Any, Literal
 from baycompanion.audit.chains.chain_break import Break, BrokenChain, whole_links
 from baycompanion.audit.chains.integrity import JobEvents
 from baycompanion.audit.one_job.files import JobFiles
-from baycompanion.job.chain import parsed
-from baycompanion.job.event import BadEvent, Event, read_link
-from baycompanion.job.record import make_record
-from baycompanion.job.state import State
+from baycompanion.job.events.chain import parsed
+from baycompanion.job.events.event import BadEvent, Event, read_link
+from baycompanion.job.record.making import make_record
+from baycompanion.job.state.state import State
 from baycompanion.procedure.load import hash_of
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.pinned import pinned_procedure
-from baycompanion.store import journal
-from baycompanion.store.job_folder import PHOTOS, RECORD, pinned_path, record_bytes
+from baycompanion.store.job import journal
+from baycompanion.store.job.folder import PHOTOS, RECORD, pinned_path, record_bytes
 from baycompanion.store.reading import as_text
 from baycompanion.store.trouble import StoreTrouble
 

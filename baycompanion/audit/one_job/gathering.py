@@ -18,13 +18,13 @@ from baycompanion.audit.one_job.rules import (
 from baycompanion.audit.rules.played import Played
 from baycompanion.audit.rules.questions import ask
 from baycompanion.audit.rules.work_facts import WorkFacts
-from baycompanion.job.event import Event
-from baycompanion.job.events import Opened
-from baycompanion.job.fold import fold_all
+from baycompanion.job.events.event import Event
+from baycompanion.job.events.kinds import Opened
+from baycompanion.job.state.fold import fold_all
 from baycompanion.procedure.model import Procedure
-from baycompanion.store import journal
-from baycompanion.store.job_folder import RECORD, refuse_link
-from baycompanion.store.ledger_entry import Enrolled, Entry
+from baycompanion.store.job import journal
+from baycompanion.store.job.folder import RECORD, refuse_link
+from baycompanion.store.ledger.entry import Enrolled, Entry
 from baycompanion.store.trouble import StoreTrouble, because
 
 

@@ -7,11 +7,11 @@ from baycompanion.audit.chains import integrity, record_integrity
 from baycompanion.audit.findings import Finding
 from baycompanion.audit.one_job import folder
 from baycompanion.audit.one_job.files import JobFiles
-from baycompanion.job.event import Event
-from baycompanion.job.fold import fold_all
-from baycompanion.job.state import State
+from baycompanion.job.events.event import Event
+from baycompanion.job.state.fold import fold_all
+from baycompanion.job.state.state import State
 from baycompanion.procedure.model import Procedure
-from baycompanion.store.ledger_entry import Entry
+from baycompanion.store.ledger.entry import Entry
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile
 

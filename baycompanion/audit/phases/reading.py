@@ -6,8 +6,8 @@ from pathlib import Path
 
 from baycompanion.audit.choice import Choice
 from baycompanion.audit.phases.times import PhaseTold, phase_times
-from baycompanion.job.past_job import PastJob
-from baycompanion.store.past_times import past_jobs
+from baycompanion.job.record.past_job import PastJob
+from baycompanion.store.job.past_times import past_jobs
 from baycompanion.store.trouble import StoreTrouble
 
 

@@ -6,8 +6,8 @@ from dataclasses import dataclass, field
 from math import exp
 from typing import Any
 
-from baycompanion.job.past_job import PastJob
-from baycompanion.job.record_parts import PhaseRecord
+from baycompanion.job.record.past_job import PastJob
+from baycompanion.job.record.work import PhaseRecord
 from baycompanion.spread.control import Limits, Signal, limits, moving_ranges, signals
 from baycompanion.spread.logs import logs
 from baycompanion.spread.quantiles import quantile

@@ -12,8 +12,8 @@ from pydantic import TypeAdapter, ValidationError
 from baycompanion.audit.one_job.facts import JobFacts
 from baycompanion.audit.one_job.files import FileSeen, JobFiles
 from baycompanion.audit.one_job.gathering import facts_of
-from baycompanion.job.chain import parsed
-from baycompanion.store.ledger_entry import read_entry
+from baycompanion.job.events.chain import parsed
+from baycompanion.store.ledger.entry import read_entry
 from baycompanion.store.trouble import StoreTrouble
 
 

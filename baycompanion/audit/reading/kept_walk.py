@@ -22,8 +22,10 @@ from baycompanion.audit.reading.index import AuditIndex, read_files, told_job
 from baycompanion.audit.reading.program import program_hash
 from baycompanion.audit.rules.course import LastWord
 from baycompanion.audit.rules.gate_counts import GateCount
-from baycompanion.store import ledger, review, seals, staff, staff_log
+from baycompanion.store import review
+from baycompanion.store.ledger import ledger, seals
 from baycompanion.store.reading import files_in, hash_of_file
+from baycompanion.store.staff import staff, staff_log
 from baycompanion.store.trouble import StoreTrouble
 
 MOST = 20_000

@@ -3,8 +3,8 @@
 import sqlite3
 from collections.abc import Iterable, Iterator
 
-from baycompanion.job.chain import canonical, parsed
-from baycompanion.store.ledger_entry import Entry, JobEntry, read_entry
+from baycompanion.job.events.chain import canonical, parsed
+from baycompanion.store.ledger.entry import Entry, JobEntry, read_entry
 
 
 class LedgerJoin:

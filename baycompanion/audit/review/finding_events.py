@@ -7,12 +7,12 @@ from baycompanion.audit.findings import Finding
 from baycompanion.audit.one_job.files import JobFiles
 from baycompanion.audit.one_job.folder import ChangedProcedure, pinned, read_journal
 from baycompanion.audit.walk import JOBS
-from baycompanion.job.event import Event
-from baycompanion.job.fold import fold_all
+from baycompanion.job.events.event import Event
+from baycompanion.job.state.fold import fold_all
 from baycompanion.procedure.model import Procedure
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile
-from baycompanion.views.card import Piece
+from baycompanion.views.card.card import Piece
 from baycompanion.views.event_words import event_line
 
 MOST_EVENTS = 60

@@ -11,12 +11,12 @@ from baycompanion.audit.one_job.folder import read_journal
 from baycompanion.audit.review.finding_events import job_folder
 from baycompanion.audit.review.reviewing import GateSeen, Reviewing
 from baycompanion.audit.walk import JOBS
-from baycompanion.job.event import Event
-from baycompanion.job.events import Opened, Overridden
-from baycompanion.store import journal
+from baycompanion.job.events.event import Event
+from baycompanion.job.events.kinds import Opened, Overridden
+from baycompanion.store.job import journal
 from baycompanion.store.reading import read_bytes
 from baycompanion.store.trouble import StoreTrouble
-from baycompanion.views.card import Piece
+from baycompanion.views.card.card import Piece
 from baycompanion.views.event_words import what_happened
 
 MOST_JOBS = 100

@@ -12,7 +12,7 @@ from baycompanion.audit.review.finding_events import people_in
 from baycompanion.audit.rules.gate_counts import GateCount
 from baycompanion.audit.rules.gate_overrides import ABOUT_DECISION, MORE_AND_MORE, OFTEN_OVERRIDDEN
 from baycompanion.audit.shop import ShopSeen, audit_shop
-from baycompanion.job.draft import Person
+from baycompanion.job.deciding.draft import Person
 from baycompanion.store.review import (
     COURSES,
     Decided,
@@ -25,11 +25,11 @@ from baycompanion.store.review import (
 )
 from baycompanion.store.settings import SETTINGS
 from baycompanion.store.shop import open_shop
-from baycompanion.store.staff import NAME as STAFF
+from baycompanion.store.staff.staff import NAME as STAFF
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile
-from baycompanion.views.review_forms import Chosen, Said
-from baycompanion.views.signing import PinGiven
+from baycompanion.views.forms.review_forms import Chosen, Said
+from baycompanion.views.forms.signing import PinGiven
 
 Now = Callable[[], datetime]
 

@@ -8,7 +8,7 @@ from baycompanion.audit.findings import Finding
 from baycompanion.audit.review.finding_events import evidence
 from baycompanion.audit.review.histories import finding_line, gate_counts_line
 from baycompanion.audit.review.reviewing import GateSeen, Reviewing, asks_for_decision
-from baycompanion.views.card import Piece
+from baycompanion.views.card.card import Piece
 
 LOOKED, DECIDED, WAITS = "✓ looked at", "✓ decided", "· open"
 """How a finding stands, by sign and word."""

@@ -4,9 +4,9 @@ from collections.abc import Iterator
 
 from baycompanion.audit.findings import Finding, Rule
 from baycompanion.audit.rules.played import Played
-from baycompanion.job.events import Ticked
-from baycompanion.job.since import differences
-from baycompanion.job.ticking import OUR_WORK
+from baycompanion.job.deciding.ticking import OUR_WORK
+from baycompanion.job.events.kinds import Ticked
+from baycompanion.job.state.since import differences
 from baycompanion.procedure.steps import Do
 from baycompanion.text.counted import counted
 

@@ -4,8 +4,8 @@ from collections.abc import Iterator
 
 from baycompanion.audit.findings import Finding, Rule
 from baycompanion.audit.rules.played import Played
-from baycompanion.job.events import Closed, FaultRaised
-from baycompanion.job.state import Fault
+from baycompanion.job.events.kinds import Closed, FaultRaised
+from baycompanion.job.state.state import Fault
 from baycompanion.procedure.steps import Inspect
 
 WORSE = Rule("closed-worse-than-before", "serious")

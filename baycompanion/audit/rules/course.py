@@ -7,10 +7,10 @@ from itertools import pairwise
 
 from baycompanion.audit.findings import Finding, Rule
 from baycompanion.audit.rules.played import Played
-from baycompanion.job.events import Answered, Closed, Ticked
-from baycompanion.job.hands_events import ClockBack, Paused
-from baycompanion.job.moment import whole_milliseconds
-from baycompanion.job.witnessing import released_for_now
+from baycompanion.job.events.hands_kinds import ClockBack, Paused
+from baycompanion.job.events.kinds import Answered, Closed, Ticked
+from baycompanion.job.events.moment import whole_milliseconds
+from baycompanion.job.state.second_looks import released_for_now
 from baycompanion.text.duration import write_duration
 
 CLOCK_BACK = Rule("clock-set-back", "serious")

@@ -4,8 +4,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from baycompanion.audit.rules.played import Played
-from baycompanion.job.events import GateHeld, GateOpened, Overridden
-from baycompanion.job.gates import gate_applies
+from baycompanion.job.events.kinds import GateHeld, GateOpened, Overridden
+from baycompanion.job.state.gates import gate_applies
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,8 +11,8 @@ from baycompanion.audit.rules.figures import Figure, Figures, TakesFigures
 from baycompanion.audit.rules.gate_counts import GateCount, GateCounts
 from baycompanion.audit.rules.played import Played
 from baycompanion.audit.rules.tested import OneTest
-from baycompanion.job.events import GateHeld, GateOpened, Overridden
-from baycompanion.job.moment import milliseconds
+from baycompanion.job.events.kinds import GateHeld, GateOpened, Overridden
+from baycompanion.job.events.moment import milliseconds
 from baycompanion.spread.rising import rising
 from baycompanion.spread.shares import wilson
 from baycompanion.spread.silence import Silence

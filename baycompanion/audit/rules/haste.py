@@ -4,8 +4,8 @@ from collections.abc import Iterator
 
 from baycompanion.audit.findings import Finding, Rule
 from baycompanion.audit.rules.played import Played
-from baycompanion.job.event import Event
-from baycompanion.job.events import Answered, Begun
+from baycompanion.job.events.event import Event
+from baycompanion.job.events.kinds import Answered, Begun
 from baycompanion.text.duration import write_duration
 
 TOO_FAST = Rule("answered-too-fast", "minor")

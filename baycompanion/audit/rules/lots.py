@@ -10,7 +10,7 @@ from heapq import heappush, heappushpop
 from typing import Any
 
 from baycompanion.audit.rules.played import Played
-from baycompanion.job.events import Answered
+from baycompanion.job.events.kinds import Answered
 from baycompanion.procedure.steps import Measure
 
 

@@ -11,7 +11,7 @@ from baycompanion.audit.findings import Finding, Rule
 from baycompanion.audit.rules.figures import Figure, Figures, Group, TakesFigures
 from baycompanion.audit.rules.played import Played
 from baycompanion.audit.rules.tested import OneTest
-from baycompanion.job.events import Answered
+from baycompanion.job.events.kinds import Answered
 from baycompanion.procedure.steps import Measure
 from baycompanion.spread.dealing import Dealt, at_least_in_all
 from baycompanion.spread.silence import Silence, too_few

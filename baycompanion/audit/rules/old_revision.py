@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from baycompanion.audit.findings import Finding, Rule
 from baycompanion.audit.rules.figures import Figure, Figures, TakesFigures
 from baycompanion.audit.rules.played import Played
-from baycompanion.job.events import Opened
+from baycompanion.job.events.kinds import Opened
 
 OLD_REVISION = Rule("older-revision", "minor")
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from baycompanion.audit.findings import Finding, Rule
 from baycompanion.audit.rules.gate_counts import GateCounts
 from baycompanion.audit.rules.played import Played
-from baycompanion.job.events import Overridden
+from baycompanion.job.events.kinds import Overridden
 
 OVERRIDDEN = Rule("gate-overridden", "serious")
 

@@ -6,8 +6,8 @@ from itertools import pairwise
 from baycompanion.audit.findings import Finding, Rule
 from baycompanion.audit.rules.haste import BURST_GAP, seconds_said, was_done
 from baycompanion.audit.rules.played import Played
-from baycompanion.job.event import Event
-from baycompanion.job.events import Answered
+from baycompanion.job.events.event import Event
+from baycompanion.job.events.kinds import Answered
 
 EQUAL = Rule("answers-evenly-spaced", "minor")
 

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TypeVar, cast
 
-from baycompanion.job.data import Data
-from baycompanion.job.event import Event
-from baycompanion.job.state import State
+from baycompanion.job.events.data import Data
+from baycompanion.job.events.event import Event
+from baycompanion.job.state.state import State
 from baycompanion.procedure.model import Procedure
 
 Kind = TypeVar("Kind", bound=Data)

@@ -32,7 +32,7 @@ from baycompanion.audit.rules.rows import rows_of
 from baycompanion.audit.rules.tested import FALSE_ALARM, OneTest, told
 from baycompanion.audit.rules.work_facts import WorkFacts
 from baycompanion.store.review import Decision, Gate
-from baycompanion.store.staff import Member
+from baycompanion.store.staff.staff import Member
 
 _KEPT = (
     gate_overrides.keep_gates,

@@ -6,7 +6,7 @@ from math import exp
 from baycompanion.audit.findings import Finding, Rule
 from baycompanion.audit.rules.figures import Figure, Figures, TakesFigures
 from baycompanion.audit.rules.played import Played
-from baycompanion.job.events import Begun
+from baycompanion.job.events.kinds import Begun
 from baycompanion.spread.logs import logs
 from baycompanion.spread.outliers import CUT_OFF, FEWEST, score, spread
 from baycompanion.spread.silence import Silence

@@ -13,7 +13,7 @@ from baycompanion.audit.findings import Finding, Rule
 from baycompanion.audit.rules.figures import Figure, Figures, TakesFigures
 from baycompanion.audit.rules.played import Played
 from baycompanion.audit.rules.tested import OneTest
-from baycompanion.job.events import Answered
+from baycompanion.job.events.kinds import Answered
 from baycompanion.procedure.steps import Measure
 from baycompanion.spread.near_limit import Limit, crowding
 from baycompanion.spread.repeats import unlike_others

@@ -6,14 +6,14 @@ from datetime import date, timedelta
 
 from baycompanion.audit.findings import Finding, Rule
 from baycompanion.audit.rules.played import Played
-from baycompanion.job.event import Event
-from baycompanion.job.events import Answered, Opened, Overridden, Ticked
-from baycompanion.job.hands_events import HandedOver
-from baycompanion.job.releases import Release
+from baycompanion.job.deciding.releases import Release
+from baycompanion.job.events.event import Event
+from baycompanion.job.events.hands_kinds import HandedOver
+from baycompanion.job.events.kinds import Answered, Opened, Overridden, Ticked
 from baycompanion.learning.watched import Worked, most_work, worked
-from baycompanion.store.releases import why_not_watched
-from baycompanion.store.staff import Member
-from baycompanion.store.staff_log import SignedOff, TakenBack
+from baycompanion.store.staff.releases import why_not_watched
+from baycompanion.store.staff.staff import Member
+from baycompanion.store.staff.staff_log import SignedOff, TakenBack
 
 NO_MENTOR = Rule("trainee-without-mentor", "serious", people=True)
 AFTER = Rule("worked-after-release", "serious", people=True)

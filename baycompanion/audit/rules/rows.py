@@ -5,8 +5,8 @@ from typing import Any
 from baycompanion.audit.findings import Finding
 from baycompanion.audit.rules.gate_outcomes import gate_outcomes
 from baycompanion.audit.rules.played import Played
-from baycompanion.job.events import Overridden
-from baycompanion.job.timing import phase_spans, worked_seconds
+from baycompanion.job.events.kinds import Overridden
+from baycompanion.job.state.timing import phase_spans, worked_seconds
 from baycompanion.text.clean import clean
 
 Row = dict[str, Any]

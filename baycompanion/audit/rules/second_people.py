@@ -4,9 +4,9 @@ from collections.abc import Collection, Iterator
 
 from baycompanion.audit.findings import Finding, Rule
 from baycompanion.audit.rules.played import Played
-from baycompanion.job.event import Event
-from baycompanion.job.events import Answered, Overridden, Ticked
-from baycompanion.job.fold import fold_all
+from baycompanion.job.events.event import Event
+from baycompanion.job.events.kinds import Answered, Overridden, Ticked
+from baycompanion.job.state.fold import fold_all
 from baycompanion.procedure.steps import Witness
 
 SELF_WITNESS = Rule("self-witness", "grave", people=True)

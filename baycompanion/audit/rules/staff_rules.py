@@ -5,9 +5,9 @@ from dataclasses import dataclass
 
 from baycompanion.audit.findings import Finding, Rule
 from baycompanion.audit.rules.played import Played
-from baycompanion.job.events import Answered, Overridden, Ticked
-from baycompanion.job.hands_events import PinRefused
-from baycompanion.store.staff import Member
+from baycompanion.job.events.hands_kinds import PinRefused
+from baycompanion.job.events.kinds import Answered, Overridden, Ticked
+from baycompanion.store.staff.staff import Member
 from baycompanion.text.counted import counted
 
 NOT_ON_STAFF = Rule("not-on-staff", "minor", people=True)

@@ -6,7 +6,7 @@ from baycompanion.audit.findings import Finding, Rule
 from baycompanion.audit.rules.figures import Figure, Figures, TakesFigures
 from baycompanion.audit.rules.played import Played
 from baycompanion.audit.rules.tested import OneTest
-from baycompanion.job.events import Ticked
+from baycompanion.job.events.kinds import Ticked
 from baycompanion.procedure.steps import Check, Inspect
 from baycompanion.spread.dealing import at_least_dealt
 

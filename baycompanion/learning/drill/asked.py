@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from itertools import islice
 from typing import Literal, TypeAlias
 
-from baycompanion.job.chain import canonical
+from baycompanion.job.events.chain import canonical
 from baycompanion.learning.drill.question_words import alike
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Step

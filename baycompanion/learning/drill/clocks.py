@@ -4,7 +4,7 @@ from bisect import bisect_right
 from collections.abc import Sequence
 from datetime import datetime
 
-from baycompanion.job.moment import moment_of
+from baycompanion.job.events.moment import moment_of
 
 LONG_AGO = moment_of(0)
 """When something was written that no clock can be believed about."""

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from decimal import ROUND_HALF_UP, Decimal
 from typing import TypeAlias
 
-from baycompanion.job.measuring import limits_in_words
+from baycompanion.job.deciding.measuring import limits_in_words
 from baycompanion.learning.drill.asked import About, Option, Picked, Right, picked
 from baycompanion.learning.drill.question_words import said, sentence, vehicle_lines
 from baycompanion.learning.orders.holds import Holds

@@ -5,8 +5,8 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Field
 
-from baycompanion.job.data import Data
-from baycompanion.job.moment import milliseconds
+from baycompanion.job.events.data import Data
+from baycompanion.job.events.moment import milliseconds
 
 FORMAT: Literal[1] = 1
 """The format written now; the first line of a log carries it."""

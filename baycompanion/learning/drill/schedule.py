@@ -12,8 +12,8 @@ from functools import lru_cache
 from statistics import fmean
 from typing import TYPE_CHECKING
 
-from baycompanion.job.event import Event
-from baycompanion.job.moment import read_moment
+from baycompanion.job.events.event import Event
+from baycompanion.job.events.moment import read_moment
 from baycompanion.learning.drill.clocks import believed
 from baycompanion.learning.drill.recalls import EARLY, Rating, Recalled, is_due
 

@@ -11,8 +11,8 @@ comes earlier in the file is ever needed, so the order of the file meets every n
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from baycompanion.job.order import rests_on
-from baycompanion.job.reopening import HANDS_ON
+from baycompanion.job.deciding.reopening import HANDS_ON
+from baycompanion.job.state.order import rests_on
 from baycompanion.learning.orders.need import NEVER, NOTHING, Either, Every, Need, leaves
 from baycompanion.learning.orders.together import Together, by_mentor
 from baycompanion.procedure import paths

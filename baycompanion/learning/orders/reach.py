@@ -6,7 +6,7 @@ the other side: what is not found here is waited for by nobody, on no vehicle.
 
 from collections.abc import Iterable, Iterator
 
-from baycompanion.job.order import rests_on
+from baycompanion.job.state.order import rests_on
 from baycompanion.procedure import paths
 from baycompanion.procedure.conditions import OnBench, leaves, step_named
 from baycompanion.procedure.model import Gate, Procedure

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator, Sequence
 
-from baycompanion.job.event import Event
-from baycompanion.job.events import Answered, Cause, FaultRaised, Reopened, Ticked
-from baycompanion.job.practice_events import Looked
+from baycompanion.job.events.event import Event
+from baycompanion.job.events.kinds import Answered, Cause, FaultRaised, Reopened, Ticked
+from baycompanion.job.events.practice_kinds import Looked
 from baycompanion.learning.practice.made_up import MadeUpVehicle
 from baycompanion.learning.practice.planting import Planted, Spot
 from baycompanion.procedure.model import Procedure

@@ -4,10 +4,10 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from baycompanion.job.actions import FoundMark
-from baycompanion.job.carried import PanelMark
-from baycompanion.job.panel_marks import mark_words
-from baycompanion.job.state import State
-from baycompanion.job.tray import count_out
+from baycompanion.job.events.carried import PanelMark
+from baycompanion.job.state.panel_marks import mark_words
+from baycompanion.job.state.state import State
+from baycompanion.job.state.tray import count_out
 from baycompanion.learning.drawing_lots import lot
 from baycompanion.learning.practice.made_entries import entry_of, first_entry
 from baycompanion.learning.practice.made_up import MadeUpVehicle, mark_on

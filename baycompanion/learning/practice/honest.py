@@ -16,22 +16,22 @@ from baycompanion.job.actions import (
     SetWait,
     TickLine,
 )
-from baycompanion.job.circuits import unlogged
-from baycompanion.job.draft import Person
-from baycompanion.job.events import Ticked
-from baycompanion.job.gates import gates_holding, missing
+from baycompanion.job.deciding.circuits import unlogged
+from baycompanion.job.deciding.draft import Person
+from baycompanion.job.deciding.practising import MENTOR
+from baycompanion.job.deciding.ticking import ELSEWHERE
+from baycompanion.job.events.kinds import Ticked
 from baycompanion.job.hands_actions import ExplainGap, Resume
-from baycompanion.job.order import (
+from baycompanion.job.state.gates import gates_holding, missing
+from baycompanion.job.state.order import (
     items_that_apply,
     next_step,
     rests_on,
     standing_now,
     standings_unasked,
 )
-from baycompanion.job.practising import MENTOR
-from baycompanion.job.state import State
-from baycompanion.job.ticking import ELSEWHERE
-from baycompanion.job.witnessing import taken_afresh
+from baycompanion.job.state.second_looks import taken_afresh
+from baycompanion.job.state.state import State
 from baycompanion.learning.practice.finding import (
     WAIT_SOURCE,
     count_at,

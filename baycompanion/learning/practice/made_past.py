@@ -2,9 +2,9 @@
 
 from datetime import datetime, timedelta
 
-from baycompanion.job.carried import EarlierJob, EarlierLine, EarlierRemark, PanelMark
-from baycompanion.job.chain import FIRST_PREV
-from baycompanion.job.moment import write_moment
+from baycompanion.job.events.carried import EarlierJob, EarlierLine, EarlierRemark, PanelMark
+from baycompanion.job.events.chain import FIRST_PREV
+from baycompanion.job.events.moment import write_moment
 from baycompanion.learning.drawing_lots import drawn, lot
 from baycompanion.learning.practice.made_up import MadeUpVehicle
 from baycompanion.procedure.model import Procedure

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from baycompanion.job.actions import FoundMark
-from baycompanion.job.carried import Vehicle
+from baycompanion.job.events.carried import Vehicle
 from baycompanion.learning.drawing_lots import drawn, lot
 from baycompanion.learning.practice.made_readings import readings_of
 from baycompanion.learning.practice.planting import Counts, Planted, plant

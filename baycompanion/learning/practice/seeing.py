@@ -3,9 +3,9 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from baycompanion.job.order import items_that_apply
-from baycompanion.job.state import State
-from baycompanion.job.witnessing import taken_afresh
+from baycompanion.job.state.order import items_that_apply
+from baycompanion.job.state.second_looks import taken_afresh
+from baycompanion.job.state.state import State
 from baycompanion.learning.practice.finding import (
     WAIT_SOURCE,
     count_at,

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
-from baycompanion.job.state import Attempt, State
+from baycompanion.job.state.state import Attempt, State
 from baycompanion.learning.practice.planting import Planted, Spot
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Count, Inspect, Step

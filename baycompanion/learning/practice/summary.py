@@ -5,10 +5,10 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict
 
-from baycompanion.job.event import Event
-from baycompanion.job.events import Cause
-from baycompanion.job.fold import fold_all
-from baycompanion.job.practice_events import NextSaid, RanInto, Unprotected
+from baycompanion.job.events.event import Event
+from baycompanion.job.events.kinds import Cause
+from baycompanion.job.events.practice_kinds import NextSaid, RanInto, Unprotected
+from baycompanion.job.state.fold import fold_all
 from baycompanion.learning.practice.catching import (
     caught_at,
     how_it_slipped,

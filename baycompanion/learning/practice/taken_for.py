@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from baycompanion.job.state import State
+from baycompanion.job.state.state import State
 from baycompanion.learning.practice.made_up import MadeUpVehicle
 from baycompanion.procedure.model import Procedure
 

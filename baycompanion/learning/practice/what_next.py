@@ -1,8 +1,8 @@
 """What comes next, asked before it is shown: at which steps, and between which answers."""
 
-from baycompanion.job.order import steps_that_apply
-from baycompanion.job.practising import gates_run_into, needed_first, not_protecting
-from baycompanion.job.state import State
+from baycompanion.job.deciding.practising import gates_run_into, needed_first, not_protecting
+from baycompanion.job.state.order import steps_that_apply
+from baycompanion.job.state.state import State
 from baycompanion.learning.drawing_lots import lot
 from baycompanion.procedure.conditions import leaves, step_named
 from baycompanion.procedure.model import Procedure

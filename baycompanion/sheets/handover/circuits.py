@@ -1,6 +1,6 @@
 """The register of borrowed circuits, with the load on each against its fuse."""
 
-from baycompanion.job.record_vehicle import CircuitRecord, LoadRecord
+from baycompanion.job.record.vehicle import CircuitRecord, LoadRecord
 from baycompanion.sheets.handover.form import Section, Table
 from baycompanion.sheets.handover.source import Source
 

@@ -3,9 +3,9 @@
 from collections import Counter
 from collections.abc import Iterator
 
-from baycompanion.job.panel_marks import marks_words
-from baycompanion.job.record_parts import LineRecord, StepRecord
-from baycompanion.job.sheet import said_differently
+from baycompanion.job.record.work import LineRecord, StepRecord
+from baycompanion.job.state.panel_marks import marks_words
+from baycompanion.job.state.sheet import said_differently
 from baycompanion.procedure.steps import Inspect
 from baycompanion.sheets.handover.form import Section, Table
 from baycompanion.sheets.handover.source import FINISHED, Source, number

@@ -1,6 +1,6 @@
 """The earlier job that the vehicle came back from: what is worse since, and where it comes from."""
 
-from baycompanion.job.chain import fingerprint
+from baycompanion.job.events.chain import fingerprint
 from baycompanion.sheets.handover.form import Section, Table
 from baycompanion.sheets.handover.source import Source
 

@@ -1,6 +1,6 @@
 """Fasteners: how many came off and went back, which do not agree, and which are others now."""
 
-from baycompanion.job.record_vehicle import TrayRecord
+from baycompanion.job.record.vehicle import TrayRecord
 from baycompanion.sheets.handover.form import Section, Table
 from baycompanion.sheets.handover.source import Source, number
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from baycompanion.job.record_vehicle import PartRecord
+from baycompanion.job.record.vehicle import PartRecord
 from baycompanion.procedure.steps import Record, Step
 from baycompanion.sheets.handover.form import Section, Table
 from baycompanion.sheets.handover.source import Source

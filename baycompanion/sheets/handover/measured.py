@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from baycompanion.job.record_parts import AttemptRecord, StepRecord
+from baycompanion.job.record.work import AttemptRecord, StepRecord
 from baycompanion.sheets.handover.form import Section, Table
 from baycompanion.sheets.handover.source import Source, entry, title
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from baycompanion.job.record_parts import PhotoRecord
+from baycompanion.job.record.work import PhotoRecord
 from baycompanion.sheets.handover.form import Section, Shown
 from baycompanion.sheets.handover.pictures import Small
 from baycompanion.sheets.handover.source import Source, number

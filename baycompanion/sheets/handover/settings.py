@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from baycompanion.job.answers import KEPT_PRIVATE
+from baycompanion.job.deciding.answers import KEPT_PRIVATE
 from baycompanion.procedure.steps import Record
 from baycompanion.sheets.handover.form import Section
 from baycompanion.sheets.handover.source import Source, entry, title

@@ -4,10 +4,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 
-from baycompanion.job.job_record import JobRecord
-from baycompanion.job.moment import read_moment
-from baycompanion.job.record_parts import AttemptRecord, LineRecord, StepRecord
-from baycompanion.job.words import moment_words
+from baycompanion.job.events.moment import read_moment
+from baycompanion.job.record.whole import JobRecord
+from baycompanion.job.record.work import AttemptRecord, LineRecord, StepRecord
+from baycompanion.job.state.words import moment_words
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.steps import Record, Step
 from baycompanion.sheets.handover.pictures import Small

@@ -3,9 +3,9 @@
 from collections.abc import Callable
 from itertools import groupby
 
-from baycompanion.job.job_record import JobRecord
-from baycompanion.job.mentoring import in_hands
-from baycompanion.job.moment import read_moment
+from baycompanion.job.deciding.mentoring import in_hands
+from baycompanion.job.events.moment import read_moment
+from baycompanion.job.record.whole import JobRecord
 from baycompanion.sheets.handover.attention import overrides, still_open
 from baycompanion.sheets.handover.checks import checks
 from baycompanion.sheets.handover.circuits import circuits

@@ -1,0 +1,1 @@
+"""The timeline of a job: where its hours went, and what happened when."""

@@ -1,0 +1,1 @@
+"""A form on the screen: a few questions, one below the other."""

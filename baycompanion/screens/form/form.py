@@ -1,0 +1,300 @@
+"""A few questions, one below the other; Enter goes on, the last one saves, Escape goes back."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from types import MappingProxyType
+from typing import Any
+
+from textual import on
+from textual.app import App, ComposeResult
+from textual.binding import Binding
+from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.content import Content
+from textual.events import Click
+from textual.message import Message
+from textual.screen import ModalScreen
+from textual.timer import Timer
+from textual.widget import Widget
+from textual.widgets import Button, Input, OptionList, Static
+from textual.widgets.option_list import Option
+
+from baycompanion.screens.form.questions import ChosenAnswer, TypedAnswer
+from baycompanion.screens.job.half_typed import REST
+from baycompanion.screens.shown import pieces
+from baycompanion.store.job.draft import keep_own, typed_of
+from baycompanion.store.trouble import StoreTrouble
+from baycompanion.text.clean import clean_line
+from baycompanion.text.problem import BadFile
+from baycompanion.views.card.card import Field, First, Form, Piece
+from baycompanion.views.sentence import first_sentence
+
+Take = Callable[[Any], str | First | None]
+"""Takes what the answers make; returns why the form stays open: a sentence, or what comes first."""
+
+Keep = Callable[[str, Mapping[str, str]], None]
+"""Keeps what is typed in the form of a title; nothing typed is to be forgotten."""
+
+Question = TypedAnswer | ChosenAnswer
+
+MOST_OPEN = 3
+"""Answers that a list shows on a low screen even where another question is in hand."""
+BESIDE_FIELDS = 10
+"""Rows of a form that are no question's: its border, its title, an error in full, its buttons."""
+
+LEFT_TYPED = Piece("why", "Typed before this window was closed. Look it over.")
+
+
+class FormScreen(ModalScreen[bool]):
+    """Asks the questions of a form; dismissed with whether its deed was done."""
+
+    CSS_PATH = "form.tcss"
+    BINDINGS = [
+        Binding("escape", "back", "Back", id="form.back"),
+    ]
+
+    def __init__(
+        self,
+        form: Form[Any],
+        take: Take,
+        typed: Mapping[str, str] = MappingProxyType({}),
+        keep: Keep = lambda title, typed: None,
+    ) -> None:
+        """Ask `form`, and hand what its answers make to `take`.
+
+        `typed` is what was typed in it before a window was closed; `keep` keeps it for the next.
+        """
+        super().__init__()
+        self._form = form
+        self._take = take
+        self._typed = typed
+        self._keep = keep
+        self._resting: Timer | None = None
+        self._error = ""
+        self._done = False
+        """Whether the deed was done, or given up: keys of the same burst may still come."""
+
+    def compose(self) -> ComposeResult:
+        """Lay the questions out."""
+        with Vertical(id="form"):
+            yield Static(self._form.title, id="form-title", markup=False)
+            with VerticalScroll(id="form-fields", can_focus=False):
+                if self._form.lead:
+                    yield Static(pieces(self._form.lead), id="form-lead")
+                for field in self._form.fields:
+                    yield Static(_label(field), classes="form-label", markup=False)
+                    yield self._widget(field)
+            yield Static("", id="form-error", markup=False)
+            with Horizontal(id="form-buttons"):
+                yield Button(Content(f"Enter  {self._form.accept}"), id="form-accept")
+                yield Button(Content("Esc  Back"), id="form-back")
+
+    def on_mount(self) -> None:
+        """Begin at the first question."""
+        self.set_focus(self._questions()[0])
+
+    def on_resize(self) -> None:
+        """Keep the error, the buttons and the question in hand in sight, however many there are."""
+        beside = BESIDE_FIELDS if self._error else BESIDE_FIELDS - 2
+        self.query_one("#form-fields").styles.max_height = max(3, self.size.height - beside)
+        self.call_after_refresh(self._show_in_hand)
+
+    def on_click(self, event: Click) -> None:
+        """Take the question in hand whose words were touched: its field is one row high."""
+        if event.widget is not None and event.widget.has_class("form-label"):
+            fields = self.query_one("#form-fields").children
+            self.set_focus(fields[fields.index(event.widget) + 1])
+
+    def on_descendant_focus(self) -> None:
+        """Show what is asked, too: the library scrolls as far as the field alone."""
+        self.call_after_refresh(self._show_in_hand)
+
+    def _show_in_hand(self) -> None:
+        """Scroll to the question in hand: where there is less room now, it may be out of sight."""
+        in_hand = self.focused
+        if isinstance(in_hand, TypedAnswer | ChosenAnswer):
+            fields = self.query_one("#form-fields").children
+            fields[fields.index(in_hand) - 1].scroll_visible(animate=False)  # what is asked
+            in_hand.scroll_visible(animate=False)
+
+    def _questions(self) -> list[Question]:
+        return [
+            widget
+            for widget in self.query("#form-fields > *")
+            if isinstance(widget, TypedAnswer | ChosenAnswer)
+        ]
+
+    def _widget(self, field: Field) -> Question:
+        name = f"field-{field.name}"
+        value = self._typed.get(field.name, field.value)
+        if not field.choices:
+            return TypedAnswer(
+                self._go_on, value=value, id=name, compact=True, password=field.secret
+            )
+        options = [Option(Content(clean_line(choice))) for choice in field.choices]
+        listed = ChosenAnswer(self._go_on, *options, id=name, compact=True)
+        listed.set_class(len(options) > MOST_OPEN, "-long")
+        listed.highlighted = field.choices.index(value) if value in field.choices else 0
+        return listed
+
+    # --- half typed ----------------------------------------------------------------------------
+
+    @on(Input.Changed)
+    @on(OptionList.OptionHighlighted)
+    def _rest(self, event: Message) -> None:
+        """Keep what is typed as soon as the hands rest."""
+        event.stop()
+        if self._resting is not None:
+            self._resting.stop()
+        self._resting = self.set_timer(REST, self.keep)
+
+    def keep(self) -> None:
+        """Keep what is typed, but for what is shown nowhere; what is done with is forgotten."""
+        if not self.is_mounted:
+            return
+        typed = {
+            field.name: _answer(field, widget)
+            for field, widget in zip(self._form.fields, self._questions(), strict=True)
+            if not field.secret and _answer(field, widget) != _untouched(field)
+        }
+        self._keep(self._form.title, {} if self._done else typed)
+
+    # --- answering -----------------------------------------------------------------------------
+
+    @on(OptionList.OptionSelected)
+    def _clicked(self, event: OptionList.OptionSelected) -> None:
+        event.stop()
+        self._go_on(event.option_list)
+
+    def _go_on(self, answered: Widget) -> None:
+        """Go to the question after the one that was `answered`, or after the last one save."""
+        questions = self._questions()
+        place = next(n for n, question in enumerate(questions) if question is answered)
+        if place + 1 < len(questions):
+            self.set_focus(questions[place + 1])
+        else:
+            self.action_save()
+
+    @on(Button.Pressed, "#form-accept")
+    def action_save(self) -> None:
+        """Hand the answers in, once; the form stays open, as typed, when they are refused."""
+        if self._done:
+            return
+        answers = {
+            field.name: _answer(field, widget)
+            for field, widget in zip(self._form.fields, self._questions(), strict=True)
+        }
+        empty = [
+            (field, widget)
+            for field, widget in zip(self._form.fields, self._questions(), strict=True)
+            if not answers[field.name].strip() and not field.may_be_empty
+        ]
+        if empty:
+            self._say(f"{empty[0][0].label.rstrip('?')}: nothing is entered yet.")
+            self.set_focus(empty[0][1])
+            return
+        try:
+            error = self._take(self._form.make(answers))
+        except ValueError as wrong:
+            error = first_sentence(wrong)
+        except (StoreTrouble, BadFile) as trouble:
+            error = str(trouble).splitlines()[0]
+        if error is None:
+            self._leave(True)
+        elif isinstance(error, First):
+            self._ask_first(error)
+        else:
+            self._say(error)
+            self._ask_secret_again()
+
+    def _ask_secret_again(self) -> None:
+        """Go back to what is shown nowhere: typed once more in another field, it would stand there.
+
+        What is typed takes its place, and Enter alone keeps it, where something else was refused.
+        """
+        for field, widget in zip(self._form.fields, self._questions(), strict=True):
+            if field.secret and isinstance(widget, Input):
+                self.set_focus(widget)
+                widget.select_all()
+
+    def _ask_first(self, first: First) -> None:
+        """Ask what comes before this form, and then hand its answers in again."""
+        ask(self.app, first.form, first.take, self.action_save)
+
+    def _say(self, error: str) -> None:
+        self._error = error
+        self.on_resize()
+        self.query_one("#form-error", Static).update(error)
+
+    @on(Button.Pressed, "#form-back")
+    def action_back(self) -> None:
+        """Leave without doing anything."""
+        self._leave(False)
+
+    def _leave(self, did: bool) -> None:
+        self._done = True
+        self.keep()
+        self.dismiss(did)
+
+
+def ask(
+    app: App[Any],
+    form: Form[Any],
+    take: Take,
+    then: Callable[[], object],
+    back: Callable[[], object] | None = None,
+) -> None:
+    """Put `form` in front; `then` follows once its answers are taken.
+
+    `back` follows where the person goes back without an answer.
+    """
+    show_form(app, _with_kept(app, form, take), then, back)
+
+
+def _with_kept(app: App[Any], form: Form[Any], take: Take) -> FormScreen:
+    """Return the screen of a form outside of a job, with what a closed window has left in it.
+
+    Where nothing is written in words, nothing is kept.
+    """
+    written = any(not field.choices and not field.secret for field in form.fields)
+    said = "\n".join((form.title, *(piece.words for piece in form.lead)))
+    place = app.own_place(said) if written else None  # type: ignore[attr-defined]
+    if place is None:
+        return FormScreen(form, take)
+    typed = typed_of(place, {})
+    lead = (*form.lead, LEFT_TYPED) if typed else form.lead
+    shown = replace(form, lead=lead)
+    return FormScreen(shown, take, typed, lambda title, fields: keep_own(place, fields))
+
+
+def show_form(
+    app: App[Any],
+    form: FormScreen,
+    then: Callable[[], object],
+    back: Callable[[], object] | None,
+) -> None:
+    """Put `form` in front; `then` and `back` follow as in `ask`."""
+
+    def done(did: bool | None) -> None:
+        if did:
+            then()
+        elif back is not None:
+            back()
+
+    app.push_screen(form, done)
+
+
+def _label(field: Field) -> str:
+    hint = f"  ({field.hint})" if field.hint else ""
+    may = "  (may stay empty)" if field.may_be_empty and not field.hint else ""
+    return f"{field.label}{hint}{may}"
+
+
+def _untouched(field: Field) -> str:
+    """Return the answer of a field to which nobody has done anything."""
+    return field.value if not field.choices or field.value in field.choices else field.choices[0]
+
+
+def _answer(field: Field, widget: Question) -> str:
+    if isinstance(widget, TypedAnswer):
+        return widget.value
+    return field.choices[widget.highlighted or 0]

@@ -1,0 +1,1 @@
+"""A job on the screen: the card, the sequence beside it, and what its menu opens."""

@@ -1,0 +1,1 @@
+"""Learning on the screen: what is due, the drill, practice, and how trainees stand."""

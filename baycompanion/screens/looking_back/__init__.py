@@ -1,0 +1,1 @@
+"""Looking back on the screen: the review of findings, and the times of phases."""

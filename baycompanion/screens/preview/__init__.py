@@ -1,0 +1,1 @@
+"""The preview of a procedure on the screen, while it is written."""

@@ -1,0 +1,1 @@
+"""The staff of a shop on the disk: who works here, their PINs, and what they are released for."""

@@ -1,0 +1,1 @@
+"""The bay board in words: the lines of its jobs, when each is ready, how an ended one is found."""

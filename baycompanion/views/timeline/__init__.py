@@ -1,0 +1,1 @@
+"""The timeline of a job on the screen and in lines: its axis, its drawing, its words."""
