@@ -7,7 +7,7 @@ from baycompanion.commands.opening import shop_folder
 from baycompanion.exits import Exit
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, data_json
-from baycompanion.procedure.comparing import compare
+from baycompanion.procedure.comparing.comparing import compare
 from baycompanion.procedure.model import Procedure
 from baycompanion.store.job.folder import refuse_errors
 from baycompanion.store.shelf import find_procedure, read_procedure

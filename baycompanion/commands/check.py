@@ -12,8 +12,8 @@ from baycompanion.out import data, data_json, talk
 from baycompanion.play.run import procedure_of
 from baycompanion.play.script import names_that_lead_nowhere, read_script
 from baycompanion.procedure.check import check
-from baycompanion.procedure.check_names import check_file_name
-from baycompanion.procedure.language import check_language
+from baycompanion.procedure.checks.language import check_language
+from baycompanion.procedure.checks.names import check_file_name
 from baycompanion.procedure.model import Shared
 from baycompanion.store.reading import read_text
 from baycompanion.store.shelf import find_procedure, read_procedure

@@ -12,9 +12,9 @@ from baycompanion.out import data, talk
 from baycompanion.plain.new_procedure import ask_for, ask_title
 from baycompanion.plain.terminal import Terminal
 from baycompanion.procedure.check import check
+from baycompanion.procedure.checks.language import check_language
 from baycompanion.procedure.copying import copied, marked_lines
 from baycompanion.procedure.fields import LONGEST_ID
-from baycompanion.procedure.language import check_language
 from baycompanion.procedure.skeleton import skeleton
 from baycompanion.store.durable import write_new
 from baycompanion.store.job.folder import refuse_errors

@@ -8,7 +8,7 @@ from baycompanion.exits import Exit
 from baycompanion.job.deciding.draft import Refused
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, data_json, talk
-from baycompanion.procedure.changes import Changes, changes
+from baycompanion.procedure.comparing.changes import Changes, changes
 from baycompanion.procedure.model import Procedure
 from baycompanion.store.job.folder import JobRead, refuse_errors
 from baycompanion.store.job.open_job import OpenJob

@@ -1,16 +1,16 @@
-"""Checking a loaded procedure for what its models cannot see; the checks stand in `check_*`."""
+"""Checking a loaded procedure for what its models cannot see; each check stands in `checks/`."""
 
-from baycompanion.procedure.check_bench import check_bench
-from baycompanion.procedure.check_choices import check_choices
-from baycompanion.procedure.check_faults import check_faults
-from baycompanion.procedure.check_gates import check_gates, check_witnesses
-from baycompanion.procedure.check_names import check_names
-from baycompanion.procedure.check_panels import check_panels
-from baycompanion.procedure.check_references import check_references
-from baycompanion.procedure.check_steps import check_steps
-from baycompanion.procedure.check_sums import Sums, check_sums
-from baycompanion.procedure.check_tray import check_tray
-from baycompanion.procedure.findings import Findings
+from baycompanion.procedure.checks.bench import check_bench
+from baycompanion.procedure.checks.choices import check_choices
+from baycompanion.procedure.checks.faults import check_faults
+from baycompanion.procedure.checks.findings import Findings
+from baycompanion.procedure.checks.gates import check_gates, check_witnesses
+from baycompanion.procedure.checks.names import check_names
+from baycompanion.procedure.checks.panels import check_panels
+from baycompanion.procedure.checks.step_references import check_references
+from baycompanion.procedure.checks.steps import check_steps
+from baycompanion.procedure.checks.sums import Sums, check_sums
+from baycompanion.procedure.checks.tray import check_tray
 from baycompanion.procedure.load import Loaded
 from baycompanion.text.problem import Problem
 

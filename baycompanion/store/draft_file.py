@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from baycompanion.procedure.check import check
-from baycompanion.procedure.language import check_language
+from baycompanion.procedure.checks.language import check_language
 from baycompanion.procedure.load import Loaded
 from baycompanion.store.shelf import read_procedure
 from baycompanion.store.trouble import StoreTrouble

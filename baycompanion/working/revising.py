@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 
 from baycompanion.job.deciding.draft import Refused
-from baycompanion.procedure.changes import changes
+from baycompanion.procedure.comparing.changes import changes
 from baycompanion.procedure.load import Loaded
 from baycompanion.store.shelf import find_procedure, read_procedure
 from baycompanion.views.card.card import Field, Form, Piece

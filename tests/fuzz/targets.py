@@ -46,7 +46,7 @@ from baycompanion.play.learning import Learnt
 from baycompanion.play.run import play
 from baycompanion.play.script import names_that_lead_nowhere, read_script
 from baycompanion.procedure.check import check
-from baycompanion.procedure.language import check_language
+from baycompanion.procedure.checks.language import check_language
 from baycompanion.procedure.load import load_procedure
 from baycompanion.procedure.model import Shared
 from baycompanion.store.job import journal

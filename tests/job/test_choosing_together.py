@@ -18,7 +18,7 @@ from baycompanion.job.actions import (
 from baycompanion.job.state.gates import gates_holding
 from baycompanion.job.state.order import items_that_apply
 from baycompanion.job.state.words import answer_words
-from baycompanion.procedure.changes import changes
+from baycompanion.procedure.comparing.changes import changes
 from baycompanion.procedure.load import load_procedure
 
 

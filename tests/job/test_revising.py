@@ -21,7 +21,7 @@ from baycompanion.job.deciding.revising import revise
 from baycompanion.job.hands_actions import FindGap, PauseWork
 from baycompanion.job.state.fold import fold_all
 from baycompanion.job.state.gates import gates_holding
-from baycompanion.procedure.changes import changes
+from baycompanion.procedure.comparing.changes import changes
 from baycompanion.procedure.load import load_procedure
 from baycompanion.procedure.model import Procedure
 

@@ -12,9 +12,9 @@ from yaml_text import as_yaml
 from baycompanion.job.events.kinds import Answered, Ticked
 from baycompanion.job.state.gates import missing
 from baycompanion.job.state.state import Attempt, Fault, State, StepTrack, Tick
+from baycompanion.procedure.comparing.weakening import Weakening, weakened
 from baycompanion.procedure.load import load_procedure
 from baycompanion.procedure.model import Procedure
-from baycompanion.procedure.weakening import Weakening, weakened
 
 CHECKS = ("a", "b", "c")
 WHENS = [{}, {"camera": ["yes"]}, {"camera": ["no"]}, {"feed": ["analog", "digital"]}]
@@ -364,7 +364,7 @@ def test_a_witness_that_only_a_mentor_can_be_holds_nothing_where_there_is_none()
 def test_with_too_many_ways_to_look_at_any_change_is_told_and_no_change_is_not(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    monkeypatch.setattr("baycompanion.procedure.weakening.MOST_WAYS", 1)
+    monkeypatch.setattr("baycompanion.procedure.comparing.weakening.MOST_WAYS", 1)
     swaps = (("id: a}", "id: a, when: {camera: yes}}"), ("id: a}", "id: a, unless: {camera: no}}"))
     one, other = (three("[near, end]", SAME, swap) for swap in swaps)
     assert weakened(one, one) == ()

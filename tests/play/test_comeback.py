@@ -14,7 +14,7 @@ from demo_days import DEMO, demo_shop, play_day, play_text
 from baycompanion.play.run import Played, play
 from baycompanion.play.script import read_script
 from baycompanion.procedure.check import check
-from baycompanion.procedure.language import check_language
+from baycompanion.procedure.checks.language import check_language
 from baycompanion.store.job.folder import read_job, record_bytes, record_of
 from baycompanion.store.shelf import find_procedure, read_procedure
 from baycompanion.text.problem import BadFile

@@ -14,7 +14,7 @@ import pytest
 from demo_days import demo_shop, play_text
 
 from baycompanion.procedure.check import check
-from baycompanion.procedure.language import check_language
+from baycompanion.procedure.checks.language import check_language
 from baycompanion.store.job.folder import read_job, record_bytes, record_of
 from baycompanion.store.shelf import find_procedure, read_procedure, shipped
 from baycompanion.trade.catalogue import SUMS

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from baycompanion.procedure.check import check
-from baycompanion.procedure.language import check_language
+from baycompanion.procedure.checks.language import check_language
 from baycompanion.procedure.load import Loaded, load_procedure
 from baycompanion.text.problem import Problem
 from baycompanion.trade.catalogue import SUMS

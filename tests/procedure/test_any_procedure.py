@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from yaml_text import as_yaml
 
 from baycompanion.procedure.check import check
-from baycompanion.procedure.language import check_language
+from baycompanion.procedure.checks.language import check_language
 from baycompanion.procedure.load import load_procedure
 from baycompanion.text.problem import BadFile
 from baycompanion.text.yaml_nodes import read_yaml

@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 import pytest
 
-from baycompanion.procedure.changes import Changes, changes
+from baycompanion.procedure.comparing.changes import Changes, changes
 from baycompanion.procedure.load import load_procedure
 
 Changed = Callable[[str, str], str]

@@ -4,8 +4,8 @@ from collections.abc import Callable, Iterator
 
 import pytest
 
+from baycompanion.procedure.checks.references import references
 from baycompanion.procedure.load import load_procedure
-from baycompanion.procedure.references import references
 from baycompanion.text.problem import Place
 from baycompanion.text.to_model import place_of
 from baycompanion.text.yaml_nodes import Node

@@ -9,7 +9,7 @@ from test_any_procedure import CHANGES, WHOLE, _spots
 from yaml_text import as_yaml
 
 from baycompanion.procedure.check import check
-from baycompanion.procedure.comparing import Comparison, compare, in_one_order
+from baycompanion.procedure.comparing.comparing import Comparison, compare, in_one_order
 from baycompanion.procedure.load import load_procedure
 from baycompanion.procedure.model import Procedure
 from baycompanion.text.problem import BadFile

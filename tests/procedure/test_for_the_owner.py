@@ -3,7 +3,7 @@
 from lamp import PROCEDURE
 
 from baycompanion.procedure.check import check
-from baycompanion.procedure.language import check_language
+from baycompanion.procedure.checks.language import check_language
 from baycompanion.procedure.load import load_procedure
 from baycompanion.trade.catalogue import SUMS
 

@@ -6,7 +6,7 @@ technical English (quoted from memory).
 
 import pytest
 
-from baycompanion.procedure.sentences import act, command, second_act, sentences, words
+from baycompanion.procedure.checks.sentences import act, command, second_act, sentences, words
 
 
 @pytest.mark.parametrize(

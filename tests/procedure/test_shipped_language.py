@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from baycompanion.procedure.check import check
-from baycompanion.procedure.language import check_language
+from baycompanion.procedure.checks.language import check_language
 from baycompanion.procedure.load import Loaded
 from baycompanion.procedure.steps import Measure, Step
 from baycompanion.store.shelf import find_procedure, read_procedure, shipped

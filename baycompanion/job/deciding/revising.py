@@ -10,7 +10,7 @@ from baycompanion.job.deciding.pausing import see_clock
 from baycompanion.job.deciding.reopening import reopen
 from baycompanion.job.events.kinds import GateShutAgain, Revised
 from baycompanion.job.state.state import State
-from baycompanion.procedure.changes import Changes, changes
+from baycompanion.procedure.comparing.changes import Changes, changes
 from baycompanion.procedure.model import Procedure
 
 

@@ -3,9 +3,9 @@
 from collections.abc import Iterable
 
 from baycompanion.job.state.state import State
-from baycompanion.procedure.changes import Changes
+from baycompanion.procedure.comparing.changes import Changes
+from baycompanion.procedure.comparing.weakening import weakened
 from baycompanion.procedure.model import Procedure
-from baycompanion.procedure.weakening import weakened
 from baycompanion.views.procedure.comparing import weakening_words
 
 

@@ -2,12 +2,12 @@
 
 from collections.abc import Iterator
 
-from baycompanion.procedure.comparing import Changed, Comparison, Difference, Section
-from baycompanion.procedure.gate_formula import MENTOR, Part
+from baycompanion.procedure.comparing.comparing import Changed, Comparison, Difference, Section
+from baycompanion.procedure.comparing.gate_formula import MENTOR, Part
+from baycompanion.procedure.comparing.weakening import Weakening
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.paths import said as answers_said
 from baycompanion.procedure.said import condition_said, step_said
-from baycompanion.procedure.weakening import Weakening
 
 SHOUT = "WEAKER GATE"
 """Begins every line about a gate that is easier to get past than before."""

@@ -9,10 +9,10 @@ from collections.abc import Iterator
 from typing import Literal, NamedTuple
 
 from baycompanion.procedure.cautions import AnyCaution
+from baycompanion.procedure.checks.findings import Findings
+from baycompanion.procedure.checks.sentences import act, command, second_act, sentences, words
 from baycompanion.procedure.conditions import leaves, step_named
-from baycompanion.procedure.findings import Findings
 from baycompanion.procedure.load import Loaded
-from baycompanion.procedure.sentences import act, command, second_act, sentences, words
 from baycompanion.procedure.steps import Check, Step
 from baycompanion.procedure.walk import Path, StepAt, items_at, steps_at
 from baycompanion.text.problem import Problem, quoted

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from itertools import combinations
 
-from baycompanion.procedure.findings import Findings
+from baycompanion.procedure.checks.findings import Findings
 from baycompanion.procedure.paths import all_apply, applies, rests_on, said
 from baycompanion.procedure.steps import Choose
 from baycompanion.procedure.walk import ApplyingAt, Path, applying_at, steps_at

@@ -3,9 +3,9 @@
 from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
-from baycompanion.procedure.findings import Findings
+from baycompanion.procedure.checks.findings import Findings
+from baycompanion.procedure.checks.references import Reference, references
 from baycompanion.procedure.paths import said
-from baycompanion.procedure.references import Reference, references
 from baycompanion.procedure.steps import (
     Check,
     Choose,

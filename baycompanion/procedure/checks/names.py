@@ -2,10 +2,10 @@
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
 
-from baycompanion.procedure.findings import Findings
+from baycompanion.procedure.checks.findings import Findings
+from baycompanion.procedure.checks.references import Kind, references
 from baycompanion.procedure.load import Loaded
 from baycompanion.procedure.model import BENCH_GATE, Procedure
-from baycompanion.procedure.references import Kind, references
 from baycompanion.procedure.walk import Path, applying_at, items_at, steps_at
 from baycompanion.text.problem import Problem, nearest, quoted
 

@@ -11,9 +11,8 @@ from itertools import product
 from typing import Literal
 
 from baycompanion.procedure import model
-from baycompanion.procedure.asking_less import asks_less
-from baycompanion.procedure.conditions import NoOpenFault, OnBench, leaves, step_named
-from baycompanion.procedure.gate_formula import (
+from baycompanion.procedure.comparing.asking_less import asks_less
+from baycompanion.procedure.comparing.gate_formula import (
     MENTOR,
     Part,
     Reading,
@@ -23,6 +22,7 @@ from baycompanion.procedure.gate_formula import (
     is_open,
     with_comparisons,
 )
+from baycompanion.procedure.conditions import NoOpenFault, OnBench, leaves, step_named
 from baycompanion.procedure.model import Gate, Procedure, Tool
 from baycompanion.procedure.paths import Answers, rests_on, with_phase
 from baycompanion.procedure.steps import Applying, Witness

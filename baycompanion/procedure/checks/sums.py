@@ -5,7 +5,7 @@ from decimal import Decimal
 
 from pydantic import ValidationError
 
-from baycompanion.procedure.findings import Findings
+from baycompanion.procedure.checks.findings import Findings
 from baycompanion.procedure.steps import Sum, SumInput
 from baycompanion.procedure.walk import Path, steps_at
 from baycompanion.text.problem import Problem, nearest, quoted

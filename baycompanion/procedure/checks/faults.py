@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from baycompanion.procedure.findings import Findings
+from baycompanion.procedure.checks.findings import Findings
 from baycompanion.procedure.plantable import Plantable
 from baycompanion.procedure.steps import Check, Count, Inspect, Measure, Step
 from baycompanion.procedure.walk import Path, StepAt, steps_at, sums_of

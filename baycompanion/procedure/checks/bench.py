@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator
 
+from baycompanion.procedure.checks.findings import Findings
 from baycompanion.procedure.conditions import OnBench
-from baycompanion.procedure.findings import Findings
 from baycompanion.procedure.model import Part, Phase, Tool
 from baycompanion.procedure.paths import Answers, applies, said, step_applies, with_phase
 from baycompanion.procedure.steps import Measure, Step

@@ -2,7 +2,8 @@
 
 from collections.abc import Iterator
 
-from baycompanion.procedure.check_bench import staged
+from baycompanion.procedure.checks.bench import staged
+from baycompanion.procedure.checks.findings import Findings
 from baycompanion.procedure.conditions import (
     AllOf,
     AnyOf,
@@ -13,7 +14,6 @@ from baycompanion.procedure.conditions import (
     leaves,
     step_named,
 )
-from baycompanion.procedure.findings import Findings
 from baycompanion.procedure.model import Gate
 from baycompanion.procedure.paths import Answers, applies, said, step_applies, with_phase
 from baycompanion.procedure.steps import Applying, Witness

@@ -6,9 +6,9 @@ from typing import Literal, get_args
 
 from pydantic import BaseModel
 
+from baycompanion.procedure.comparing.weakening import Weakening, weakened
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.said import said
-from baycompanion.procedure.weakening import Weakening, weakened
 
 Kind = Literal[
     "hazards",

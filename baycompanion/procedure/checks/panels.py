@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from baycompanion.procedure.findings import Findings
+from baycompanion.procedure.checks.findings import Findings
 from baycompanion.procedure.steps import Inspect, Item
 from baycompanion.procedure.walk import Path, items_at, steps_at
 from baycompanion.text.problem import Problem, quoted

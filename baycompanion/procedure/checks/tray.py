@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterator
 
-from baycompanion.procedure.findings import Findings
+from baycompanion.procedure.checks.findings import Findings
 from baycompanion.procedure.steps import Count
 from baycompanion.procedure.walk import items_at, steps_at
 from baycompanion.text.problem import Problem, quoted

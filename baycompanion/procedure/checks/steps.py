@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from baycompanion.procedure.findings import Findings
+from baycompanion.procedure.checks.findings import Findings
 from baycompanion.procedure.model import Phase
 from baycompanion.procedure.steps import Do, Inspect, Measure, Step, Wait
 from baycompanion.procedure.walk import Path, StepAt, steps_at
