@@ -16,7 +16,7 @@ from baycompanion.procedure.steps import Witness
 from baycompanion.store.practice import make_practice
 from baycompanion.store.shop import Shop, open_shop
 from baycompanion.views.card.card import Aside, Card, Deed
-from baycompanion.working.practising import AtPractice
+from baycompanion.working.practice.practising import AtPractice
 
 STAFF = """\
 staff:

@@ -10,7 +10,7 @@ from baycompanion.mishaps import Chosen
 from baycompanion.out import talk
 
 if TYPE_CHECKING:
-    from baycompanion.working.board_keeping import BoardShown
+    from baycompanion.working.board.keeping import BoardShown
 
 
 def open_board(chosen: Chosen) -> int:
@@ -33,8 +33,8 @@ def open_board(chosen: Chosen) -> int:
 
 def _until_read(chosen: Chosen, now: datetime) -> "BoardShown | None":
     """Return what the board of this command line's shop shows until its jobs have been read."""
-    from baycompanion.working.board_glance import board_glanced
-    from baycompanion.working.board_keeping import board_kept
+    from baycompanion.working.board.glance import board_glanced
+    from baycompanion.working.board.keeping import board_kept
 
     folder = shop_folder(chosen)
     return board_kept(folder, now) or board_glanced(folder)

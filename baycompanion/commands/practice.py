@@ -11,8 +11,8 @@ from baycompanion.out import data, data_json, talk
 from baycompanion.store.practice import list_practice
 from baycompanion.store.shop import Shop
 from baycompanion.views.forms.practice_forms import FAULTS, ONE_PHASE, WHOLE
-from baycompanion.working.practice_list import told_practice
-from baycompanion.working.practice_start import check_asked
+from baycompanion.working.practice.list import told_practice
+from baycompanion.working.practice.start import check_asked
 
 
 def practise(chosen: Chosen, typed: dict[str, str | None]) -> int:

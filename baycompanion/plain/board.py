@@ -33,9 +33,9 @@ from baycompanion.views.board.finding import came_back_form, find_form
 from baycompanion.views.board.line import MOST_ENDED
 from baycompanion.views.card.card import Form
 from baycompanion.views.forms.job_forms import vehicle_form
-from baycompanion.working.due_today import due_today
-from baycompanion.working.entering import mend_ledger
-from baycompanion.working.finding import Finding
+from baycompanion.working.board.due_today import due_today
+from baycompanion.working.board.entering import mend_ledger
+from baycompanion.working.board.finding import Finding
 from baycompanion.working.only_reading import OnlyReading
 from baycompanion.working.start import Starting
 

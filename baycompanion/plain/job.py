@@ -26,7 +26,7 @@ from baycompanion.views.vehicle_in import vehicle_warning
 from baycompanion.working.at_work import AtWork
 
 if TYPE_CHECKING:  # few jobs are practice
-    from baycompanion.working.practising import AtPractice
+    from baycompanion.working.practice.practising import AtPractice
 
 Now = Callable[[], datetime]
 

@@ -13,8 +13,8 @@ from baycompanion.plain.words import AT_A_JOB, IN_PRACTICE, read_help
 from baycompanion.store.shop import Shop
 from baycompanion.views.card.card import Card, Deed, Piece
 from baycompanion.views.practice.cards import ASKED_FIRST, LABEL, take_up_deed
-from baycompanion.working.practice_start import PracticeStarting
-from baycompanion.working.practising import AtPractice
+from baycompanion.working.practice.practising import AtPractice
+from baycompanion.working.practice.start import PracticeStarting
 
 MARK = "PRACTICE: "
 """Begins whatever is said after a line was typed."""

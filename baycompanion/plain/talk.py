@@ -29,7 +29,7 @@ from baycompanion.working.guidance import Guidance
 from baycompanion.working.half_typed import HalfTyped, half_typed
 
 if TYPE_CHECKING:  # few jobs are practice
-    from baycompanion.working.practising import AtPractice
+    from baycompanion.working.practice.practising import AtPractice
 
 Leaving = Literal["board", "quit"]
 """Where the person goes from here."""

@@ -18,8 +18,8 @@ from baycompanion.store.staff.staff import StaffId
 from baycompanion.text.to_model import Written, to_model
 from baycompanion.text.yaml_nodes import read_yaml
 from baycompanion.working.drilling import Sitting, Wish, sit_down
-from baycompanion.working.honest_walk import walk_honestly
-from baycompanion.working.practice_clock import PracticeClock
+from baycompanion.working.practice.clock import PracticeClock
+from baycompanion.working.practice.honest_walk import walk_honestly
 
 PACE = timedelta(seconds=20)
 """How long a question takes. Invented, like all of the demo."""

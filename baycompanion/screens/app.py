@@ -28,8 +28,8 @@ if TYPE_CHECKING:  # the frame of the board is painted before the rest of the pr
     from baycompanion.job.deciding.draft import Person
     from baycompanion.screens.job.job import JobScreen
     from baycompanion.store.shop import Shop
-    from baycompanion.working.board_keeping import BoardShown
-    from baycompanion.working.board_reading import BoardRead
+    from baycompanion.working.board.keeping import BoardShown
+    from baycompanion.working.board.reading import BoardRead
 
 _NAMED = {theme.name: theme for theme in THEMES}
 
@@ -103,7 +103,7 @@ class BayApp(CoveredApp):
             self.push_screen(self._alone(), lambda _: self.exit(0))
             return
         from baycompanion.screens.board.board import BoardScreen
-        from baycompanion.working.board_reading import read_board
+        from baycompanion.working.board.reading import read_board
 
         self.push_screen(BoardScreen(self.shop, self.now, read_board(self.shop.jobs)))
         if self._folder is not None:

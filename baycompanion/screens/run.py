@@ -11,7 +11,7 @@ from baycompanion.working.wall_clock import local_now
 if TYPE_CHECKING:
     from baycompanion.job.deciding.draft import Person
     from baycompanion.store.shop import Shop
-    from baycompanion.working.board_keeping import BoardShown
+    from baycompanion.working.board.keeping import BoardShown
     from baycompanion.working.drilling import Sitting
 
 

@@ -134,7 +134,7 @@ def test_the_board_loads_no_scheduler_and_no_questions(tmp_path: Path) -> None:
         "from pathlib import Path\n"
         "from datetime import datetime, UTC\n"
         "from baycompanion.store.shop import open_shop\n"
-        "from baycompanion.working.due_today import due_today\n"
+        "from baycompanion.working.board.due_today import due_today\n"
         f"due_today(open_shop(Path({str(tmp_path / 'shop')!r})), datetime.now(UTC))\n"
         "drill = 'baycompanion.learning.drill.'\n"
         "heavy = ('fsrs', drill + 'deck', drill + 'schedule', 'baycompanion.working.drilling')\n"

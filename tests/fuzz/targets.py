@@ -97,9 +97,9 @@ from baycompanion.views.event_words import event_line
 from baycompanion.views.timeline.lines import told_lines
 from baycompanion.wiring.connector import read_connector
 from baycompanion.wiring.plan import plan_splices
-from baycompanion.working.board_glance import board_glanced
-from baycompanion.working.board_keeping import board_kept
-from baycompanion.working.board_reading import board_lines, read_board
+from baycompanion.working.board.glance import board_glanced
+from baycompanion.working.board.keeping import board_kept
+from baycompanion.working.board.reading import board_lines, read_board
 from baycompanion.working.hand_over import hand_over_page
 from baycompanion.working.small_photo import make_small
 

@@ -22,8 +22,8 @@ from baycompanion.screens.job.job import JobScreen
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.views.board.line import BEING_READ
-from baycompanion.working.board_glance import board_glanced
-from baycompanion.working.board_keeping import BoardShown, board_kept, keep_board
+from baycompanion.working.board.glance import board_glanced
+from baycompanion.working.board.keeping import BoardShown, board_kept, keep_board
 
 
 def test_a_key_pressed_on_the_frame_counts_on_the_board(bench: Bench) -> None:

@@ -36,7 +36,7 @@ from baycompanion.store.ledger.entry import LedgerBegun, Sealed
 from baycompanion.store.ledger.ledger import NAME, Ledger, held_ledger
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
-from baycompanion.working.entering import mend_ledger
+from baycompanion.working.board.entering import mend_ledger
 
 OLDER = Path(__file__).parent / "older-job"
 

@@ -19,8 +19,8 @@ from baycompanion.store.job.journal import NAME
 from baycompanion.store.job.open_job import OpenJob
 from baycompanion.store.shop import Shop, open_shop
 from baycompanion.views.board.line import BEING_READ, MOST_ENDED
-from baycompanion.working.board_glance import board_glanced
-from baycompanion.working.board_reading import board_lines, read_board
+from baycompanion.working.board.glance import board_glanced
+from baycompanion.working.board.reading import board_lines, read_board
 
 HOUR = timedelta(hours=1)
 NOW = START + timedelta(days=3)
@@ -71,7 +71,7 @@ def test_a_shop_without_jobs_says_how_to_begin(tmp_path: Path) -> None:
 def test_a_glance_loads_no_model() -> None:
     """That is all it is for: a second look reads the jobs themselves."""
     code = (
-        "import sys, baycompanion.working.board_glance;"
+        "import sys, baycompanion.working.board.glance;"
         "print(*sys.modules.keys() & {'pydantic', 'yaml', 'baycompanion.job.events.kinds'})"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)

@@ -17,8 +17,8 @@ from baycompanion.store.job.open_job import OpenJob
 from baycompanion.store.kept_board import NAME, hash_of_board
 from baycompanion.store.shop import Shop, open_shop
 from baycompanion.views.board.line import BEING_READ
-from baycompanion.working.board_keeping import board_kept, keep_board
-from baycompanion.working.board_reading import board_lines, read_board
+from baycompanion.working.board.keeping import board_kept, keep_board
+from baycompanion.working.board.reading import board_lines, read_board
 
 MINUTE = timedelta(minutes=1)
 NOW = START + timedelta(hours=5)

@@ -8,7 +8,7 @@ from bay import SMALL, SMALL_TEXT
 from baycompanion.learning.practice.vehicle import make_vehicle
 from baycompanion.procedure.load import load_procedure
 from baycompanion.store.trouble import StoreTrouble
-from baycompanion.working.one_phase import MOST_SEEDS, seed_for
+from baycompanion.working.practice.one_phase import MOST_SEEDS, seed_for
 
 FAULT_PHASES = ("make-safe", "bench", "refit")
 

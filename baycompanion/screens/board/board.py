@@ -23,7 +23,7 @@ from baycompanion.store.job.journal import NAME, read_ends
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.views.board.line import BoardLine
-from baycompanion.working.board_reading import BoardRead, board_lines, read_board
+from baycompanion.working.board.reading import BoardRead, board_lines, read_board
 
 if TYPE_CHECKING:  # what a key needs is loaded when it is pressed, and not before the list stands
     from baycompanion.job.record.past_job import PastJob
@@ -235,7 +235,7 @@ class BoardScreen(Screen[None]):
         """Ask `form`, and show what it finds, which Enter does `by_enter` with."""
         from baycompanion.screens.board.found import Chosen, FoundScreen
         from baycompanion.screens.form.form import ask
-        from baycompanion.working.finding import Finding
+        from baycompanion.working.board.finding import Finding
 
         finding = Finding(self.shop.jobs)
 

@@ -24,7 +24,9 @@ def read_due(asking: Widget, shop: "Shop", now: Callable[[], datetime]) -> None:
     """Read what is due, and send it to `asking`; given up when `asking` goes away."""
 
     def read() -> None:
-        from baycompanion.working.due_today import due_today  # with what it reads, in its thread
+        from baycompanion.working.board.due_today import (
+            due_today,  # with what it reads, in its thread
+        )
 
         worker = get_current_worker()
         due = due_today(shop, now())

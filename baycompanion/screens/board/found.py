@@ -11,7 +11,7 @@ from textual.widgets import OptionList, Static
 from baycompanion.screens.board.list import show_lines
 from baycompanion.screens.key_strip import KeyStrip
 from baycompanion.screens.listing import Listing
-from baycompanion.working.finding import Finding
+from baycompanion.working.board.finding import Finding
 
 Deed = Literal["open", "come back", "find again"]
 """What can be done with what was found."""

@@ -23,8 +23,8 @@ from baycompanion.screens.listing import Listing
 if TYPE_CHECKING:
     from baycompanion.store.shop import Shop
     from baycompanion.views.board.line import BoardLine
-    from baycompanion.working.board_keeping import BoardShown
-    from baycompanion.working.board_reading import BoardRead
+    from baycompanion.working.board.keeping import BoardShown
+    from baycompanion.working.board.reading import BoardRead
 
     Shows = Callable[[Shop, BoardRead, str, Sequence[Key]], Coroutine[Any, Any, None]]
     """Takes the shop, its jobs, what the line in hand opens, and what was pressed meanwhile."""
@@ -121,7 +121,7 @@ class BoardFrame(Screen[None]):
             if shown is not None:
                 app.call_from_thread(self._stand, shown)  # type: ignore[arg-type]
             import baycompanion.screens.board.board  # noqa: F401 - in this thread, where nobody waits
-            from baycompanion.working.board_reading import read_board
+            from baycompanion.working.board.reading import read_board
 
             shop = self._opens()
             read = read_board(shop.jobs)

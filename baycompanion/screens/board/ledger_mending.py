@@ -23,7 +23,7 @@ def mend(asking: Widget, shop: "Shop", now: Callable[[], datetime]) -> None:
     """Enter what is missing in the ledger of `shop`, and tell `asking` where that cannot be."""
 
     def enter() -> None:
-        from baycompanion.working.entering import mend_ledger
+        from baycompanion.working.board.entering import mend_ledger
 
         why_not = mend_ledger(shop, now())
         if why_not:

@@ -6,7 +6,7 @@ from datetime import datetime
 from textual.widget import Widget
 
 from baycompanion.store.shop import Shop
-from baycompanion.working.board_keeping import keep_board
+from baycompanion.working.board.keeping import keep_board
 
 
 def keep_lines(asking: Widget, shop: Shop, now: Callable[[], datetime]) -> None:

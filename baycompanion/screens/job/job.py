@@ -39,7 +39,7 @@ from baycompanion.working.at_work import AtWork
 from baycompanion.working.guidance import Guidance
 
 if TYPE_CHECKING:  # few jobs are practice
-    from baycompanion.working.practising import AtPractice
+    from baycompanion.working.practice.practising import AtPractice
 
 
 ADDING = frozenset(("note", "photo", "pause", "fault", "reopen"))

@@ -8,7 +8,7 @@ from baycompanion.screens.page import Page
 from baycompanion.screens.words import put
 from baycompanion.views.card.card import Deed
 from baycompanion.views.practice.cards import ASKED_FIRST
-from baycompanion.working.practising import AtPractice
+from baycompanion.working.practice.practising import AtPractice
 
 KEYS = (
     ("F12, l", "look, measure, try or count at the made-up vehicle; l not in a field"),

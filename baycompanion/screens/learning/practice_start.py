@@ -11,7 +11,7 @@ from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile
 from baycompanion.views.card.card import First
-from baycompanion.working.practice_start import PracticeStarting
+from baycompanion.working.practice.start import PracticeStarting
 
 
 def ask_practice(

@@ -23,7 +23,7 @@ from baycompanion.views.board.line import (
     laid_out,
     which_job,
 )
-from baycompanion.working.board_keeping import BoardShown
+from baycompanion.working.board.keeping import BoardShown
 
 
 class _Glanced(NamedTuple):

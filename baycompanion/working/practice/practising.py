@@ -37,10 +37,10 @@ from baycompanion.views.practice.cards import (
     without_photo,
 )
 from baycompanion.views.practice.end import end_card
-from baycompanion.working.asking_next import AskingNext
 from baycompanion.working.at_work import AtWork
-from baycompanion.working.one_phase import come_to, end_after
-from baycompanion.working.practice_clock import PracticeClock
+from baycompanion.working.practice.asking_next import AskingNext
+from baycompanion.working.practice.clock import PracticeClock
+from baycompanion.working.practice.one_phase import come_to, end_after
 
 
 class AtPractice:

@@ -112,7 +112,7 @@ def _kept_of(state: ShopState, now: datetime) -> KeptBoard | None:
     from baycompanion.store.job.folder import JobListed, list_jobs
     from baycompanion.store.job.journal_ends import UNDER_WAY
     from baycompanion.store.shop import open_shop
-    from baycompanion.working.board_reading import board_lines, read_listed
+    from baycompanion.working.board.reading import board_lines, read_listed
 
     shop = open_shop(state.shop)
     jobs = list(list_jobs(shop.jobs))

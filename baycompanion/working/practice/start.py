@@ -26,8 +26,8 @@ from baycompanion.views.forms.practice_forms import (
     start_form,
     unfinished_form,
 )
-from baycompanion.working.one_phase import has_phase, seed_for
-from baycompanion.working.practising import AtPractice
+from baycompanion.working.practice.one_phase import has_phase, seed_for
+from baycompanion.working.practice.practising import AtPractice
 
 HIGHEST_SEED = 9999
 """Seeds that are drawn; short enough to be told to somebody who is to have the same vehicle."""

@@ -11,7 +11,7 @@ from baycompanion.procedure.steps import Check, Count, Inspect, Measure, Step, W
 from baycompanion.store.durable import made_again_at_will
 from baycompanion.store.job.open_job import OpenJob
 from baycompanion.views.card.waiting import seconds_left
-from baycompanion.working.practice_clock import PracticeClock
+from baycompanion.working.practice.clock import PracticeClock
 
 FOUND_BY_LOOKING = (Check, Measure, Count, Inspect)
 """Steps that are answered by a look at the vehicle."""

@@ -10,8 +10,8 @@ from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.paths import applies
 from baycompanion.store.job.open_job import OpenJob
 from baycompanion.store.trouble import StoreTrouble
-from baycompanion.working.honest_walk import walk_honestly, whoever
-from baycompanion.working.practice_clock import PracticeClock
+from baycompanion.working.practice.clock import PracticeClock
+from baycompanion.working.practice.honest_walk import walk_honestly, whoever
 
 MOST_FAULTS = 1000
 """More than a procedure has room for: all that could be planted."""
