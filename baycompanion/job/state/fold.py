@@ -7,17 +7,14 @@ from baycompanion.job.events import hands_kinds, kinds, practice_kinds
 from baycompanion.job.events.data import Data
 from baycompanion.job.events.event import Event
 from baycompanion.job.state import fold_hands as hands
+from baycompanion.job.state import fold_kept as kept
 from baycompanion.job.state.adding import Adding
 from baycompanion.job.state.replacing import replace
 from baycompanion.job.state.state import (
     Attempt,
-    Circuit,
-    Fault,
     GateTrack,
-    Note,
     OverrideRecord,
     PhaseTime,
-    Photo,
     Revision,
     State,
     StepTrack,
@@ -209,62 +206,6 @@ def _overridden(adding: Adding, data: kinds.Overridden, event: Event) -> None:
     adding.put_last("overrides", OverrideRecord(data, event.at, event.by))
 
 
-def _noted(adding: Adding, data: kinds.Noted, event: Event) -> None:
-    note = Note(data.words, data.step, event.at, event.by)
-    adding.put_last("notes", note)
-
-
-def _photo_added(adding: Adding, data: kinds.PhotoAdded, event: Event) -> None:
-    photo = Photo(data, event.at, event.by, event.seq)
-    adding.put_last("photos", photo)
-
-
-def _fault_raised(adding: Adding, data: kinds.FaultRaised, event: Event) -> None:
-    fault = Fault(data.fault, data.cause, data.words, data.step, data.item, event.at, event.by)
-    fault = replace(fault, mark=data.mark)
-    adding.put_last("faults", fault)
-
-
-def _fault_cleared(adding: Adding, data: kinds.FaultCleared, event: Event) -> None:
-    faults = tuple(
-        replace(fault, cleared_at=event.at, cleared_by=event.by, cleared_words=data.words)
-        if fault.number == data.fault and fault.open
-        else fault
-        for fault in adding.state.faults
-    )
-    adding.put(faults=faults)
-
-
-def _circuit_borrowed(adding: Adding, data: kinds.CircuitBorrowed, event: Event) -> None:
-    circuit = Circuit(data, event.at, event.by, event.seq)
-    adding.put_last("circuits", circuit)
-
-
-def _circuit_given_back(adding: Adding, data: kinds.CircuitGivenBack, event: Event) -> None:
-    back: dict[str, Any] = {"given_back_at": event.at, "given_back_by": event.by}
-    circuits = tuple(
-        replace(each, given_back_words=data.words, **back)
-        if each.data.number == data.number and each.in_use
-        else each
-        for each in adding.state.circuits
-    )
-    adding.put(circuits=circuits)
-
-
-def _splice_planned(adding: Adding, data: kinds.SplicePlanned, event: Event) -> None:
-    """Take the plan over; a line that is another now has no answer yet."""
-    state = adding.state
-    if state.plan is not None:
-        kept = {(line.item, line.name) for line in (*data.joins, *data.left_over)}
-        before = {(line.item, line.name) for line in (*state.plan.joins, *state.plan.left_over)}
-        other = {item for item, _ in before - kept}
-        for name, track in list(state.steps.items()):
-            if not track.finished and other & track.ticks.keys():
-                ticks = {item: tick for item, tick in track.ticks.items() if item not in other}
-                adding.track(name, ticks=ticks)
-    adding.put(plan=data)
-
-
 def _gap_explained(adding: Adding, data: hands_kinds.GapExplained, event: Event) -> None:
     state, gap = adding.state, adding.state.gap
     if gap is None:
@@ -359,13 +300,13 @@ _FOLDS: dict[str, _Fold] = {
     kinds.GateOpened.kind: _gate_opened,
     kinds.GateShutAgain.kind: _gate_shut_again,
     kinds.Overridden.kind: _overridden,
-    kinds.Noted.kind: _noted,
-    kinds.PhotoAdded.kind: _photo_added,
-    kinds.FaultRaised.kind: _fault_raised,
-    kinds.FaultCleared.kind: _fault_cleared,
-    kinds.CircuitBorrowed.kind: _circuit_borrowed,
-    kinds.CircuitGivenBack.kind: _circuit_given_back,
-    kinds.SplicePlanned.kind: _splice_planned,
+    kinds.Noted.kind: kept.noted,
+    kinds.PhotoAdded.kind: kept.photo_added,
+    kinds.FaultRaised.kind: kept.fault_raised,
+    kinds.FaultCleared.kind: kept.fault_cleared,
+    kinds.CircuitBorrowed.kind: kept.circuit_borrowed,
+    kinds.CircuitGivenBack.kind: kept.circuit_given_back,
+    kinds.SplicePlanned.kind: kept.splice_planned,
     hands_kinds.Paused.kind: hands.paused,
     hands_kinds.Resumed.kind: hands.resumed,
     hands_kinds.HandedOver.kind: hands.handed_over,
