@@ -75,8 +75,9 @@ def every_module_of(package: str) -> str:
     """Return code that loads all of a package."""
     return (
         f"import baycompanion.{package}, pkgutil, importlib\n"
-        f"for each in pkgutil.iter_modules(baycompanion.{package}.__path__):\n"
-        f"    importlib.import_module('baycompanion.{package}.' + each.name)"
+        f"path, name = baycompanion.{package}.__path__, 'baycompanion.{package}.'\n"
+        "for each in pkgutil.walk_packages(path, name):\n"
+        "    importlib.import_module(each.name)"
     )
 
 

@@ -180,7 +180,7 @@ def test_more_than_anybody_looks_through_are_counted_and_the_newest_shown(
     bench: Bench, ended: list[Path], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     for module in ("views", "working"):
-        monkeypatch.setattr(f"baycompanion.{module}.finding.MOST_FOUND", 3)
+        monkeypatch.setattr(f"baycompanion.{module}.board.finding.MOST_FOUND", 3)
 
     async def walk(pilot: Pilot[int]) -> None:
         await press(pilot, "f", Typed("demo"), "enter")

@@ -323,8 +323,8 @@ async def called(pilot: Pilot[int], call: Callable[[BayApp], None]) -> None:
 
 
 def test_every_kind_of_field_of_the_product_is_among_these() -> None:
-    for module in pkgutil.iter_modules(screens.__path__):
-        importlib.import_module(f"{screens.__name__}.{module.name}")
+    for module in pkgutil.walk_packages(screens.__path__, f"{screens.__name__}."):
+        importlib.import_module(module.name)
     own = {each for each in all_below(Widget) if each.__module__.startswith(screens.__name__)}
     assert {each for each in own if hasattr(each, "_on_paste") or hasattr(each, "on_paste")} == OWN
     library = (Input, MaskedInput, TextArea)

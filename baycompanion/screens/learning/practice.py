@@ -23,6 +23,7 @@ NO_PHOTO = "In practice there is nothing to be pictured, and no step asks for a 
 class PracticeScreen(JobScreen):
     """Walks a person through one practice."""
 
+    CSS_PATH = "../job/job.tcss"
     BINDINGS = [
         # A field takes the letter for itself, and some terminals take F12: between them both work.
         Binding("f12,l", "see", "Look", id="practice.see"),
