@@ -23,7 +23,7 @@ class ApplyingAt(NamedTuple):
     """Something that may depend on choices, with what it lies in."""
 
     path: Path
-    what: Literal["phase", "step", "line", "gate"]
+    what: Literal["phase", "step", "line", "tool", "part", "gate"]
     thing: Applying
     inside: tuple[Applying, ...]
     """The phase of a step; the phase and the step of a line of it."""
@@ -81,11 +81,24 @@ def applying_at(procedure: Procedure) -> Iterator[ApplyingAt]:
         for below, item in items_at(at.step):
             yield ApplyingAt((*at.path, *below), "line", item, (phase, at.step), at.number)
     number = numbers(procedure)
+    yield from _things_at(procedure, number)
     for place, gate in enumerate(procedure.gates):
         held = [number[step] for step in held_by(procedure, gate.holds)]
         yield ApplyingAt(("gates", place), "gate", gate, (), min(held, default=len(number)))
     for place, line in enumerate(procedure.for_the_owner):
         yield ApplyingAt(("for-the-owner", place), "line", line, (), len(number) + 1)
+
+
+def _things_at(procedure: Procedure, number: dict[str, int]) -> Iterator[ApplyingAt]:
+    """Yield the tools and the parts; whether one applies matters once they are ticked off."""
+    ticked = {
+        what: min((number[step] for step in steps), default=len(number) + 1)
+        for what, steps in procedure.staging.items()
+    }
+    for place, tool in enumerate(procedure.tools):
+        yield ApplyingAt(("tools", place), "tool", tool, (), ticked["tools"])
+    for place, part in enumerate(procedure.parts):
+        yield ApplyingAt(("parts", place), "part", part, (), ticked["parts"])
 
 
 def held_by(procedure: Procedure, holds: Iterable[str]) -> list[str]:

@@ -75,6 +75,18 @@ CASES: list[Case] = [
         "- gate: nothing-left",
         "No path reaches this gate",
     ),
+    (
+        "name: Hand driver\n",
+        "name: Hand driver\n    unless: {camra: no}\n",
+        "unless: {camra: no}",
+        "“camra” is the name of no choice here. Did you mean camera?",
+    ),
+    (
+        "name: Dash kit\n",
+        "name: Dash kit\n    when: {camera: yes}\n",
+        "when: {camera: yes}",
+        "“camera” decides over this part and is settled only in ask-camera",
+    ),
 ]
 
 
@@ -182,3 +194,32 @@ def test_a_name_of_several_that_is_no_choice_is_found_at_its_place(checked: Foun
     [(line, said)] = checked(text)
     assert line == "settles: [roof, doors, roofs]"
     assert "“roofs” is the name of no choice here. Did you mean roof?" in said
+
+
+def _with_a_part(text: str, applying: str) -> str:
+    """Return `text` with a part that is ticked off after its choices, and applies by `applying`."""
+    late = "      - do: Tick off the parts.\n        id: parts-out\n        each: parts\n"
+    asked = "        settles: camera-feed\n        when: {camera: yes}\n"
+    text = text.replace(late, "").replace(asked, f"{asked}{late}")
+    return text.replace("name: Dash kit\n", f"name: Dash kit\n    {applying}\n")
+
+
+def test_a_choice_may_decide_over_a_part_alone(changed: Changed, checked: Found) -> None:
+    text = changed("        unless: {camera-feed: digital}\n", "")
+    part = "when: {camera: yes}\n    unless: {camera-feed: digital}"
+    assert checked(_with_a_part(text, part)) == []
+
+
+@pytest.mark.parametrize(
+    ("applying", "words"),
+    [
+        ("when: {camera: true}", "“true” is no answer to “camera”. Write one of: yes, no."),
+        ("when: {camera: no}\n    unless: {camera: no}", "No path reaches this part"),
+        ("when: {camera-feed: analog}", "Where camera is no, nobody settles “camera-feed”"),
+    ],
+)
+def test_a_part_that_cannot_apply_as_it_says_is_found(
+    whole: str, checked: Found, applying: str, words: str
+) -> None:
+    found = checked(_with_a_part(whole, applying))
+    assert [words in said for _, said in found] == [True], found
