@@ -1,5 +1,6 @@
 """The kinds of step, each begun by its verb, and what any step may carry."""
 
+from decimal import Decimal
 from typing import TYPE_CHECKING, Annotated, Any, Literal, TypeAlias
 
 from pydantic import BeforeValidator, ConfigDict, Field, JsonValue, model_validator
@@ -136,6 +137,12 @@ class Measure(StepBase):
     agree_within: Number | None = None
     """How far a second person's reading may lie from the first, in that unit; left out, as far as
     the limits reach."""
+
+    def is_inside(self, number: Decimal) -> bool:
+        """Return whether `number`, in the unit of the step, lies inside its limits, ends too."""
+        return (self.at_least is None or number >= self.at_least) and (
+            self.at_most is None or number <= self.at_most
+        )
 
     @model_validator(mode="after")
     def _limits_in_order(self) -> "Measure":

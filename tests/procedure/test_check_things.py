@@ -89,6 +89,35 @@ SOURCES: list[Case] = [
     ),
 ]
 
+TIGHT = """unit: N m
+        at-least: 2
+        at-most: 3
+        torque:
+          - {fastener: screw, into: steel, source: x, value: 2.5, unit: N m, plus-minus: 0.5}
+        instrument: meter
+"""
+NUMBERS: list[Case] = [
+    ("value: 2.5", "value: 5", "- {fastener", "5 N m lies outside the limits of this step"),
+    ("value: 2.5", "value: 0", "- {fastener", "0 N m tightens nothing. Write a torque above 0"),
+    ("plus-minus: 0.5", "plus-minus: -1", "- {fastener", "plus-minus: cannot be below 0"),
+    ("value: 2.5, unit: N m, ", "", "- {fastener", "plus-minus: stands here without the torque"),
+    (
+        "unit: N m\n",
+        "unit: N m\n        agree-within: -2\n",
+        "agree-within: -2",
+        "agree-within: cannot be below 0. Write how far it may lie apart",
+    ),
+]
+
+UNITS: list[Case] = [
+    (
+        "takes: date\n",
+        "takes: date\n        unit: km\n",
+        "unit: km",
+        "unit: needs a record of a number, and this one takes date. Write takes: number, or delete",
+    ),
+]
+
 SUMS: list[Case] = [
     (
         "of: battery-rest",
@@ -167,7 +196,7 @@ DIFFERENCES: list[Case] = [
     ),
 ]
 
-CASES = BENCH + TIMES + SOURCES + SUMS + TRAY
+CASES = BENCH + TIMES + SOURCES + UNITS + SUMS + TRAY
 
 
 @pytest.mark.parametrize(("old", "new", "line", "words"), CASES)
@@ -175,6 +204,18 @@ def test_what_is_lacking_or_contradicts_is_found_where_it_stands(
     finds_one: Callable[..., None], old: str, new: str, line: str, words: str
 ) -> None:
     finds_one(old, new, line, words)
+
+
+@pytest.mark.parametrize(("old", "new", "line", "words"), NUMBERS)
+def test_a_number_that_no_answer_can_have_is_found_where_it_stands(
+    changed: Changed, checked: Found, old: str, new: str, line: str, words: str
+) -> None:
+    tightened = "\n      - measure: Tighten the screw.\n        id: tight\n        "
+    good = changed("        target: 5 min\n", f"        target: 5 min{tightened}{TIGHT}")
+    assert checked(good) == []
+    ((at, said),) = checked(good.replace(old, new))
+    assert at.startswith(line)
+    assert words in said
 
 
 @pytest.mark.parametrize(("old", "new", "line", "words"), DIFFERENCES)

@@ -1,7 +1,5 @@
 """A reading against its limits, and the instrument that it came from."""
 
-from decimal import Decimal
-
 from baycompanion.job.actions import Answer
 from baycompanion.job.deciding.answering import allow, answered
 from baycompanion.job.deciding.draft import Draft, refuse
@@ -22,13 +20,6 @@ def limits_in_words(step: Measure) -> str:
     return "no limits"
 
 
-def inside(step: Measure, number: Decimal) -> bool:
-    """Return whether `number`, in the unit of `step`, lies inside its limits, ends included."""
-    return (step.at_least is None or number >= step.at_least) and (
-        step.at_most is None or number <= step.at_most
-    )
-
-
 def measured(draft: Draft, step: Measure, action: Answer) -> Answered:
     """Return the reading with the verdict that the limits give."""
     outcome = allow(step, action, "not fitted", "could not test")
@@ -38,7 +29,7 @@ def measured(draft: Draft, step: Measure, action: Answer) -> Answered:
         reading = parse_reading(action.value or "", step.unit)
     except ValueError as error:
         refuse(f"{error}.")
-    good = inside(step, reading.number)
+    good = step.is_inside(reading.number)
     return answered(
         step,
         action,

@@ -5,7 +5,6 @@ from decimal import Decimal
 from baycompanion.job.actions import Answer
 from baycompanion.job.deciding.answering import allow, answered
 from baycompanion.job.deciding.draft import Draft, refuse
-from baycompanion.job.deciding.measuring import inside
 from baycompanion.job.deciding.reopening import reopen
 from baycompanion.job.deciding.summing import as_input, worked
 from baycompanion.job.events.kinds import Answered, FaultRaised
@@ -116,7 +115,7 @@ def _agrees(step: Step, first: str, second: str) -> bool:
     """Return whether two findings of one thing come to the same."""
     if not isinstance(step, Measure):
         return folded(first) == folded(second)
-    if inside(step, Decimal(first)) != inside(step, Decimal(second)):
+    if step.is_inside(Decimal(first)) != step.is_inside(Decimal(second)):
         return False
     apart = abs(Decimal(first) - Decimal(second))
     return step.agree_within is None or apart <= step.agree_within

@@ -57,8 +57,7 @@ def _reading(findings: Findings, step: Step, fault: Plantable, path: Path) -> It
             what = f"A step to {step.verb} takes no reading"
             yield findings.error((*path, "reading"), what, "Delete reading: here")
         return
-    low, high = step.at_least, step.at_most
-    limited = (low, high) != (None, None)
+    limited = (step.at_least, step.at_most) != (None, None)
     if not limited and not sums_of(findings.procedure, step):
         what = "This measure has no limits and no sum takes it, so no reading of it is wrong"
         yield findings.error((*path, "fault"), what, "Write limits, or leave faults: out here")
@@ -66,7 +65,7 @@ def _reading(findings: Findings, step: Step, fault: Plantable, path: Path) -> It
         what = "A fault at a measure needs its reading"
         instead = "Write reading: and a number outside the limits"
         yield findings.error((*path, "fault"), what, instead)
-    elif limited and (low is None or number >= low) and (high is None or number <= high):
+    elif limited and step.is_inside(number):
         what = f"{write_number(number)} {step.unit} lies inside the limits of this step"
         yield findings.error((*path, "reading"), what, "Write a number outside them")
 

@@ -1,13 +1,15 @@
-"""What a step or a phase on its own lacks or contradicts: times, torque, instruments, sources."""
+"""What a step or a phase on its own lacks or contradicts: times, torque, units, sources."""
 
 from collections.abc import Iterator
 
+from baycompanion.procedure.cautions import Torque
 from baycompanion.procedure.checks.findings import Findings
 from baycompanion.procedure.model import Phase
-from baycompanion.procedure.steps import Do, Inspect, Measure, Step, Wait
+from baycompanion.procedure.steps import Do, Inspect, Measure, Record, Step, Wait
 from baycompanion.procedure.walk import Path, StepAt, steps_at
 from baycompanion.text.duration import write_duration
 from baycompanion.text.problem import Problem, quoted
+from baycompanion.text.reading import write_number
 
 
 def check_steps(findings: Findings) -> Iterator[Problem]:
@@ -17,6 +19,7 @@ def check_steps(findings: Findings) -> Iterator[Problem]:
     for at in steps_at(findings.procedure):
         yield from _step_times(findings, at)
         yield from _torque(findings, at)
+        yield from _numbers(findings, at)
         yield from _sources(findings, at)
     yield from _compared(findings)
 
@@ -64,15 +67,49 @@ def _no_time(findings: Findings, path: Path, what: str, like: str) -> Problem:
 
 
 def _torque(findings: Findings, at: StepAt) -> Iterator[Problem]:
-    if isinstance(at.step, Measure):
-        return
     for place, torque in enumerate(at.step.torque):
-        if torque.value is not None:
+        path = (*at.path, "torque", place)
+        yield from _no_torque(findings, path, torque)
+        if torque.value is None or torque.value <= 0:
+            continue
+        if not isinstance(at.step, Measure):
             yield findings.warning(
-                (*at.path, "torque", place, "value"),
+                (*path, "value"),
                 "A torque with a value is tightened here and its reading is not asked for",
                 "Begin the step with measure:, and write the limits",
             )
+        elif torque.unit == at.step.unit and not at.step.is_inside(torque.value):
+            yield findings.error(
+                (*path, "value"),
+                f"{write_number(torque.value)} {torque.unit} lies outside the limits of this step",
+                "Write the figure of the source in both places",
+            )
+
+
+def _no_torque(findings: Findings, path: Path, torque: Torque) -> Iterator[Problem]:
+    """Yield the figures of `torque` that nothing can be tightened by."""
+    if torque.value is not None and torque.value <= 0:
+        what = f"{write_number(torque.value)} {torque.unit} tightens nothing"
+        yield findings.error((*path, "value"), what, "Write a torque above 0")
+    if torque.plus_minus is not None and torque.plus_minus < 0:
+        yield _below_zero(findings, (*path, "plus-minus"), "plus-minus")
+    elif torque.plus_minus is not None and torque.value is None:
+        what = "plus-minus: stands here without the torque that it belongs to"
+        yield findings.error((*path, "plus-minus"), what, "Write value: and unit:, or delete it")
+
+
+def _numbers(findings: Findings, at: StepAt) -> Iterator[Problem]:
+    """Yield numbers and units that no answer to the step can have."""
+    step = at.step
+    if isinstance(step, Measure) and step.agree_within is not None and step.agree_within < 0:
+        yield _below_zero(findings, (*at.path, "agree-within"), "agree-within")
+    if isinstance(step, Record) and step.unit is not None and step.takes != "number":
+        what = f"unit: needs a record of a number, and this one takes {step.takes}"
+        yield findings.error((*at.path, "unit"), what, "Write takes: number, or delete unit:")
+
+
+def _below_zero(findings: Findings, path: Path, word: str) -> Problem:
+    return findings.error(path, f"{word}: cannot be below 0", "Write how far it may lie apart")
 
 
 def _sources(findings: Findings, at: StepAt) -> Iterator[Problem]:

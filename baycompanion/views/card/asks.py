@@ -6,7 +6,7 @@ from datetime import datetime
 from typing import Any
 
 from baycompanion.job import actions
-from baycompanion.job.deciding.measuring import inside, limits_in_words
+from baycompanion.job.deciding.measuring import limits_in_words
 from baycompanion.job.events.kinds import Answered
 from baycompanion.job.state.order import items_that_apply
 from baycompanion.job.state.state import State
@@ -73,7 +73,7 @@ def _ask_measure(
 ) -> Card:
     def says(text: str) -> Piece | None:
         try:
-            good = inside(step, parse_reading(text, step.unit).number)
+            good = step.is_inside(parse_reading(text, step.unit).number)
         except ValueError as error:
             return Piece("quiet", f"{error}.") if text.strip() else None
         word = "inside" if good else "OUTSIDE"
