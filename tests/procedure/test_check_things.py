@@ -131,6 +131,12 @@ SUMS: list[Case] = [
     ("temperature_c: 20", "temperature_c: 500", "temperature_c: 500", "a number from -30 to 60 in"),
     ("temperature_c: 20", "temperature_c: warm", "temperature_c: warm", "cannot be “warm”"),
     ("unit: V", "unit: A", "volts: {answer: volts}", "is taken in V, and “volts” is in A"),
+    (
+        "kind: flooded",
+        "kind: {answer: ask-camera}",
+        "kind: {answer: ask-camera}",
+        "kind cannot be “yes”, an answer to “ask-camera”. Let each answer be flooded or agm",
+    ),
 ]
 
 

@@ -6,7 +6,8 @@ from decimal import Decimal
 from pydantic import ValidationError
 
 from baycompanion.procedure.checks.findings import Findings
-from baycompanion.procedure.steps import Sum, SumInput
+from baycompanion.procedure.paths import all_apply, with_phase
+from baycompanion.procedure.steps import Choose, Sum, SumInput
 from baycompanion.procedure.walk import Path, steps_at
 from baycompanion.text.problem import Problem, nearest, quoted
 from baycompanion.trade.figures import FROM_SHOP
@@ -42,6 +43,7 @@ def _inputs(findings: Findings, path: Path, step: Sum, kind: SumKind) -> Iterato
             yield findings.error(here, what, f"Write {known[name].takes}")
         elif isinstance(value, SumInput):
             yield from _units(findings, here, known[name], value.answer)
+            yield from _answers(findings, here, kind, known[name], step, value.answer)
     for each in kind.inputs:
         if each.required and each.name not in step.inputs:
             what = f"{kind.name} needs {each.name}"
@@ -67,6 +69,26 @@ def _units(findings: Findings, path: Path, each: Input, step: str) -> Iterator[P
     except (LookupError, ValueError):
         what = f"{each.name} is taken in {each.unit}, and {quoted(step)} is in {unit}"
         yield findings.error((*path, "answer"), what, f"Take that reading in {each.unit}")
+
+
+def _answers(
+    findings: Findings, path: Path, kind: SumKind, each: Input, by: Sum, name: str
+) -> Iterator[Problem]:
+    """Yield the first answer to a choice with which `by` is reached and refuses to be worked."""
+    procedure = findings.procedure
+    choosing = procedure.steps.get(name)
+    if not isinstance(choosing, Choose) or choosing.by_lines:
+        return
+    things = (*with_phase(procedure, by.id), *with_phase(procedure, name))
+    ways = [way for way in findings.paths.through(*things) if all_apply(things, way)]
+    for choice in procedure.settled_by(choosing):
+        for answer in choice.answers:
+            reached = any(way.get(choice.choice, answer) == answer for way in ways)
+            if reached and not _fits(kind, each, answer):
+                what = f"{each.name} cannot be {quoted(answer)}, an answer to {quoted(name)}"
+                instead = f"Let each answer be {each.takes}, or leave the sum out there by unless:"
+                yield findings.error((*path, "answer"), what, instead)
+                return
 
 
 def _fits(kind: SumKind, each: Input, text: str) -> bool:
