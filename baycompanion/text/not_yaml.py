@@ -1,5 +1,6 @@
 """What is wrong where a text is no YAML, and what to write: the parser says it for its makers."""
 
+import re
 from dataclasses import dataclass
 
 import yaml
@@ -12,6 +13,9 @@ _INDENTED = (
     "Begin it where they begin",
 )
 _AFTER_QUOTE = ("text follows a quote that is closed", "Put the whole text in quotes of one kind")
+_AFTER_BRACKET = ("text follows a bracket that is closed", "Put the whole text in quotes")
+_AFTER = {"'": _AFTER_QUOTE, '"': _AFTER_QUOTE, "]": _AFTER_BRACKET, "}": _AFTER_BRACKET}
+_NO_DASH = ("a dash that begins an item is a hyphen with a blank after it", "Write it so")
 _WORDS = {
     "found a tab character that violates indentation": _TAB,
     "found a tab character where an indentation space is expected": _TAB,
@@ -23,7 +27,6 @@ _WORDS = {
         "the quote that begins here is never closed",
         "Close it where the text ends",
     ),
-    "did not find expected '-' indicator": _INDENTED,
     "could not find expected ':'": (
         "this is no key, for it has no colon",
         "Write a colon and a blank after the key",
@@ -34,9 +37,25 @@ _WORDS = {
     ),
 }
 """What is wrong, and what to write, by what libyaml says."""
+_MISPLACED = ("did not find expected '-' indicator", "did not find expected key")
+"""How libyaml says that a line begins nothing that belongs where it begins."""
 _NO_COMMA = ("did not find expected ','", "expected ','")
 """How libyaml begins it, and how the parser that Python has by itself does."""
 _CLOSING = {"{": "}", "[": "]"}
+_NOT_IN_FRONT = (
+    "mapping keys are not allowed in this context",
+    "block sequence entries are not allowed in this context",
+    "found character that cannot start any token",
+)
+"""How libyaml says that a sign begins something else than a text."""
+_ENDS_AFTER = (
+    "while scanning an alias",
+    "while scanning an anchor",
+    "while scanning a block scalar",
+)
+"""What such a sign has begun, where libyaml finds only after it that it is none."""
+_DASH = re.compile("-[^ ]|[‐-―]")
+"""Begins an item for whoever typed it, and not for YAML."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,26 +75,41 @@ def not_yaml(error: yaml.MarkedYAMLError, text: str) -> NotYaml:
     problem = error.problem or ""
     if mark and begun and (_ends(text, mark) or _left_open(problem, mark, begun)):
         mark = begun
+    if begun and problem not in _WORDS and error.context in _ENDS_AFTER:
+        mark, problem = begun, _NOT_IN_FRONT[0]
     if mark is None:
         return NotYaml(1, 1, _own_words(error), "Mend the line")
     before = text[mark.index - mark.column : mark.index]
-    said = _said(problem, before, text[mark.index : mark.index + 1])
+    said = _said(problem, before, text[mark.index : mark.index + 2])
+    if said == _AFTER_QUOTE and (opened := _opened(text[: mark.index])).line != mark.line:
+        what = f"the quote that begins here is closed in line {mark.line + 1}, and text follows it"
+        return NotYaml(opened.line + 1, opened.column + 1, what, "Close it where the text ends")
     return NotYaml(mark.line + 1, mark.column + 1, *said or (_own_words(error), "Mend the line"))
 
 
 def _said(problem: str, before: str, at: str) -> tuple[str, str] | None:
-    """Return the words for `problem`, found at the sign `at` with `before` in front on its line."""
+    """Return the words for `problem`, found at two signs, `at`, behind `before` on its line."""
+    sign = at[:1]
     if problem.startswith(_NO_COMMA):
-        if at in _CLOSING:
-            return f"the {at} here is never closed", f"Write {_CLOSING[at]} where it ends"
+        if sign in _CLOSING:
+            return f"the {sign} here is never closed", f"Write {_CLOSING[sign]} where it ends"
         return "a comma or a bracket is missing before this", "Write it"
-    if problem == "found character that cannot start any token":
-        return (
-            _TAB if at == "\t" else (f"no text begins with {clean(at)}", "Put the text in quotes")
-        )
-    if problem == "did not find expected key":
-        return _AFTER_QUOTE if before.strip() else _INDENTED
+    if problem in _NOT_IN_FRONT:
+        begins = f"no text begins with {clean(sign)}"
+        return _TAB if sign == "\t" else (begins, "Put the text in quotes")
+    if problem == "did not find expected key" and before.strip():
+        return _AFTER.get(before.rstrip()[-1])
+    if problem in _MISPLACED:
+        return _NO_DASH if _DASH.match(at) else _INDENTED
     return _WORDS.get(problem)
+
+
+def _opened(text: str) -> yaml.Mark:
+    """Return where the last value in `text` begins, which libyaml has read so far."""
+    tokens = yaml.scan(text, Loader=getattr(yaml, "CBaseLoader", yaml.BaseLoader))
+    *_, last = (token for token in tokens if isinstance(token, yaml.ScalarToken))
+    begun: yaml.Mark = last.start_mark
+    return begun
 
 
 def _ends(text: str, mark: yaml.Mark) -> bool:

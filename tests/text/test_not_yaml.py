@@ -49,6 +49,32 @@ from baycompanion.text.yaml_nodes import read_yaml
             "2:1: this is no key, for it has no colon. Write a colon and a blank after the key.",
         ),
         ("a: @b\n", "1:4: no text begins with @. Put the text in quotes."),
+        ("a: *this* one\n", "1:4: no text begins with *. Put the text in quotes."),
+        ("a: & more\n", "1:4: no text begins with &. Put the text in quotes."),
+        ("a: - 5 V\n", "1:4: no text begins with -. Put the text in quotes."),
+        ("a: > 5 V\n", "1:4: no text begins with >. Put the text in quotes."),
+        (
+            "a: [optional] part\n",
+            "1:15: text follows a bracket that is closed. Put the whole text in quotes.",
+        ),
+        (
+            'a: 1\nb: "open\nc: "d"\n',
+            "2:4: the quote that begins here is closed in line 3, and text follows it. "
+            "Close it where the text ends.",
+        ),
+        (
+            "- do: 'open\n  id: y\n- do: z\n  source: 'none'\n",
+            "1:7: the quote that begins here is closed in line 4, and text follows it. "
+            "Close it where the text ends.",
+        ),
+        (
+            "steps:\n  - do: x\n  -do: y\n",
+            "3:3: a dash that begins an item is a hyphen with a blank after it. Write it so.",
+        ),
+        (
+            "steps:\n  - do: x\n  – do: y\n",
+            "3:3: a dash that begins an item is a hyphen with a blank after it. Write it so.",
+        ),
         (
             'a: "C:\\data"\n',
             "1:7: a backslash means something else in double quotes. "
