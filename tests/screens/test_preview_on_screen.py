@@ -94,9 +94,11 @@ def test_f2_and_f3_lead_from_phase_to_phase_and_f8_says_why(file: Path) -> None:
         save(file, "        id: reserve\n", "        id: reserve\n        why: It can fire.\n")
         await look(pilot)
         await press(pilot, "home", "f8")
+        assert "No why: is written here" in shown(pilot, "#message")
         while shown(pilot, "#title") != SMALL.steps["reserve"].text:
             await press(pilot, "right")
         assert shown(pilot, "#why") == "Why: It can fire."
+        assert shown(pilot, "#message") == ""
         await press(pilot, "f8")
         assert shown(pilot, "#why") == ""
 

@@ -133,6 +133,8 @@ class PreviewScreen(Screen[None]):
         """Show why, as a trainee reads it, or no more."""
         self._with_why = not self._with_why
         self._show()
+        if self._with_why and self._screens and not self._screens[self._number].why:
+            put(self, "message", "No why: is written here. Screens that have one show it now.")
 
     def action_scroll_card(self, way: int) -> None:
         """Scroll what is read, a page at a time."""
