@@ -33,6 +33,12 @@ STANDINGS = {
 }
 """The word for what has happened at a gate."""
 
+_FAULTS = {
+    "work": "No fault of our work is open.",
+    "other": "No fault of our work is open, save one that another gate waits for by “matching”.",
+    "any": "No fault is open, of the vehicle or of our work.",
+}
+"""Which faults hold a gate, by the word that it says of them."""
 _MET = {
     "done": "done",
     "passed": "passed",
@@ -146,8 +152,7 @@ def _needs(source: Source, conditions: Iterable[Condition], depth: int = 0) -> I
 
 def _need_words(source: Source, condition: Condition) -> str:
     if isinstance(condition, NoOpenFault):
-        work = condition.no_open_fault == "work"
-        return "No fault of our work is open." if work else "No fault is open."
+        return _FAULTS[condition.no_open_fault]
     name = str(step_named(condition))
     note = applying_note(source, *with_phase(source.procedure, name))
     met = next(word for key, word in _MET.items() if hasattr(condition, key))

@@ -293,7 +293,17 @@ def test_the_gate_that_nests_its_conditions_shows_how(small: Node) -> None:
         f"Step {number['stations-back']} is matching: Set the stations again in order.",
         "All of these:",
         f"Step {number['stations']} is done: Write the stations down in order.",
-        "No fault is open.",
+        "No fault is open, of the vehicle or of our work.",
+    ]
+
+
+def test_a_fault_of_the_vehicle_holds_no_gate_that_waits_for_those_of_the_work() -> None:
+    """The rule itself is that of `no-open-fault` in procedures/README.md, under Gates."""
+    page = empty(shipped("receiver-swap"))
+    said = [each.text for each in page.all("li") if each.text.startswith("No fault")]
+    assert said == [
+        "No fault of our work is open.",
+        "No fault of our work is open, save one that another gate waits for by “matching”.",
     ]
 
 
