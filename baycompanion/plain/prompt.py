@@ -1,7 +1,7 @@
 """The question at the end of what was read: what can be typed now, in words."""
 
 from baycompanion.plain.reading import are_options, row_name
-from baycompanion.views.card.card import Card, Key
+from baycompanion.views.card.card import Card, Entry, Key, Row
 
 CANNOT = "F7"
 """The key of a card that says why there is no answer of the usual kind, or adds to that answer."""
@@ -71,7 +71,14 @@ def _asked_of_row(card: Card, row: int) -> str:
     line = card.rows[row]
     so_far = f", until now {line.word}" if line.answered else ""
     where = f"Line {row + 1} of {len(card.rows)}, {row_name(line).rstrip('.')}{so_far}"
-    return f"{where}: {line.entry.hint}" if line.entry is not None else f"{where}:"
+    return f"{where}: {_asked_in(line.entry, line)}" if line.entry is not None else f"{where}:"
+
+
+def _asked_in(entry: Entry, line: Row) -> str:
+    """Return what is typed for `line`, without the label that is its own name again."""
+    if line.text.startswith(entry.label):
+        return entry.hint
+    return f"{entry.label[:1].lower()}{entry.label[1:]}, {entry.hint}"
 
 
 def _key_words(key: Key, mark: str) -> str:

@@ -55,3 +55,4 @@ def test_parts_are_scanned_and_a_strange_code_asks_for_the_part(shop: Shop, cloc
     }
     assert ticks["cap"].answer.code == "77"
     assert typist.told("“77” is not on the order O-77.")
+    assert typist.told("scan or type a code, or the number of an answer")
