@@ -112,3 +112,16 @@ def test_a_second_person_whom_no_gate_waits_for_is_an_error(
         "- witness:",
         "Nothing holds the job when nobody comes to witness this. Write witnessed: joins-seen",
     )
+
+
+def test_a_gate_that_lies_behind_a_witness_does_not_wait_for_it(
+    changed: Changed, checked: Found
+) -> None:
+    """Any of its conditions opens it before anybody can come."""
+    text = changed("          - witnessed: joins-seen\n", "")
+    text = text.replace("good: charge", "good: charge\n          - witnessed: joins-seen")
+    text = text.replace("holds: [camera-lead, joins-seen]", "holds: kit-fits")
+    text = text.replace("      - passed: kit-fits\n", "")
+    ((line, said),) = checked(text)
+    assert line.startswith("- witness:")
+    assert said.endswith("Write witnessed: joins-seen at a gate that holds a later step.")

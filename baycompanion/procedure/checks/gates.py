@@ -38,21 +38,25 @@ def check_gates(findings: Findings) -> Iterator[Problem]:
 
 
 def check_witnesses(findings: Findings) -> Iterator[Problem]:
-    """Yield a problem for each witness that no gate waits for: it would pass if nobody came."""
-    steps = findings.procedure.steps
-    conditions = [leaf for gate in findings.procedure.gates for leaf in leaves(gate.until)]
-    waited_for = {step_named(leaf) for leaf in conditions}
-    if any(
-        isinstance(leaf, Witnessed) and not isinstance(steps.get(leaf.witnessed), Witness)
-        for leaf in conditions
-    ):
-        return  # the gate is there, and its name leads elsewhere: told elsewhere
+    """Yield a problem for each witness that no gate after it waits for.
+
+    It would pass if nobody came.
+    """
+    steps, until = findings.procedure.steps, dict[str, int]()
+    for gate in findings.procedure.gates:
+        held = [findings.number[step] for step in held_by(findings.procedure, gate.holds)]
+        for leaf in leaves(gate.until):
+            if isinstance(leaf, Witnessed) and not isinstance(steps.get(leaf.witnessed), Witness):
+                return  # the gate is there, and its name leads elsewhere: told elsewhere
+            name = str(step_named(leaf))
+            # What it holds may lead nowhere, which is told elsewhere: then any step may be held.
+            until[name] = max(until.get(name, 0), *(held or findings.number.values()))
     for at in steps_at(findings.procedure):
-        if isinstance(at.step, Witness) and at.step.id not in waited_for:
+        if isinstance(at.step, Witness) and until.get(at.step.id, 0) <= at.number:
             yield findings.error(
                 (*at.path, "witness"),
                 "Nothing holds the job when nobody comes to witness this",
-                f"Write witnessed: {at.step.id} at a gate",
+                f"Write witnessed: {at.step.id} at a gate that holds a later step",
             )
 
 
