@@ -224,9 +224,9 @@ def handover(shop: Chosen, job: str, out: str | None) -> int:
 def check(shop: Chosen, files: tuple[str, ...], as_json: bool) -> int:
     """Check procedure files, and say what is wrong and what to write instead.
 
-    FILE is the path of a procedure, of a file that procedures include, of a play script, or of an
-    order of parts; or the name of a procedure, like receiver-swap. The exit code is 0 without
-    problems, whatever the warnings; 1 with problems; 2 if a file cannot be read.
+    FILE is the path of a procedure, of a file that procedures include, of a play script, of an
+    order of parts, or of a connector; or the name of a procedure, like receiver-swap. The exit code
+    is 0 without problems, whatever the warnings; 1 with problems; 2 if a file cannot be read.
     """
     from baycompanion.commands.check import check_files
 

@@ -12,6 +12,7 @@ from baycompanion.cli import cli
 from baycompanion.store.shop_place import VARIABLE
 from baycompanion.trade.catalogue import SUMS
 from baycompanion.trade.kind import SumKind
+from baycompanion.wiring.connector import read_connector
 
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -27,6 +28,16 @@ def test_the_page_on_procedures_names_every_sum() -> None:
     table = page.split("### The sums")[1].split("\n\n")[2]
     rows = table.splitlines()[2:]
     assert rows == [sum_row(kind) for kind in SUMS.values()]
+
+
+def test_the_page_on_procedures_shows_a_connector_that_can_be_read() -> None:
+    page = (ROOT / "procedures" / "README.md").read_text(encoding="utf-8")
+    section = page.split("### Connectors and the splice plan\n")[1].split("\n## ")[0]
+    shown = "".join(re.findall(r"^    (.*\n)", section, flags=re.MULTILINE))
+    assert [lead.function for lead in read_connector(shown, "step-light.yaml").leads] == [
+        "switched-feed",
+        "ground",
+    ]
 
 
 def test_every_table_that_is_exported_is_listed_with_its_columns() -> None:

@@ -23,6 +23,7 @@ from baycompanion.text.problem import BadFile, Problem
 from baycompanion.text.to_model import to_model
 from baycompanion.text.yaml_nodes import read_yaml
 from baycompanion.trade.catalogue import SUMS
+from baycompanion.wiring.connector import read_connector
 
 
 def check_files(chosen: Chosen, names: Iterable[str], as_json: bool) -> int:
@@ -62,6 +63,9 @@ def _problems(path: Path, own: Path) -> list[Problem]:
             return list(names_that_lead_nowhere(script, procedure))
         if "order" in keys and "procedure" not in keys:
             read_order(text, str(path))
+            return []
+        if "connector" in keys and "procedure" not in keys:
+            read_connector(text, str(path))
             return []
         if "shared" in keys:
             to_model(Shared, node)

@@ -137,6 +137,17 @@ def test_what_cannot_be_used_is_told_in_one_line(
     assert result.stderr.count("\n") == 1
 
 
+def test_check_reads_a_connector(run: Run, tmp_path: Path) -> None:
+    assert run("check", VEHICLE).exit_code == Exit.DONE
+    (tmp_path / "a.yaml").write_text(BAD, encoding="utf-8")
+    result = run("check", "a.yaml")
+    assert result.exit_code == Exit.REFUSED
+    assert result.stdout.splitlines() == [
+        "a.yaml:6:25: “grund” is no function of a lead. Did you mean ground?",
+        "a.yaml:7:41: “blak” is no colour known here. Did you mean black?",
+    ]
+
+
 def test_everything_wrong_with_the_files_is_told_at_once(run: Run, tmp_path: Path) -> None:
     (tmp_path / "a.yaml").write_text(BAD, encoding="utf-8")
     (tmp_path / "b.yaml").write_text("connector: b\n", encoding="utf-8")
