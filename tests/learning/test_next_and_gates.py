@@ -9,14 +9,16 @@ from random import Random
 import pytest
 from any_procedures import procedures
 from at_hand import DECKS, questions, right_name
+from bay import SMALL
 from free_walk import FreeWalk, a_vehicle, every_walk
 from hypothesis import given
 from hypothesis import strategies as st
 
 from baycompanion.job.state.gates import missing
+from baycompanion.learning.drill.condition_words import condition_words
 from baycompanion.learning.drill.deck import Deck, make_deck
 from baycompanion.learning.drill.question import Question, put_question
-from baycompanion.procedure.conditions import leaves, step_named
+from baycompanion.procedure.conditions import AnyOf, leaves, step_named
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.walk import held_by
 
@@ -122,6 +124,19 @@ def test_a_condition_that_has_to_be_met_is_missed_where_it_is_not(deck: Deck) ->
                 if right in walk.applying:
                     everything_else = frozenset(walk.applying) - {right}
                     assert missing(deck.procedure, walk.state(everything_else), gate)
+
+
+def test_alternatives_say_what_belongs_together() -> None:
+    """Without brackets, “A, or B, and C” can be read either way."""
+    [nested] = [
+        each for each in SMALL.all_gates["sound-before-refit"].until if isinstance(each, AnyOf)
+    ]
+    _, words = condition_words(SMALL, nested)
+    assert words == (
+        "“Set the stations again in order” agrees with what was there before, or "
+        "(“Write the stations down in order” is done, and "
+        "No fault is open, of this job or of the vehicle)"
+    )
 
 
 def test_what_a_phase_needs_on_the_bench_is_told_from_what_comes_later(deck: Deck) -> None:

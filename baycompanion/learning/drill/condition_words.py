@@ -34,11 +34,12 @@ def condition_words(procedure: Procedure, condition: Condition) -> tuple[str, st
     """Return a name for `condition`, and what it asks for, in words."""
     if isinstance(condition, AllOf | AnyOf):
         both = isinstance(condition, AllOf)
-        parts = [
-            condition_words(procedure, each)
-            for each in (condition.all if isinstance(condition, AllOf) else condition.any)
-        ]
-        joined = (", and " if both else ", or ").join(words for _, words in parts)
+        inner = condition.all if isinstance(condition, AllOf) else condition.any
+        parts = [condition_words(procedure, each) for each in inner]
+        joined = (", and " if both else ", or ").join(
+            f"({words})" if isinstance(each, AllOf | AnyOf) else words
+            for each, (_, words) in zip(inner, parts, strict=True)
+        )
         return ("+" if both else "|").join(name for name, _ in parts), joined
     if isinstance(condition, NoOpenFault):
         return f"no-open-fault-{condition.no_open_fault}", _FAULTS[condition.no_open_fault]
