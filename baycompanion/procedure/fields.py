@@ -21,7 +21,7 @@ def _check_id(text: str) -> str:
 
 
 def _check_line(text: str) -> str:
-    return check_line(text, LONGEST_LINE, "Write a sentence", "Split it")
+    return check_line(text, LONGEST_LINE, "Write what belongs here", "Split it")
 
 
 def _check_span(value: Any) -> int:

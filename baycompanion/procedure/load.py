@@ -146,7 +146,9 @@ def _included(item: Node, including: _Including, chain: tuple[str, ...]) -> dict
     """Return what the shared file that `item` names holds; nothing where it cannot be had."""
     try:
         file, text = _fetched(item, including, chain)
-        node = _with_includes(read_yaml(text, file), including, (*chain, file))
+        own = read_yaml(text, file)
+        _refuse_procedure(own, item, file)
+        node = _with_includes(own, including, (*chain, file))
     except BadFile as bad:
         including.problems.extend(bad.problems)
         return {}
@@ -180,6 +182,17 @@ def _fetched(item: Node, including: _Including, chain: tuple[str, ...]) -> tuple
         )
     including.fetched.add(file)
     return fetched
+
+
+def _refuse_procedure(node: Node, item: Node, file: str) -> None:
+    """Refuse what `item` includes where it is a procedure, whose every key would be a problem."""
+    assert isinstance(item.value, dict)
+    if isinstance(node.value, dict) and "procedure" in node.value and "shared" not in node.value:
+        raise _bad(
+            item.value["include"].place,
+            f"{file} is a whole procedure, and an include takes a shared file",
+            "Move the phases that both need into a file that begins with shared: and its name",
+        )
 
 
 def _path_of(item: Node) -> str:

@@ -10,7 +10,8 @@ from baycompanion.procedure.cautions import AnyCaution
 from baycompanion.procedure.conditions import Condition, OnBench
 from baycompanion.procedure.fields import LONGEST_ID, LONGEST_LINE, Day, Id, Line, Some, Span
 from baycompanion.procedure.steps import Applying, Choose, Count, Do, Ids, Inspect, Item, Step
-from baycompanion.text.to_model import Written
+from baycompanion.text.problem import quoted
+from baycompanion.text.to_model import Written, wrong
 
 Override = Literal["technician", "supervisor", "nobody"]
 
@@ -20,6 +21,9 @@ BENCH_GATE = "on-bench-for-"
 
 def _none_is_empty(value: Any) -> Any:
     """Let the word `none` stand where nothing is needed: it is written, never implied."""
+    if isinstance(value, str) and value != "none":
+        what = f"{quoted(value)} is no list" if value else "Nothing is written here"
+        raise wrong(what, "Write none, or a list, each item after a dash")
     return [] if value == "none" else value
 
 

@@ -160,6 +160,14 @@ def test_includes_nest_as_deep_as_the_bound_and_no_deeper() -> None:
     assert "Includes nest deeper than 4" in refused(text, chain(DEEPEST_INCLUDE + 1))[0]
 
 
+def test_a_whole_procedure_that_is_included_is_told_in_one_sentence() -> None:
+    text = MAIN.replace("shared/first.yaml", "other.yaml")
+    assert refused(text, {"other.yaml": MAIN.replace("shared/first.yaml", "gone.yaml")}) == [
+        "main.yaml:11:14: other.yaml is a whole procedure, and an include takes a shared file. "
+        "Move the phases that both need into a file that begins with shared: and its name."
+    ]
+
+
 def test_problems_of_the_file_and_of_what_it_includes_are_told_at_once() -> None:
     text = MAIN.replace("title: Second", "titel: Second")
     text = text.replace("phases:\n", "phases:\n  - include: gone.yaml\n")
@@ -180,7 +188,7 @@ def test_a_shared_file_that_is_not_yaml_is_told_with_its_own_place() -> None:
 def test_a_list_of_the_own_that_is_no_list_is_not_lost_behind_an_include() -> None:
     told = refused(MAIN.replace("hazards: none", "hazards: some"))
     assert told == [
-        "main.yaml:5:10: “hazards” cannot be “some”. Write a list, each item after a dash."
+        "main.yaml:5:10: “some” is no list. Write none, or a list, each item after a dash."
     ]
 
 
@@ -191,7 +199,12 @@ def test_where_an_include_was_the_only_phase_its_absence_is_the_one_problem() ->
 
 MISFITS = [
     ("title: Main\n", "", "1:1: “title” is missing. Write title: and its value."),
-    ("title: Main", "title:", "2:7: Nothing is written here. Write a sentence."),
+    (
+        "hazards: none",
+        "hazards:",
+        "5:9: Nothing is written here. Write none, or a list, each item after a dash.",
+    ),
+    ("title: Main", "title:", "2:7: Nothing is written here. Write what belongs here."),
     ("title: Main", f"title: {'x' * 501}", "2:8: This is longer than 500 characters. Split it."),
     ("title: Main", "tilte: Main", "2:1: “tilte” is not known here. Did you mean title?"),
     ("revision: 1", "revision: 1\ndate: 7", "4:7: “7” is no date. Write it like 2026-11-25."),
