@@ -4,11 +4,13 @@ from collections.abc import Callable, Iterator
 
 import pytest
 
+from baycompanion.procedure.check import check
 from baycompanion.procedure.checks.references import references
 from baycompanion.procedure.load import load_procedure
 from baycompanion.text.problem import Place
 from baycompanion.text.to_model import place_of
 from baycompanion.text.yaml_nodes import Node
+from baycompanion.trade.catalogue import SUMS
 
 Case = tuple[str, str, str, str]
 """What stood there, what stands there now, the line found, and words of the sentence."""
@@ -66,6 +68,25 @@ def test_a_name_used_twice_or_leading_nowhere_is_found_where_it_stands(
     finds_one: Callable[..., None], old: str, new: str, line: str, words: str
 ) -> None:
     finds_one(old, new, line, words)
+
+
+def test_what_an_included_file_lacks_is_not_told_to_be_mended_in_it(whole: str) -> None:
+    """It is the shop's own procedure that leaves out the file which goes with it."""
+    shared = """shared: charged
+gates:
+  - gate: charged
+    holds: sheet-afte
+    until:
+      - good: charge
+    because: A weak battery fails every test.
+    override: nobody
+"""
+    text = whole.replace("phases:\n", "phases:\n  - include: charged.yaml\n")
+    loaded = load_procedure(text, "whole.yaml", lambda path: (path, shared))
+    assert [str(problem) for problem in check(loaded, SUMS)] == [
+        "charged.yaml:4:12: “sheet-afte” is the name of no step or phase here. "
+        "Include the shared file that has it, too, or write it in whole.yaml."
+    ]
 
 
 def test_nothing_is_found_in_a_procedure_that_is_right(

@@ -93,6 +93,9 @@ def _nowhere(findings: Findings) -> Iterator[Problem]:
             said = f"{quoted(each.name)} is the name of no {each.kind} here"
             instead = nearest(each.name, known[each.kind]) or f"Write the {each.kind} first"
             find = findings.error_at_key if each.is_key else findings.error
+            found, own = find(each.path, said, instead), findings.loaded.node.place.file
+            if found.place.file != own:  # an included file counts on others that go with it
+                instead = f"Include the shared file that has it, too, or write it in {own}"
             yield find(each.path, said, instead)
 
 
