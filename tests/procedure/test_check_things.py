@@ -268,6 +268,22 @@ def test_things_ticked_off_only_on_some_answers_are_found_with_those_answers(
     ]
 
 
+def test_a_tool_that_a_step_uses_is_asked_for_wherever_that_step_applies(
+    changed: Changed, checked: Found
+) -> None:
+    staging = "      - do: Tick off the tools.\n        id: tools-out\n        each: tools\n"
+    sheet = "      - inspect: Walk the condition sheet.\n"
+    late = changed(staging, "").replace(sheet, f"{staging}{sheet}")
+    text = late.replace("name: Hand driver\n", "name: Hand driver\n    when: {camera: yes}\n")
+    ((line, said),) = checked(text)
+    assert line == "tools: [driver]"
+    assert "Where camera is no, “driver” does not apply and this step uses it" in said
+    used = "        tools: [driver]\n"
+    assert used in text
+    on_some = text.replace(used, "").replace("        details:\n", f"{used}        details:\n")
+    assert checked(on_some) == []
+
+
 def test_everything_wrong_is_told_at_once_in_the_order_of_the_file(
     changed: Changed, checked: Found
 ) -> None:

@@ -15,6 +15,7 @@ def check_bench(findings: Findings) -> Iterator[Problem]:
     """Yield a problem for each tool or part that cannot be on the bench when it is needed."""
     yield from _unused(findings)
     yield from _used_early(findings)
+    yield from _used_without(findings)
     yield from _held_by_nothing(findings)
     yield from _no_instrument(findings)
     yield from _nothing_needed(findings)
@@ -59,6 +60,21 @@ def _used_early(findings: Findings) -> Iterator[Problem]:
                     (*at.path, *below),
                     f"{quoted(tool)} is used here and must be on the bench only for {by}",
                     f"Write by: {order[int(at.path[1])]} at the tool",
+                )
+
+
+def _used_without(findings: Findings) -> Iterator[Problem]:
+    """Yield tools that a step uses on a way on which nobody is asked for them."""
+    tools = {tool.tool: tool for tool in findings.procedure.tools}
+    for at in steps_at(findings.procedure):
+        here = (at.step, findings.procedure.phases[int(at.path[1])])
+        for below, name in _tools_of(at.step):
+            way = findings.paths.gap(here, (tools[name],)) if name in tools else None
+            if way is not None:
+                yield findings.error(
+                    (*at.path, *below),
+                    f"Where {said(way)}, {quoted(name)} does not apply and this step uses it",
+                    "Take when: and unless: out at the tool, or give this step the same",
                 )
 
 
