@@ -28,6 +28,47 @@ def test_a_note_is_one_key_away_from_any_step(bench: Bench, step: str) -> None:
     assert bench.last(folder, "noted")["data"] == {"words": "the owner called", "step": step}
 
 
+THREE_MORE = """\
+staff:
+  - {id: T1, role: technician}
+  - {id: T2, role: technician}
+  - {id: T19, role: technician}
+  - {id: S1, role: supervisor}
+"""
+
+
+def hire(bench: Bench) -> None:
+    """Let somebody work here whose id begins as two others do."""
+    (bench.folder / "staff.yaml").write_text(THREE_MORE, encoding="utf-8")
+    bench.shop = open_shop(bench.folder)
+
+
+@pytest.mark.parametrize("who", ["T2", "t19", "S1"])
+def test_an_answer_of_a_list_can_be_typed_whole(bench: Bench, who: str) -> None:
+    folder = bench.job(to="gauges")
+    hire(bench)
+    told = (Typed("in short"), "enter", Typed("nothing"), "enter", Typed("the joins"), "enter")
+    bench.press(folder, More("Hand the job over"), *who, "enter", *told)
+    assert bench.last(folder, "handed-over")["data"]["to"] == who.upper()
+
+
+def test_what_no_answer_of_a_list_begins_with_is_never_taken_for_another(bench: Bench) -> None:
+    folder = bench.job(to="gauges")
+    hire(bench)
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, More("Hand the job over"), *"T-19", "enter", "enter")
+        error = pilot.app.screen.query_one("#form-error")
+        assert "“T-19” is none of them." in str(error.render())
+        chosen = pilot.app.screen.focused
+        assert chosen is not None and chosen.id == "field-to"
+        await press(pilot, *"T19", "enter", Typed("in short"), "enter", Typed("nothing"), "enter")
+        await press(pilot, Typed("the joins"), "enter")
+
+    bench.run(walk, folder)
+    assert bench.last(folder, "handed-over")["data"]["to"] == "T19"
+
+
 def test_a_note_leaves_what_is_half_typed_alone(bench: Bench) -> None:
     folder = bench.job(to="stations")
     note = ("f2", Typed("an aerial is bent"), "enter")

@@ -275,7 +275,7 @@ def test_marks_are_added_one_by_one_and_counted_in_the_drawing(
 
 def test_kind_and_field_of_a_mark_are_found_by_their_first_letters(marks: Bench) -> None:
     folder = marks.job("panels")
-    marks.press(folder, "2", "s", "enter", Typed("5"), "enter", "r", "x", *["enter"] * 3)
+    marks.press(folder, "2", "s", "enter", Typed("5"), "enter", "r", *["enter"] * 3)
     marks.press(folder, "2", "s", "s", "enter", Typed("5"), "enter", *"mm", *["enter"] * 3)
     found = [each["data"] for each in marks.journal(folder) if each["kind"] == "ticked"]
     lines = [each["marks"] for each in found if each["step"] == "panels"]

@@ -168,6 +168,8 @@ class FormScreen(ModalScreen[bool]):
     def _go_on(self, answered: Widget) -> None:
         """Go to the question after the one that was `answered`, or after the last one save."""
         questions = self._questions()
+        if isinstance(answered, ChosenAnswer) and self._refuses(answered):
+            return
         place = next(n for n, question in enumerate(questions) if question is answered)
         if place + 1 < len(questions):
             self.set_focus(questions[place + 1])
@@ -177,7 +179,9 @@ class FormScreen(ModalScreen[bool]):
     @on(Button.Pressed, "#form-accept")
     def action_save(self) -> None:
         """Hand the answers in, once; the form stays open, as typed, when they are refused."""
-        if self._done:
+        if self._done or any(
+            self._refuses(each) for each in self._questions() if isinstance(each, ChosenAnswer)
+        ):
             return
         answers = {
             field.name: _answer(field, widget)
@@ -205,6 +209,16 @@ class FormScreen(ModalScreen[bool]):
         else:
             self._say(error)
             self._ask_secret_again()
+
+    def _refuses(self, chosen: ChosenAnswer) -> bool:
+        """Return whether something else was typed than what is `chosen`, once that is said."""
+        if not chosen.fits_none:
+            return False
+        typed = clean_line(chosen.fits_none)
+        self._say(f"“{typed}” is none of them. Choose with the arrows, or type how it begins.")
+        chosen.type_anew()
+        self.set_focus(chosen)
+        return True
 
     def _ask_secret_again(self) -> None:
         """Go back to what is shown nowhere: typed once more in another field, it would stand there.

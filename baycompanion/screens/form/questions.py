@@ -36,29 +36,49 @@ class ChosenAnswer(Listing):
         """Make a list of `options`; `more` is what the library's own takes."""
         super().__init__(*options, **more)
         self._answered = answered
+        self._typed = ""
+        """How the answer begins that is being typed."""
+        self.fits_none = ""
+        """What was typed, where no answer begins like that: the one in hand was not meant."""
 
     def on_key(self, event: Key) -> None:
-        """Take Enter, leave to the next question what was typed for it, and go by first letters."""
-        if self.screen.focused is self and self._go_by_letter(event.character or ""):
+        """Take Enter, leave to the next question what was typed for it, and go by what is typed."""
+        if self.screen.focused is not self or event.key == "enter":
+            _take(self, event, self._answered)
+        elif event.is_printable and event.character:
+            self._go_by(event.character)
             event.stop()
         else:
-            _take(self, event, self._answered)
+            self._typed = self.fits_none = ""
+
+    def on_click(self) -> None:
+        """Take a touch as it is, whatever was typed before it."""
+        self._typed = self.fits_none = ""
 
     def on_resize(self) -> None:
         """Keep the answer in sight where only one line is left of the list."""
         self.call_after_refresh(self.scroll_to_highlight)
 
-    def _go_by_letter(self, letter: str) -> bool:
-        """Go to the next answer that begins with `letter`; return whether there is one."""
-        if not letter.isalpha():
-            return False
-        at = (self.highlighted or 0) + 1
-        for number in (*range(at, self.option_count), *range(at)):
-            said = str(self.get_option_at_index(number).prompt)
-            if said.casefold().startswith(letter.casefold()):
-                self.highlighted = number
-                return True
-        return False
+    def type_anew(self) -> None:
+        """Begin with the next letter; what fitted none is still no answer."""
+        self._typed = ""
+
+    def _go_by(self, letter: str) -> None:
+        """Go to the answer that begins with all that was typed, or with `letter`.
+
+        One letter goes on to the next answer that begins with it. Once nothing fits, no later
+        letter does by itself: a whole id would end at whoever begins with its last digit.
+        """
+        lost = bool(self.fits_none and self._typed)
+        self._typed += letter
+        for typed in (self._typed,) if lost else (self._typed, letter):
+            at = (self.highlighted or 0) + (len(typed) == 1)
+            for number in (*range(at, self.option_count), *range(at)):
+                said = str(self.get_option_at_index(number).prompt)
+                if said.casefold().startswith(typed.casefold()):
+                    self.highlighted, self._typed, self.fits_none = number, typed, ""
+                    return
+        self.fits_none = self._typed
 
 
 def _take(question: Widget, event: Key, answered: Answered) -> None:
