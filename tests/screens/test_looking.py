@@ -162,6 +162,25 @@ def test_a_step_that_is_not_finished_cannot_be_reopened(bench: Bench) -> None:
     assert "reopened" not in bench.kinds(folder)
 
 
+def test_a_why_that_is_asked_for_comes_in_sight_above_a_list(bench: Bench) -> None:
+    """Above many lines there is room for a few words: the why lay below, and F8 did nothing."""
+    line = "          - {item: horn, name: Horn}\n"
+    many = "".join(
+        line.replace("horn", f"lamp-{n}").replace("Horn", f"Lamp {n}") for n in range(20)
+    )
+    details = "        why: What is lit now is not ours.\n        details: [Doors shut., Key in.]\n"
+    text = SMALL_TEXT.replace("        id: before\n", f"        id: before\n{details}")
+    bench.use(text.replace(line, line + many))
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "f8")
+        why = pilot.app.screen.query_one("#why")
+        assert shown(pilot, "#why") == "Why: What is lit now is not ours."
+        assert pilot.app.screen.query_one("#reading").region.contains_region(why.region)
+
+    bench.run(walk, bench.job(to="before"))
+
+
 def test_a_trainee_sees_each_why_at_once_and_others_when_they_ask(bench: Bench) -> None:
     bench.use(
         SMALL_TEXT.replace("id: gauges\n", "id: gauges\n        why: A cap takes only some.\n")

@@ -50,7 +50,7 @@ class CardPane(Vertical):
     def __init__(self) -> None:
         """Make an empty pane."""
         super().__init__(id="card")
-        self._card = Card("", "", "")
+        self._card, self._why = Card("", "", ""), ""
         self._row = 0
         self._as_list = False
         """Whether lines that have a place in a drawing are shown as a list all the same."""
@@ -81,9 +81,13 @@ class CardPane(Vertical):
     # --- showing -------------------------------------------------------------------------------
 
     def show(self, card: Card, why: str) -> None:
-        """Show `card`, with `why` below what it says; a new card begins at its top."""
+        """Show `card`, with `why` below what it says; a new card begins at its top.
+
+        A why that is asked for on the same card is scrolled to: there may be no room above a list.
+        """
         new = card.topic != self._card.topic
-        self._card = card
+        asked = bool(why) and not self._why and not new
+        self._card, self._why = card, why
         self.set_class(card.kind in ("caution", "gate", "unsettled"), "-stop")
         self.set_class(bool(card.before and card.rows), "-cautioned")
         put(self, "heading", card.heading)
@@ -99,6 +103,8 @@ class CardPane(Vertical):
         self._show_rows()
         self._show_entry()
         self._show_keys()
+        if asked:
+            self.call_after_refresh(self.query_one("#why").scroll_visible, animate=False)
 
     def _show_rows(self) -> None:
         rows = self.query_one("#rows", OptionList)
