@@ -394,6 +394,16 @@ def test_every_sign_off_has_a_person_a_time_and_a_meaning() -> None:
     assert "allowed 2 overrides, " in signed["S1"]
 
 
+def test_a_step_that_is_done_again_is_signed_for_as_one_step() -> None:
+    bay = Bay().walk("gauges")
+    before = facts(section(sheet(bay), "Who signed for what"))["T1"].split(",")[0]
+    assert before.startswith("did ")
+    bay.do(Reopen(reopen="odometer", reason="misread"))
+    bay.walk("gauges")
+    after = facts(section(sheet(bay), "Who signed for what"))["T1"].split(",")[0]
+    assert after == before
+
+
 def test_the_owner_is_told_what_fits_the_vehicle() -> None:
     text = SMALL_TEXT + (
         "for-the-owner:\n"

@@ -16,12 +16,12 @@ def people(source: Source) -> Section:
 
 
 def _signed(source: Source) -> Iterator[tuple[str, str]]:
-    signed: defaultdict[tuple[str, str], list[str]] = defaultdict(list)
+    signed: defaultdict[tuple[str, str], list[tuple[str, str]]] = defaultdict(list)
     for part in source.record.steps:
         for attempt in part.attempts:
-            signed[attempt.by, MEANINGS[attempt.meaning]].append(attempt.at)
+            signed[attempt.by, MEANINGS[attempt.meaning]].append((part.id, attempt.at))
     for override in source.record.overrides:
-        signed[override.by, "allowed"].append(override.at)
+        signed[override.by, "allowed"].append((f"{override.gate}, {override.at}", override.at))
     for name in source.record.people:
         said = [
             _span(source, word, signed[name, word])
@@ -31,11 +31,16 @@ def _signed(source: Source) -> Iterator[tuple[str, str]]:
         yield name, "; ".join(said) or "no sign-off"
 
 
-def _span(source: Source, word: str, moments: list[str]) -> str:
-    """Return how often somebody signed with this meaning, from when to when."""
+def _span(source: Source, word: str, signed: list[tuple[str, str]]) -> str:
+    """Return how much somebody signed for with this meaning, from when to when.
+
+    A step that was done again by the same person is one step.
+    """
+    moments = [at for _, at in signed]
+    many = len({what for what, _ in signed})
     ends = dict.fromkeys((source.moment(min(moments)), source.moment(max(moments))))
     noun = "override" if word == "allowed" else "step"
-    return f"{word} {number(len(moments), noun)}, {' to '.join(ends)}"
+    return f"{word} {number(many, noun)}, {' to '.join(ends)}"
 
 
 def _times(source: Source) -> str:
