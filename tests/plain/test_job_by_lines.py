@@ -113,7 +113,7 @@ class TestValues:
         self, typing: Type, walk: Walk, journal: Newest
     ) -> None:
         walk("gauges")
-        assert typing("?note", "clean copper").told("Saved.")
+        assert typing("?note", "clean copper").told("Saved: Note 1 of this job.")
         assert journal("noted")["words"] == "clean copper"
         typing("note")
         assert journal("answered")["words"] == "note"
@@ -558,7 +558,7 @@ class TestTime:
         monkeypatch.setattr("baycompanion.plain.waiting.sleep", interrupted)
         typist = typing("wait", "note", "still wet")
         assert typist.told("Not waiting any more: 09:55 to go.")
-        assert typist.told("Saved.")
+        assert typist.told("Saved: Note 1 of this job.")
 
     def test_there_is_nothing_to_wait_for_elsewhere(self, typing: Type, walk: Walk) -> None:
         walk("route")

@@ -56,7 +56,7 @@ def test_in_a_job_a_sum_is_chosen_by_number_and_kept_as_a_note(
     for number, kind in enumerate(SUMS.values(), 1):
         assert typist.told(f"{number}. {kind.name}: {kind.title}")
     assert typist.told("BAD")
-    assert typist.told("Saved.")
+    assert typist.told("Saved: Note 1 of this job.")
     assert notes(folder) == [note_of(work("key-off", {"draw_ma": "85", "battery_ah": "60"}))]
     assert read_job(folder).state.current == "gauges"
 

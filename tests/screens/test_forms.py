@@ -28,6 +28,34 @@ def test_a_note_is_one_key_away_from_any_step(bench: Bench, step: str) -> None:
     assert bench.last(folder, "noted")["data"] == {"words": "the owner called", "step": step}
 
 
+def test_what_is_kept_beside_the_step_is_said_where_the_card_shows_none_of_it(
+    bench: Bench, tmp_path: Path
+) -> None:
+    """A note has no line on the card, and that of a photo may lie below a long list."""
+    folder = bench.job(to="gauges")
+    borrow = ("Ground bolt", "enter", "down", "down", "enter", "left sill", "enter")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        async def says(*moves: Move) -> str:
+            await press(pilot, *moves)
+            return shown(pilot, "#message")
+
+        fields = [Typed(move) if " " in move else move for move in borrow]
+        assert await says("f2", Typed("the owner waits"), "enter") == "Note 1 of this job."
+        photo = Typed(str(picture(tmp_path)))
+        assert await says("f3", photo, "enter") == f"Photo added: {picture(tmp_path).name}."
+        broken = ("f5", Typed("a cracked knob"), "enter", "enter")
+        assert await says(*broken) == "Fault 1 (vehicle), open."
+        right = (More("Clear a fault"), "enter", Typed("a new knob"), "enter")
+        assert await says(*right) == "Fault 1 (vehicle), put right."
+        ground = (More("A circuit is borrowed"), *fields, "enter", "enter")
+        assert await says(*ground) == "Ground bolt: ground, no load added."
+        back = (More("Give a circuit back"), "enter", Typed("lug off"), "enter")
+        assert await says(*back) == "Ground bolt: given back."
+
+    bench.run(walk, folder)
+
+
 THREE_MORE = """\
 staff:
   - {id: T1, role: technician}
