@@ -11,6 +11,7 @@ from baycompanion.job.actions import (
     Accept,
     Acknowledge,
     Answer,
+    Borrow,
     ClearFault,
     Close,
     Override,
@@ -371,7 +372,20 @@ def test_a_closed_job_shows_how_it_ended_and_its_fingerprint(outcome: str, title
     card = card_of(bay)
     assert (card.kind, card.title, card.keys, card.rows) == ("ended", title, (), ())
     assert card.heading.startswith("Closed ")
+    assert ("not done · said so" in words(card)) is (outcome == "not done")
     assert f"Fingerprint {fingerprint(bay.events[-1].hash)}" in words(card)
+
+
+def test_a_closed_job_says_what_was_against_it_as_its_sheet_does() -> None:
+    bay = Bay()
+    bay.walk("gauges")
+    bay.do(Borrow(borrow="fuse 4", place="left sill", method="tap", fuse_a="5", load_a="7"))
+    bay.walk()
+    bay.do(RaiseFault(fault="a dent", cause="vehicle"))
+    bay.do(Close(close="keys back"))
+    said = words(card_of(bay))
+    assert "Open fault 1 (vehicle): a dent" in said
+    assert "fuse 4: 7 A added, OVER its fuse of 5 A" in said
 
 
 def test_a_job_given_up_says_why() -> None:

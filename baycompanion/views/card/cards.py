@@ -16,6 +16,7 @@ from baycompanion.job.state.words import moment_words
 from baycompanion.procedure.model import Gate, Procedure
 from baycompanion.procedure.steps import Step
 from baycompanion.text.duration import rough_duration
+from baycompanion.views.card.against import against, why_not_clean
 from baycompanion.views.card.card import Card, Deed, Field, Form, GoTo, Key, Piece, Return, Row
 from baycompanion.views.card.second_person import look_keys
 from baycompanion.views.card.signs import MARKS
@@ -256,16 +257,7 @@ def _missing_row(procedure: Procedure, state: State, number: int, thing: Missing
 
 
 def _close_card(procedure: Procedure, state: State) -> Card:
-    open_faults = [fault for fault in state.faults if fault.open]
-    pieces = [
-        Piece("bad", f"Open fault {fault.number} ({fault.cause}): {fault.words}")
-        for fault in open_faults
-    ]
-    pieces.extend(
-        Piece("bad", f"Overridden: {override.data.gate}, by {override.by}, {override.data.reason}")
-        for override in state.overrides
-    )
-    pieces.extend(tray_piece(procedure, state, "bad"))
+    pieces = [*against(state), *tray_piece(procedure, state, "bad")]
     pieces.extend(load_pieces(state))
     pieces.extend(
         Piece("bad", f"Released for now, a second person is still to look: {step.text}")
@@ -302,7 +294,7 @@ def _ended_card(procedure: Procedure, state: State, when: datetime) -> Card:
             Piece("plain", "The record lies in the job's folder as record.json."),
             Piece("plain", f"For the owner, print: baycompanion handover {state.opened.job}"),
             *(Piece("bad", f"A second person is still to look: {step.text}") for step in released),
-            *(Piece("bad", f"Overridden: {o.data.gate}, by {o.by}") for o in state.overrides),
+            *why_not_clean(procedure, state),
         ),
         keys=look_keys(procedure, state, released[0]) if released else (),
         step=released[0].id if released else None,
