@@ -50,6 +50,38 @@ def test_a_key_that_comes_while_a_job_is_opened_finds_its_screen(
     bench.run(walk)
 
 
+def test_of_two_keys_that_come_together_each_answers_a_line_of_its_own(bench: Bench) -> None:
+    """Both acted on the line in hand: the second answer stood at it, and the next line had none."""
+    folder = bench.job(to="before")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        for key in "13":
+            pilot.app.post_message(Key(key, key))
+        for _ in range(5):
+            await pilot.pause()
+
+    bench.run(walk, folder)
+    ticked = [each["data"] for each in bench.journal(folder) if each["kind"] == "ticked"]
+    lines = [(each["item"], each["outcome"]) for each in ticked if each["step"] == "before"]
+    assert lines == [("horn", "works"), ("low-beam", "not fitted")]
+
+
+def test_of_two_keys_that_come_together_none_answers_a_card_that_nobody_has_read(
+    bench: Bench,
+) -> None:
+    folder = bench.job(to="joins-hold")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        for key in "11":
+            pilot.app.post_message(Key(key, key))
+        for _ in range(5):
+            await pilot.pause()
+
+    before = bench.kinds(folder).count("answered")
+    bench.run(walk, folder)
+    assert bench.kinds(folder).count("answered") == before + 1
+
+
 def test_a_page_key_that_comes_before_a_list_has_room_moves_once_it_has() -> None:
     class Listed(App[None]):
         def compose(self) -> ComposeResult:

@@ -32,10 +32,12 @@ class CardPane(Vertical):
     class Chosen(Message):
         """A key was pressed: `does` is what it stands for."""
 
-        def __init__(self, does: Does) -> None:
-            """Say that the person chose `does`."""
+        def __init__(self, does: Does, pressed: str = "", topic: object = None) -> None:
+            """Say that the person chose `does`, by the key `pressed` on the card about `topic`."""
             super().__init__()
             self.does = does
+            self.pressed = pressed
+            self.topic = topic
 
     class NoAnswer(Message):
         """Enter answers nothing on the line in hand; `sentence` says what does."""
@@ -227,11 +229,29 @@ class CardPane(Vertical):
 
     def press(self, pressed: str) -> bool:
         """Choose what the key `pressed` stands for; return whether it stands for anything."""
+        does = self._does(pressed)
+        if does is None:
+            return False
+        self.post_message(self.Chosen(does, pressed, self._card.topic))
+        return True
+
+    def _does(self, pressed: str) -> Does | None:
         for key in self._keys:
             if key.key == pressed or (pressed == "enter" and key.enter):
-                self.post_message(self.Chosen(key.does))
-                return True
-        return False
+                return key.does
+        return None
+
+    def meant(self, chosen: Chosen) -> Does | None:
+        """Return what was `chosen` on the line in hand by now, None where that is past.
+
+        On a busy machine two keys come together. The first takes the list on to its next line, so
+        the second is for that line; where the first brought another card, nobody has read it.
+        """
+        if not chosen.pressed:
+            return chosen.does
+        if chosen.topic != self._card.topic or self.app.screen is not self.screen:
+            return None
+        return self._does(chosen.pressed)
 
     @on(Button.Pressed)
     def _button(self, event: Button.Pressed) -> None:

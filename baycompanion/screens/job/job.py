@@ -220,7 +220,9 @@ class JobScreen(Screen[None]):
     @on(CardPane.Chosen)
     @on(CardEntry.Made)
     def _chosen(self, event: CardPane.Chosen | CardEntry.Made) -> None:
-        self.doing.do(event.does)
+        does = self._pane.meant(event) if isinstance(event, CardPane.Chosen) else event.does
+        if does is not None:
+            self.doing.do(does)
 
     @on(CardPane.NoAnswer)
     @on(CardEntry.Unusable)
