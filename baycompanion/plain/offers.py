@@ -23,6 +23,7 @@ from baycompanion.views.card.menu import MenuEntry
 from baycompanion.views.card.parts import why_parts_stop
 from baycompanion.views.earlier import earlier_pieces
 from baycompanion.views.forms import job_forms
+from baycompanion.views.forms.circuit_forms import borrow_form
 from baycompanion.views.photos import photo_line, photos_of
 from baycompanion.views.timeline.lines import told_lines
 from baycompanion.working.at_work import AtWork
@@ -331,6 +332,7 @@ OFFERS: dict[str, Offer] = {
     "pause": _pause,
     "hand over": _hand_over,
     "sum": _sum,
+    "circuit": _form(borrow_form),
     "plan": _plan,
     "photos": _photos,
     "timeline": _timeline,

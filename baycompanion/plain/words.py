@@ -57,6 +57,7 @@ AT_A_JOB = (
     Word("timeline", "hear what the hours of a job that has ended went to"),
     Word("earlier", "hear the record of the earlier job, and what is worse since"),
     Word("record", "write the record as it stands"),
+    Word("circuit", "a circuit of the vehicle is borrowed: tapped, spliced or grounded to"),
     Word("plan", "take a splice plan from connector files"),
     Word("revise", "go on by a newer revision of the procedure"),
     Word("give up", "end the job without finishing it"),

@@ -109,6 +109,14 @@ class TestValues:
         assert typist.told("“lots” is no number")
         assert typist.prompts[-1].startswith("Reading in V")
 
+    def test_a_circuit_that_is_borrowed_has_a_word_of_its_own(
+        self, typing: Type, walk: Walk, journal: Newest
+    ) -> None:
+        walk("gauges")
+        told = typing("?circuit", "fuse 4", "1", "left sill", "5", "7", "").told
+        assert told("Saved: fuse 4: 7 A added, OVER its fuse of 5 A.")
+        assert journal("circuit-borrowed")["method"] == "tap"
+
     def test_a_word_of_the_program_is_marked_where_text_is_an_answer(
         self, typing: Type, walk: Walk, journal: Newest
     ) -> None:
