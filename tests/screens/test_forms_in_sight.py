@@ -1,5 +1,6 @@
 """On the smallest usual window, 80 by 24, a form keeps in sight what it was told, and its no."""
 
+import asyncio
 from datetime import timedelta
 
 from bench import Bench, More, Typed, press
@@ -7,6 +8,7 @@ from panels import PANELS_TEXT
 from pictures import text_of
 from scenes import PAUSE
 from textual.pilot import Pilot
+from textual.widgets import Input
 
 
 def test_kind_and_size_of_a_mark_stay_in_sight_to_the_last_question(bench: Bench) -> None:
@@ -101,3 +103,23 @@ def test_a_touch_on_what_is_asked_takes_its_field_in_hand(bench: Bench) -> None:
         assert pilot.app.focused is pilot.app.screen.query_one("#field-place")
 
     bench.run(walk, bench.job())
+
+
+def test_a_question_reached_while_the_form_still_scrolls_is_in_sight(bench: Bench) -> None:
+    """What is asked stood there alone, and whoever has the job was chosen unseen."""
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await pilot.resize_terminal(80, 21)
+        await press(pilot, "n", "enter")
+        screen = pilot.app.screen
+        screen.query_one("#form-fields").scroll_end(duration=5, immediate=True)
+        await asyncio.sleep(0.05)
+        parts = screen.query_one("#field-parts", Input)
+        parts.value = "order.yaml"
+        screen.set_focus(parts, scroll_visible=False)
+        await pilot.pause()
+        text = text_of(pilot.app)
+        assert "│ Order of the parts" in text
+        assert "│ order.yaml" in text
+
+    bench.run(walk)

@@ -112,9 +112,10 @@ class FormScreen(ModalScreen[bool]):
         """Scroll to the question in hand: where there is less room now, it may be out of sight."""
         in_hand = self.focused
         if isinstance(in_hand, TypedAnswer | ChosenAnswer):
-            fields = self.query_one("#form-fields").children
-            fields[fields.index(in_hand) - 1].scroll_visible(animate=False)  # what is asked
-            in_hand.scroll_visible(animate=False)
+            fields = self.query_one("#form-fields")
+            asked = fields.children[fields.children.index(in_hand) - 1]
+            for shown in (asked, in_hand):  # at once: a scroll under way would mislead them
+                fields.scroll_to_widget(shown, animate=False, immediate=True)
 
     def _questions(self) -> list[Question]:
         return [
