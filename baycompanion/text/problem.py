@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
 from baycompanion.text.clean import clean_sentence
+from baycompanion.text.sentence import sentence
 
 
 class Place(NamedTuple):  # a tuple, since a file has thousands of them
@@ -29,7 +30,7 @@ class Problem:
 
     def __str__(self) -> str:
         note = "" if self.weight == "error" else "warning: "
-        told = f"{self.place}: {note}{_stop(self.what)} {_stop(self.instead)}".rstrip()
+        told = f"{self.place}: {note}{sentence(self.what)} {sentence(self.instead)}".rstrip()
         return clean_sentence(told)
 
 
@@ -58,8 +59,3 @@ def nearest(word: str, known: Iterable[str]) -> str:
         return ""
     listed = ", ".join(names[:12]) + (", …" if len(names) > 12 else "")
     return f"Write one of: {listed}."
-
-
-def _stop(sentence: str) -> str:
-    """Close a sentence that has no closing mark of its own."""
-    return sentence if not sentence or sentence[-1] in ".?!" else f"{sentence}."

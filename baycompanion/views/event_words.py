@@ -17,6 +17,7 @@ from baycompanion.job.events.kinds import (
 from baycompanion.job.events.practice_kinds import Looked, NextSaid, RanInto, Unprotected
 from baycompanion.job.state.words import answer_words
 from baycompanion.procedure.model import Procedure
+from baycompanion.text.sentence import sentence
 
 LEFT_OUT = frozenset({"format", "sha256", "procedure_hash", "figures", "order", "weight", "signed"})
 """What no supervisor reads an event for."""
@@ -49,8 +50,8 @@ def what_happened(data: Data, procedure: Procedure | None) -> str:
             return f"gate {data.gate} shut again"
         case Overridden():
             return (
-                f"overrode the gate {data.gate} as {data.role}: {data.reason}. {data.words} "
-                f"Instead: {data.instead}"
+                f"overrode the gate {data.gate} as {data.role}: {data.reason}. "
+                f"{sentence(data.words)} Instead: {data.instead}"
             )
         case FaultRaised():
             return f"fault {data.fault} ({data.cause}): {data.words}"

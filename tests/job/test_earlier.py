@@ -21,7 +21,9 @@ from baycompanion.job.actions import (
 )
 from baycompanion.job.deciding.opening import open_job
 from baycompanion.job.events.carried import EarlierJob, PanelMark
+from baycompanion.job.events.moment import write_moment
 from baycompanion.job.record.earlier import earlier_job
+from baycompanion.job.record.work import OverrideRecord
 from baycompanion.job.state.since import differences
 from baycompanion.procedure.load import load_procedure
 
@@ -216,6 +218,27 @@ class TestLeft:
             "WO 7: tap on dome lamp, roof"
         ]
         assert not [each for each in again if each.kind == "fault"], "it may be put right since"
+
+    def test_what_was_opened_with_authority_reads_as_sentences(self) -> None:
+        """It said “owner waits Missing: 4. Horn. Failed.; Fault 1 …”."""
+        bay = Bay(BEFORE)
+        bay.do(Accept(accept="hazards"), Abandon(abandon="the owner left"))
+        opened = OverrideRecord(
+            gate="same",
+            at=write_moment(START),
+            by="S1",
+            role="supervisor",
+            reason="measured another way",
+            words="owner waits",
+            instead="a lamp on the dash",
+            missing=["4. The horn sounds. Failed.", "Fault 1 is open: silent"],
+            signed=None,
+        )
+        [told] = earlier_job(bay.record().model_copy(update={"overrides": [opened]})).left
+        assert told.words == (
+            "same, by S1: measured another way. owner waits. "
+            "Missing: 4. The horn sounds. Failed; Fault 1 is open: silent."
+        )
 
     def test_a_job_under_way_is_refused(self) -> None:
         bay = Bay(BEFORE)

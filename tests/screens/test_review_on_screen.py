@@ -133,7 +133,7 @@ def test_a_finding_stands_large_with_its_events_in_words(folder: Path) -> None:
         assert told.startswith(f"serious · gate-overridden · {FIRST} · event 22\nS2 as supervisor")
         assert (
             "22 · 2026-03-13 08:38 · S2 · overrode the gate lamp-proved as supervisor: measured "
-            "another way. the owner [knows] Instead: a lamp on the dash"
+            "another way. the owner [knows]. Instead: a lamp on the dash"
         ) in told
 
     run(folder, walk)

@@ -4,7 +4,7 @@ import pytest
 from bay import SMALL
 
 from baycompanion.job.events.data import Data
-from baycompanion.job.events.kinds import Begun
+from baycompanion.job.events.kinds import Begun, Overridden
 from baycompanion.job.events.practice_kinds import Looked, NextSaid, RanInto, Unprotected
 from baycompanion.views.event_words import what_happened
 
@@ -27,3 +27,17 @@ def test_what_practice_says_reads_as_a_sentence(data: Data, said: str) -> None:
     step = getattr(data, "said", None) or getattr(data, "step", "")
     assert SMALL.steps[step].text in words
     assert "; " not in words
+
+
+def test_an_override_reads_as_sentences() -> None:
+    """It said “owner waits Instead: …”."""
+    data = Overridden(
+        gate="tray-empty",
+        missing=["28. Count the screws."],
+        role="supervisor",
+        reason="measured another way",
+        words="owner waits",
+        instead="a lamp",
+        steps=[],
+    )
+    assert what_happened(data, SMALL).endswith("another way. owner waits. Instead: a lamp")

@@ -8,6 +8,7 @@ from baycompanion.audit.findings import Finding, Rule
 from baycompanion.audit.rules.gate_counts import GateCounts
 from baycompanion.audit.rules.played import Played
 from baycompanion.job.events.kinds import Overridden
+from baycompanion.text.sentence import sentence
 
 OVERRIDDEN = Rule("gate-overridden", "serious")
 
@@ -56,8 +57,8 @@ class Overrides:
             yield Finding(
                 OVERRIDDEN,
                 f"{each.by} as {each.role} opened the gate {gate.names}, without what it waits "
-                f"for. The reason: “{each.reason}”. {_sentence(each.words)} Instead: "
-                f"{_sentence(each.instead)} "
+                f"for. The reason: “{each.reason}”. {sentence(each.words)} Instead: "
+                f"{sentence(each.instead)} "
                 f"This gate was opened so in {gate.overridden} of the {gate.reached} jobs that "
                 f"reached it, and {each.by} opened one so in {self._jobs_with[each.by]} of "
                 f"{self._jobs[each.by]} jobs. Does the gate fit this work, and did what stood in "
@@ -66,8 +67,3 @@ class Overrides:
                 events=(each.event,),
                 about=gate.names,
             )
-
-
-def _sentence(words: str) -> str:
-    """Return what somebody typed with one stop at its end."""
-    return f"{words.rstrip('. ')}."

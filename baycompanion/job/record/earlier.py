@@ -4,8 +4,9 @@ from collections.abc import Iterator
 
 from baycompanion.job.events.carried import EarlierJob, EarlierLine, EarlierRemark
 from baycompanion.job.record.whole import JobRecord
-from baycompanion.job.record.work import LineRecord, StepRecord
+from baycompanion.job.record.work import LineRecord, OverrideRecord, StepRecord
 from baycompanion.job.state.since import cut
+from baycompanion.text.sentence import sentence
 
 
 def earlier_job(record: JobRecord) -> EarlierJob:
@@ -53,9 +54,7 @@ def _line(line: LineRecord) -> EarlierLine:
 def _left(record: JobRecord) -> Iterator[EarlierRemark]:
     """Yield what the earlier job left behind, what was let go with authority first."""
     for gate in record.overrides:
-        missing = "; ".join(gate.missing)
-        said = f"{gate.gate}, by {gate.by}: {gate.reason}. {cut(gate.words)} Missing: {missing}"
-        yield EarlierRemark(kind="override", words=said, gate=gate.gate)
+        yield EarlierRemark(kind="override", words=_override(gate), gate=gate.gate)
     for step in record.steps:
         if step.state == "done with deviation":
             yield EarlierRemark(kind="deviation", words=_deviation(step))
@@ -82,6 +81,12 @@ def _lasting(before: EarlierJob) -> Iterator[EarlierRemark]:
     for each in before.left:
         if each.kind in ("override", "circuit", "lead"):
             yield EarlierRemark(kind=each.kind, words=f"{before.work_order}: {each.words}")
+
+
+def _override(gate: OverrideRecord) -> str:
+    missing = "; ".join(each.rstrip(".") for each in gate.missing)
+    why = f"{gate.reason}. {sentence(cut(gate.words))}"
+    return f"{gate.gate}, by {gate.by}: {why} Missing: {missing}."
 
 
 def _deviation(step: StepRecord) -> str:
