@@ -9,7 +9,7 @@ from baycompanion.job.actions import Abandon, Accept, Answer
 from baycompanion.job.hands_actions import FindGap, PauseWork
 from baycompanion.job.record.earlier import earlier_job
 from baycompanion.procedure.load import load_procedure
-from baycompanion.views.board.board import BoardRow, board_row, ended_line
+from baycompanion.views.board.board import BoardRow, board_row, ended_line, waits_for
 
 COUNT = len(SMALL.steps)
 SILENT = [Answer(answer="sound", outcome="not fitted")]
@@ -23,6 +23,11 @@ def test_a_new_job_waits_for_its_hazards_to_be_read() -> None:
     new = row(Bay())
     assert new.headline == "WO 7 · Blue van · Fit a small receiver · T1"
     assert new.detail == f"step 1 of {COUNT} · 0 min of 2 h 10 min · the hazards to be read"
+
+
+def test_a_new_job_without_hazards_waits_for_no_reading_of_them() -> None:
+    bare = SMALL.model_copy(update={"hazards": ()})
+    assert waits_for(bare, Bay().state) == "a word that the procedure fits"
 
 
 def test_a_job_under_way_names_phase_step_and_what_is_done_now() -> None:

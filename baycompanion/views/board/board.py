@@ -101,7 +101,7 @@ def waits_for(procedure: Procedure, state: State) -> str:
     if state.status == "paused":
         return f"paused: {state.pauses[-1].data.reason}" if state.pauses else "paused"
     if state.accepted_at is None:
-        return "the hazards to be read"
+        return "the hazards to be read" if procedure.hazards else "a word that the procedure fits"
     holding = gates_holding(procedure, state)
     if holding:
         return f"gate shut: {holding[0]}"
