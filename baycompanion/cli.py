@@ -64,10 +64,8 @@ def cli(context: click.Context, shop: Chosen) -> int | None:
 @click.option("--vehicle", required=True, help="The vehicle in a few words.")
 @click.option("--vin", default="", help="Its vehicle identification number.")
 @click.option("--plate", default="", help="Its licence plate.")
-@click.option("--order", metavar="FILE", default="", help="The order of the parts, a YAML file.")
-@click.option(
-    "--earlier", metavar="JOB", default="", help="The earlier job that the vehicle comes back from."
-)
+@click.option("--order", metavar="FILE", help="The order of the parts, a YAML file.")
+@click.option("--earlier", metavar="JOB", help="The earlier job that the vehicle comes back from.")
 @click.option("--by", metavar="STAFF-ID", help="Who takes the keys; not needed in a shop of one.")
 @click.option("--mentor", metavar="STAFF-ID", help="Who stands beside a trainee.")
 @_json("the new job")

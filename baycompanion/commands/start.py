@@ -43,8 +43,8 @@ def start_job(
     mentor = take_keys(shop, who, follows, named, when.date(), "Name one with --mentor.")
     who = sign(shop, who, when)
     vehicle = Vehicle(description=entries["vehicle"], vin=entries["vin"], plate=entries["plate"])
-    order = order_at(typed["order"] or "")
-    earlier = earlier_at(shop, typed["earlier"] or "", vehicle)
+    order = order_at(_named("order", typed["order"]))
+    earlier = earlier_at(shop, _named("earlier", typed["earlier"]), vehicle)
     folder = make_job(
         shop.jobs,
         loaded,
@@ -83,6 +83,13 @@ def _entry(name: str, text: str) -> str:
     if len(line) > LONGEST_LINE:
         raise click.UsageError(f"{option} is longer than {LONGEST_LINE} characters. Shorten it.")
     return line
+
+
+def _named(name: str, text: str | None) -> str:
+    """Return what an option names, nothing where it was left out; named by nothing, it is wrong."""
+    if text is not None and not text.strip():
+        raise click.UsageError(f"--{name} is empty. Name one behind it, or leave it out.")
+    return text or ""
 
 
 def _tell(folder: Path, title: str, warning: str, chosen: Chosen, as_json: bool) -> None:

@@ -93,6 +93,12 @@ class TestStart:
         words = [*START, "--by", "T1", option, " \t "]
         assert f"{option} is empty" in one_sentence(run(*words), Exit.UNUSABLE)
 
+    @pytest.mark.parametrize("option", ["--earlier", "--order"])
+    def test_an_option_that_names_nothing_is_refused(self, run: Run, option: str) -> None:
+        """A job began without the earlier one, and nobody was told."""
+        words = [*START, "--by", "T1", option, " "]
+        assert f"{option} is empty" in one_sentence(run(*words), Exit.UNUSABLE)
+
     def test_an_endless_entry_is_refused(self, run: Run) -> None:
         result = run(*START, "--by", "T1", "--vin", "x" * 501)
         assert "--vin is longer than 500 characters" in one_sentence(result, Exit.UNUSABLE)
