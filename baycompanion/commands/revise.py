@@ -14,6 +14,7 @@ from baycompanion.store.job.folder import JobRead, refuse_errors
 from baycompanion.store.job.open_job import OpenJob
 from baycompanion.store.shelf import find_procedure, read_procedure
 from baycompanion.views.procedure.changes import change_lines
+from baycompanion.views.sentence import refusal
 
 
 def revise_job(
@@ -43,7 +44,7 @@ def revise_job(
         finally:
             open_job.leave()
         if isinstance(result, Refused):
-            talk(str(result))
+            talk(refusal(result))
             return Exit.REFUSED
     _tell(job, newer.procedure, found, as_json, why is not None)
     if why is None:

@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Callable
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -13,6 +13,7 @@ from test_commands import begin, one_sentence
 
 from baycompanion.exits import Exit
 from baycompanion.job.actions import Abandon
+from baycompanion.job.hands_actions import FindGap
 from baycompanion.store.job.folder import read_job
 from baycompanion.store.job.open_job import OpenJob
 
@@ -87,6 +88,17 @@ def test_somebody_else_cannot_move_the_job(run: Run, newer: str, shop_folder: Pa
     told = one_sentence(run("revise", newer, "--why", "w", "--by", "T2"), Exit.REFUSED)
     assert "Only T1 or a supervisor" in told
     assert followed(shop_folder, newer) != 9
+
+
+def test_a_job_that_was_left_says_what_comes_first(run: Run, newer: str, shop_folder: Path) -> None:
+    """It said “only while somebody is at work on it. [Resume it first.]” of an open job."""
+    opened = OpenJob(shop_folder / "jobs" / newer, LISTS, T1, datetime.now(UTC))
+    opened.act(FindGap(gap="left", seconds=60), T1, datetime.now(UTC) + timedelta(minutes=1))
+    opened.leave()
+    assert one_sentence(run("revise", newer, "--why", "w"), Exit.REFUSED) == (
+        "The job goes on by a newer revision once somebody has said what the time since its last "
+        "entry was. Resume it, and say so."
+    )
 
 
 def test_a_job_that_has_ended_goes_on_by_nothing(run: Run, newer: str, shop_folder: Path) -> None:

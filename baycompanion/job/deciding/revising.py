@@ -64,7 +64,13 @@ def _revised(state: State, new: Procedure, new_hash: str, words: str, found: Cha
 
 
 def _may_revise(old: Procedure, state: State, new: Procedure, who: Person, words: str) -> None:
-    if state.status != "open" or state.gap is not None:
+    if state.gap is not None:
+        refuse(
+            "The job goes on by a newer revision once somebody has said what the time since its "
+            "last entry was.",
+            "Resume it, and say so.",
+        )
+    if state.status != "open":
         refuse(
             "The job goes on by a newer revision only while somebody is at work on it.",
             "Resume it first.",
