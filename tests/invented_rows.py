@@ -94,7 +94,12 @@ def _gate(gate: str, place: int, chance: Random) -> Row:
 
 def invented_findings(rows: JobRows, chance: Random) -> Iterator[Row]:
     """Yield a finding for each override, now and then one about people, or about the whole shop."""
-    weights = {"gate-overridden": "serious", "not-on-staff": "minor", "ledger-torn": "minor"}
+    weights = {
+        "gate-overridden": "serious",
+        "not-on-staff": "minor",
+        "ledger-torn": "minor",
+        "trainee-without-mentor": "serious",
+    }
     found = ["gate-overridden" for _ in rows["overrides"]]
     found += [rule for rule in weights if chance.random() < 0.01]
     for rule in found:
@@ -102,7 +107,7 @@ def invented_findings(rows: JobRows, chance: Random) -> Iterator[Row]:
             "job": None if rule == "ledger-torn" else rows["jobs"][0]["job"],
             "rule": rule,
             "weight": weights[rule],
-            "people": rule == "not-on-staff",
+            "people": rule in ("not-on-staff", "trainee-without-mentor"),
             "evidence": "event 11",
             "sentence": "Invented. Why?",
         }

@@ -3,6 +3,7 @@
 import json
 import statistics
 from collections import Counter, defaultdict
+from itertools import groupby
 from pathlib import Path
 from typing import Any
 
@@ -208,6 +209,8 @@ def test_findings_stand_by_weight_with_those_about_people_last(
     assert {key: row["findings"] for key, row in answered.items()} == found
     assert next(iter(answered)) == ("serious", "gate-overridden")
     assert list(answered)[-1] == ("minor", "not-on-staff")
+    weights = [weight for weight, _ in groupby(weight for weight, _ in answered)]
+    assert weights == ["serious", "minor"], "each weight once, as in an audit; people last in it"
     assert answered["minor", "ledger-torn"]["jobs"] == 0
 
 

@@ -147,8 +147,8 @@ SELECT
 FROM findings
 GROUP BY weight, people, rule
 ORDER BY
-    people,
     CASE weight WHEN 'grave' THEN 1 WHEN 'serious' THEN 2 ELSE 3 END,
+    people,
     rule;
 
 -- query: overrides_by_person
