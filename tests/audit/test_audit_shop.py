@@ -24,7 +24,7 @@ from baycompanion.job.events.chain import canonical, hash_event
 from baycompanion.job.events.moment import read_moment
 from baycompanion.job.record.making import make_record
 from baycompanion.job.state.fold import fold_all
-from baycompanion.store.job.folder import read_job, record_of, write_record
+from baycompanion.store.job.folder import read_job, record_bytes, record_of, write_record
 from baycompanion.store.job.open_job import OpenJob
 from baycompanion.store.ledger.entering import enter_missing
 from baycompanion.store.trouble import StoreTrouble
@@ -325,7 +325,8 @@ def test_a_record_behind_its_ended_job_is_told(shop: Path) -> None:
     assert ("record-differs", B) in rules(shop)
     job = read_job(shop / "jobs" / B)
     first = job.events[:4]
-    write_record(job.folder, make_record(job.procedure, fold_all(first), first))
+    behind_it = make_record(job.procedure, fold_all(first), first)
+    record(shop, B).write_bytes(record_bytes(behind_it))
     findings, _ = audit(shop)
     [behind] = [each for each in findings if each.rule.id == "record-behind"]
     assert behind.events == (5, 6)

@@ -85,6 +85,35 @@ def test_a_job_under_way_gets_a_provisional_record_on_demand(folder: Path) -> No
     assert json.loads(path.read_bytes())["status"] == "provisional"
 
 
+def cut_short(folder: Path) -> bytes:
+    """Close the job in `folder`, tear the last line of its journal, and return its record."""
+    job = walk(open_up(folder))
+    act(job, Close(close="keys back"))
+    job.leave()
+    lines = (folder / NAME).read_bytes()
+    (folder / NAME).write_bytes(lines[:-40])
+    return (folder / RECORD).read_bytes()
+
+
+def test_a_provisional_record_takes_no_place_of_what_the_journal_has_lost(folder: Path) -> None:
+    """It was written over the record of the closed job, the last to know how it ended."""
+    closed = cut_short(folder)
+    with pytest.raises(StoreTrouble, match="nothing was written over it"):
+        write_record(folder, record_of(read_job(folder)))
+    assert (folder / RECORD).read_bytes() == closed
+
+
+def test_a_job_that_is_closed_again_keeps_the_record_of_what_its_journal_has_lost(
+    folder: Path,
+) -> None:
+    closed = cut_short(folder)
+    job = open_up(folder)
+    act(job, Note(note="the laptop fell"), Close(close="keys back"))
+    job.leave()
+    assert (folder / "record-ahead-1.json").read_bytes() == closed
+    assert (folder / RECORD).read_bytes() == record_bytes(record_of(read_job(folder)))
+
+
 def test_two_jobs_of_one_work_order_and_day_lie_beside_each_other(shop: Shop) -> None:
     names = [make_job(shop.jobs, load_small(), keys_in()).name for _ in range(3)]
     assert names == ["20260302-wo-7", "20260302-wo-7-2", "20260302-wo-7-3"]

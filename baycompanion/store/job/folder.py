@@ -21,6 +21,7 @@ from baycompanion.procedure.pinned import pinned_procedure
 from baycompanion.store.durable import flush_folder, write_whole
 from baycompanion.store.job import journal
 from baycompanion.store.job.journal_ends import End
+from baycompanion.store.job.record_ahead import keep_ahead
 from baycompanion.store.reading import read_text
 from baycompanion.store.trouble import StoreTrouble, because
 from baycompanion.text.clean import clean_sentence
@@ -273,9 +274,10 @@ def write_record(folder: Path, record: "JobRecord") -> Path:
     """Write `record` into its job's folder, and return where.
 
     Raises:
-        StoreTrouble: It cannot be written.
+        StoreTrouble: It cannot be written, or would take the place of what the journal has lost.
     """
     path = folder / RECORD
+    keep_ahead(path, record)
     write_whole(path, record_bytes(record))
     return path
 
