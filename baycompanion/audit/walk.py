@@ -159,7 +159,7 @@ class Walk:
                 else:
                     told = f"{entry.path} is passed over for the signs in its name. Rename it."
                     self._odd_names.append(StoreTrouble(told))
-        except FileNotFoundError:
+        except (FileNotFoundError, NotADirectoryError):
             raise StoreTrouble(f"{self._folder} is no shop folder: it has no {JOBS}.") from None
         except OSError as error:
             raise StoreTrouble(f"{jobs} cannot be read: {because(error)}.") from None

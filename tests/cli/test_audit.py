@@ -75,6 +75,15 @@ def test_what_cannot_be_read_is_named_and_the_rest_is_audited(
     assert not (tmp_path / "none").exists()
 
 
+@pytest.mark.parametrize("more", [(), ("--phases",)])
+def test_a_file_is_no_shop_folder(run: Run, job: Path, more: tuple[str, ...]) -> None:
+    """It said that FILE/jobs is not a directory, which nobody had typed."""
+    result = run("audit", *more, str(job / "record.json"))
+    assert result.exit_code == Exit.UNUSABLE
+    told = f"{job / 'record.json'} is no shop folder: it has no jobs.\n"
+    assert result.stderr.startswith(told)
+
+
 def test_where_not_all_was_read_it_is_not_said_that_nothing_was_found(
     run: Run, tmp_path: Path
 ) -> None:

@@ -83,7 +83,7 @@ def test_a_record_that_cannot_be_read_is_named_and_the_rest_is_told(
     result = run("audit", "--phases", str(shop_folder), str(tmp_path / "none"))
     assert result.exit_code == Exit.UNUSABLE
     assert f"{jobs[0] / 'record.json'} is no record that can be read." in result.stderr
-    assert f"{tmp_path / 'none' / 'jobs'} cannot be read" in result.stderr
+    assert f"{tmp_path / 'none'} is no shop folder: it has no jobs.\n" in result.stderr
     assert result.stderr.endswith(f"Looked at: {JOBS - 1} closed jobs. Not read: 2.\n")
     assert result.stdout.startswith(f"{shop_folder} · lamp, revision 2\n")
 

@@ -58,6 +58,9 @@ def past_folders(jobs: Path) -> Iterator[tuple[Path, PastJob | StoreTrouble | No
     """Yield the same with each folder; where `jobs` cannot be read, that alone."""
     try:
         folders = sorted((path for path in jobs.iterdir() if path.is_dir()), reverse=True)
+    except (FileNotFoundError, NotADirectoryError):
+        yield jobs, StoreTrouble(f"{jobs.parent} is no shop folder: it has no {jobs.name}.")
+        return
     except OSError as error:
         yield jobs, StoreTrouble(f"{jobs} cannot be read: {because(error)}.")
         return
