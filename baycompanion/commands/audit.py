@@ -21,7 +21,7 @@ from baycompanion.audit.rules.gate_counts import GateCount
 from baycompanion.audit.rules.lots import Drawn, Lots
 from baycompanion.audit.rules.work_facts import WorkFacts
 from baycompanion.audit.shop import ShopSeen, audit_shop
-from baycompanion.commands.opening import shop_folder
+from baycompanion.commands.opening import shop_paths
 from baycompanion.exits import Exit
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, data_json, talk
@@ -58,10 +58,10 @@ def audit_shops(
     if as_json and html is not None:
         raise click.UsageError("--json prints, and --html writes a page. Give one of them.")
     choice = Choice(read_day(since), by or "", procedure or "")
-    paths = [typed_path(name) for name in folders] or [shop_folder(chosen)]
+    paths = shop_paths(chosen, folders)
     audited = _Audited(choice)
     with Readers() as readers:
-        for path in dict.fromkeys(paths):
+        for path in paths:
             audited.take(path, now, Way(readers, trust), draw)
     if only_open:
         audited.leave_out_looked_at()

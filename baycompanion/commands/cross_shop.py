@@ -15,7 +15,8 @@ from baycompanion.audit.tables.cross_shop import Answer, queries
 from baycompanion.audit.tables.shop_tables import write_rows
 from baycompanion.audit.tables.table_folders import TablesFolder, read_tables_folder
 from baycompanion.commands.audit import read_day
-from baycompanion.commands.export import is_shop, shop_paths
+from baycompanion.commands.export import is_shop
+from baycompanion.commands.opening import shop_paths
 from baycompanion.exits import Exit
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, data_json, talk

@@ -10,7 +10,7 @@ from baycompanion.audit.choice import Choice
 from baycompanion.audit.tables.shop_tables import export_shops
 from baycompanion.audit.tables.table_folders import Format
 from baycompanion.commands.audit import read_day
-from baycompanion.commands.opening import shop_folder
+from baycompanion.commands.opening import shop_paths
 from baycompanion.exits import Exit
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, talk
@@ -51,12 +51,6 @@ def export_tables(
     looked = f"{counted(written.jobs, 'job')} in {counted(len(shops), 'shop')}"
     talk(f"Rows: {told}. Looked at: {looked}.{unread}")
     return Exit.UNUSABLE if written.unread else Exit.DONE
-
-
-def shop_paths(chosen: Chosen, folders: Sequence[str]) -> list[Path]:
-    """Return the folders that were typed, each once, or that of --shop where none was."""
-    paths = [typed_path(name) for name in folders] or [shop_folder(chosen)]
-    return list({path.resolve(): path for path in paths}.values())
 
 
 def is_shop(folder: Path) -> bool:

@@ -2,6 +2,8 @@
 
 import shlex
 import sys
+from collections.abc import Sequence
+from os.path import realpath
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -28,6 +30,20 @@ def shop_folder(chosen: Chosen) -> Path:
         return where_is_shop(chosen.shop)
     except RuntimeError:
         raise StoreTrouble(f"There is no home folder behind {chosen.shop}. Type it out.") from None
+
+
+def shop_paths(chosen: Chosen, folders: Sequence[str]) -> list[Path]:
+    """Return the folders that were typed, or that of --shop where none was.
+
+    Each is there once, however often and by whatever way it was named: it would count twice.
+    """
+    from baycompanion.store.typed_path import typed_path
+
+    paths = [typed_path(name) for name in folders] or [shop_folder(chosen)]
+    once: dict[str, Path] = {}
+    for path in paths:
+        once.setdefault(realpath(path), path)
+    return list(once.values())
 
 
 def opened(chosen: Chosen) -> "Shop":

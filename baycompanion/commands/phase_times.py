@@ -12,7 +12,7 @@ from baycompanion.audit.phases.chart import told_lines
 from baycompanion.audit.phases.reading import PhasesRead, read_phases
 from baycompanion.audit.phases.times import PhaseTold
 from baycompanion.commands.audit import read_day
-from baycompanion.commands.opening import shop_folder
+from baycompanion.commands.opening import shop_paths
 from baycompanion.exits import Exit
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, data_json, talk
@@ -42,8 +42,8 @@ def tell_phase_times(
     if as_json and html is not None:
         raise click.UsageError("--json prints, and --html writes a page. Give one of them.")
     choice = Choice(read_day(since), by or "", procedure or "")
-    paths = [typed_path(name) for name in folders] or [shop_folder(chosen)]
-    seen = read_phases(dict.fromkeys(paths), choice)
+    paths = shop_paths(chosen, folders)
+    seen = read_phases(paths, choice)
     for trouble in seen.unread:
         talk(trouble)
     if as_json:
@@ -52,7 +52,7 @@ def tell_phase_times(
     elif html is not None:
         data(str(_write_page(seen, choice, typed_path(html), now)))
     else:
-        _print(seen.told, many=len(set(paths)) > 1)
+        _print(seen.told, many=len(paths) > 1)
     unread = f" Not read: {len(seen.unread)}." if seen.unread else ""
     talk(f"Looked at: {counted(seen.jobs, 'closed job')}.{unread}")
     return Exit.UNUSABLE if seen.unread else Exit.DONE

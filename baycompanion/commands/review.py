@@ -2,16 +2,15 @@
 
 from collections.abc import Sequence
 
-from baycompanion.commands.opening import in_terminal, shop_folder, typed_again
+from baycompanion.commands.opening import in_terminal, shop_paths, typed_again
 from baycompanion.exits import Exit
 from baycompanion.mishaps import Chosen
 from baycompanion.out import talk
-from baycompanion.store.typed_path import typed_path
 
 
 def review_shops(chosen: Chosen, folders: Sequence[str]) -> int:
     """Review the shops in `folders`, or that of the command line; return the exit code."""
-    paths = [typed_path(name) for name in folders] or [shop_folder(chosen)]
+    paths = shop_paths(chosen, folders)
     if chosen.by_lines:
         from baycompanion.plain.run import talk_review
 

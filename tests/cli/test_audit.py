@@ -75,6 +75,15 @@ def test_what_cannot_be_read_is_named_and_the_rest_is_audited(
     assert not (tmp_path / "none").exists()
 
 
+def test_a_shop_named_in_two_ways_counts_once(
+    run: Run, job: Path, shop_folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """By its name and by its whole path, every job and finding was there twice."""
+    monkeypatch.chdir(shop_folder.parent)
+    once = run("audit", shop_folder.name)
+    assert run("audit", shop_folder.name, str(shop_folder)).stderr == once.stderr
+
+
 @pytest.mark.parametrize("more", [(), ("--phases",)])
 def test_a_file_is_no_shop_folder(run: Run, job: Path, more: tuple[str, ...]) -> None:
     """It said that FILE/jobs is not a directory, which nobody had typed."""

@@ -88,6 +88,14 @@ def test_a_record_that_cannot_be_read_is_named_and_the_rest_is_told(
     assert result.stdout.startswith(f"{shop_folder} · lamp, revision 2\n")
 
 
+def test_a_shop_named_in_two_ways_counts_once(
+    run: Run, jobs: list[Path], shop_folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(shop_folder.parent)
+    result = run("audit", "--phases", shop_folder.name, str(shop_folder))
+    assert result.stderr == f"Looked at: {len(jobs)} closed jobs.\n"
+
+
 def test_a_shop_without_closed_jobs_has_nothing_to_tell(run: Run, shop_folder: Path) -> None:
     (shop_folder / "jobs").mkdir(exist_ok=True)
     result = run("audit", "--phases")
