@@ -5,7 +5,7 @@ from datetime import timedelta
 import pytest
 from bay import S1, SMALL, SMALL_TEXT, T2, Bay
 
-from baycompanion.job.actions import Answer, Override
+from baycompanion.job.actions import Abandon, Answer, Override
 from baycompanion.job.hands_actions import (
     FindGap,
     HandOver,
@@ -92,6 +92,13 @@ def test_the_next_gate_and_what_it_needs_are_told_ahead() -> None:
         bay.procedure, bay.state
     )
     bay.walk()
+    assert place.gate_ahead(bay.procedure, bay.state) == "No gate ahead."
+
+
+def test_no_gate_lies_ahead_of_a_job_that_was_given_up() -> None:
+    """It said what the next gate needs, and nobody can give it that."""
+    bay = Bay().walk("gauges")
+    bay.do(Abandon(abandon="the owner left"))
     assert place.gate_ahead(bay.procedure, bay.state) == "No gate ahead."
 
 

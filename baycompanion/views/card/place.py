@@ -131,7 +131,7 @@ def standing_strip(procedure: Procedure, state: State, fits: Callable[[str], boo
 
 def gate_ahead(procedure: Procedure, state: State) -> str:
     """Return the next gate that is not open, and what it still needs."""
-    gate = _next_gate(procedure, state)
+    gate = None if state.status == "abandoned" else _next_gate(procedure, state)
     if gate is None:
         return "No gate ahead."
     things = missing(procedure, state, gate)
