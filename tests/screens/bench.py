@@ -14,7 +14,8 @@ from lamp import PROCEDURE
 from lamp import STAFF as LAMP_STAFF
 from past_shop import invented_minutes, play_past
 from played_once import done_once
-from textual.events import Key
+from textual.events import Key, MouseDown, MouseUp
+from textual.geometry import Offset
 from textual.pilot import Pilot
 from textual.widgets import Button, Input, OptionList, Static
 from walker import Clock
@@ -109,6 +110,19 @@ async def press(pilot: Pilot[int], *moves: Move) -> None:
             if move == "enter":
                 clock_of(pilot).move(seconds=READING)
             await pilot.press(move)
+
+
+async def touch(pilot: Pilot[int], widget: str, line: int = 0) -> None:
+    """Put a finger on `line` of a widget, and lift it there once the screen has heeded it.
+
+    Both go in by the door of the app, as from a terminal; what has come under the finger by then
+    is what is clicked.
+    """
+    at = pilot.app.screen.query_one(widget).region.offset + Offset(2, line)
+    for kind in (MouseDown, MouseUp):
+        pilot.app.post_message(kind(None, at.x, at.y, 0, 0, 1, False, False, False))
+        await pilot.pause()
+        await pilot.pause()
 
 
 async def burst(pilot: Pilot[int], text: str) -> None:

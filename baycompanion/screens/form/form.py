@@ -105,7 +105,15 @@ class FormScreen(ModalScreen[bool]):
             self.set_focus(fields[fields.index(event.widget) + 1])
 
     def on_descendant_focus(self) -> None:
-        """Show what is asked, too: the library scrolls as far as the field alone."""
+        """Show what is asked, too: the library scrolls as far as the field alone.
+
+        A list stays open until another question is in hand: folded by the finger on a button, it
+        would draw the button away from under it.
+        """
+        in_hand = self.focused
+        if isinstance(in_hand, TypedAnswer | ChosenAnswer):
+            for question in self._questions():
+                question.set_class(question is in_hand, "-in-hand")
         self.call_after_refresh(self._show_in_hand)
 
     def _show_in_hand(self) -> None:
@@ -162,20 +170,27 @@ class FormScreen(ModalScreen[bool]):
     # --- answering -----------------------------------------------------------------------------
 
     @on(OptionList.OptionSelected)
-    def _clicked(self, event: OptionList.OptionSelected) -> None:
+    def _touched(self, event: OptionList.OptionSelected) -> None:
+        """Go to the question after a list that was touched; what saves has a place of its own."""
         event.stop()
-        self._go_on(event.option_list)
+        after = self._after(event.option_list)
+        if after is not None:
+            self.set_focus(after)
 
     def _go_on(self, answered: Widget) -> None:
         """Go to the question after the one that was `answered`, or after the last one save."""
-        questions = self._questions()
         if isinstance(answered, ChosenAnswer) and self._refuses(answered):
             return
-        place = next(n for n, question in enumerate(questions) if question is answered)
-        if place + 1 < len(questions):
-            self.set_focus(questions[place + 1])
+        after = self._after(answered)
+        if after is not None:
+            self.set_focus(after)
         else:
             self.action_save()
+
+    def _after(self, answered: Widget) -> Question | None:
+        questions = self._questions()
+        place = next(n for n, question in enumerate(questions) if question is answered)
+        return questions[place + 1] if place + 1 < len(questions) else None
 
     @on(Button.Pressed, "#form-accept")
     def action_save(self) -> None:

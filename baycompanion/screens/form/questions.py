@@ -6,7 +6,7 @@ The library sends every key of a burst to the question in hand, before its Enter
 from collections.abc import Callable
 from typing import Any
 
-from textual.events import Key
+from textual.events import Click, Key, MouseDown
 from textual.widget import Widget
 
 from baycompanion.screens.listing import Listing
@@ -40,6 +40,31 @@ class ChosenAnswer(Listing):
         """How the answer begins that is being typed."""
         self.fits_none = ""
         """What was typed, where no answer begins like that: the one in hand was not meant."""
+        self._touched: int | None = None
+        """The answer that the finger went down on, until it is lifted; none where it chose none."""
+        self._opens = False
+        """Whether the finger only opens the list."""
+
+    def focus_on_click(self) -> bool:
+        """Take note of a list that was folded before this touch, which has opened it by its end."""
+        self._opens = not self.has_focus and self.size.height == 1 < self.option_count
+        return super().focus_on_click()
+
+    def on_mouse_down(self, event: MouseDown) -> None:
+        """Choose what the finger went down on: until it is lifted, the form may have moved.
+
+        A touch is taken as it is, whatever was typed before it.
+        """
+        self._typed = self.fits_none = ""
+        self._touched = None if self._opens else event.style.meta.get("option")
+        if self._touched is not None:
+            self.highlighted = self._touched
+
+    def _on_click(self, event: Click) -> None:  # type: ignore[override]
+        """Answer with what was chosen, unless another one has come under the finger."""
+        event.prevent_default()
+        if self._touched is not None and event.style.meta.get("option") == self._touched:
+            self.action_select()
 
     def on_key(self, event: Key) -> None:
         """Take Enter, leave to the next question what was typed for it, and go by what is typed."""
@@ -50,10 +75,6 @@ class ChosenAnswer(Listing):
             event.stop()
         else:
             self._typed = self.fits_none = ""
-
-    def on_click(self) -> None:
-        """Take a touch as it is, whatever was typed before it."""
-        self._typed = self.fits_none = ""
 
     def on_resize(self) -> None:
         """Keep the answer in sight where only one line is left of the list."""
