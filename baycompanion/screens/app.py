@@ -13,12 +13,13 @@ from textual.app import SystemCommand
 from textual.binding import Binding
 from textual.css.query import NoMatches
 from textual.driver import Driver
-from textual.events import Event, Key, MouseDown
+from textual.events import Event, Key, MouseDown, MouseUp
 from textual.filter import NoColor
 from textual.screen import ModalScreen, Screen
 from textual.theme import Theme
 
 from baycompanion.screens.board.frame import BoardFrame
+from baycompanion.screens.double_touch import DoubleTouch
 from baycompanion.screens.themes import BAY_DARK, BAY_LIGHT, THEMES
 from baycompanion.screens.too_small import CoveredApp
 from baycompanion.screens.typed.door import LEAVE, TypedDoor
@@ -30,6 +31,8 @@ if TYPE_CHECKING:  # the frame of the board is painted before the rest of the pr
     from baycompanion.store.shop import Shop
     from baycompanion.working.board.keeping import BoardShown
     from baycompanion.working.board.reading import BoardRead
+
+TOUCHED_AGAIN = "A second touch came at once, and answers nothing here. Read, then touch."
 
 _NAMED = {theme.name: theme for theme in THEMES}
 
@@ -83,6 +86,7 @@ class BayApp(CoveredApp):
         self._opens = opens
         self._until_read = until_read
         self._door = TypedDoor(self, super().on_event)
+        self._double_touch = DoubleTouch()
         self._shown_job = False
         """Whether a job was ever in front; until then its screens need not be loaded to know."""
         for theme in THEMES:
@@ -222,6 +226,12 @@ class BayApp(CoveredApp):
         """Let what is typed in by its door, and all else as the library has it."""
         if isinstance(event, Key | MouseDown):
             self._touch()
+        if isinstance(event, MouseDown | MouseUp) and not event.is_forwarded:
+            screen: Screen[object] = self.screen
+            if self._double_touch.drops(event, screen):
+                if screen in self._jobs_open and self._double_touch.came_on(screen):
+                    self.say_here(TOUCHED_AGAIN)
+                return
         await self._door.take(event)
 
     def _touch(self) -> None:

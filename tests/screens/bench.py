@@ -112,17 +112,27 @@ async def press(pilot: Pilot[int], *moves: Move) -> None:
             await pilot.press(move)
 
 
-async def touch(pilot: Pilot[int], widget: str, line: int = 0) -> None:
+async def touch(
+    pilot: Pilot[int], widget: str, line: int = 0, column: int = 2, later: float = READING
+) -> None:
     """Put a finger on `line` of a widget, and lift it there once the screen has heeded it.
 
     Both go in by the door of the app, as from a terminal; what has come under the finger by then
-    is what is clicked.
+    is what is clicked. It comes so many seconds `later` than the one before.
     """
-    at = pilot.app.screen.query_one(widget).region.offset + Offset(2, line)
-    for kind in (MouseDown, MouseUp):
-        pilot.app.post_message(kind(None, at.x, at.y, 0, 0, 1, False, False, False))
-        await pilot.pause()
-        await pilot.pause()
+    at = pilot.app.screen.query_one(widget).region.offset + Offset(column, line)
+    for kind, after in ((MouseDown, later), (MouseUp, 0)):
+        event = kind(None, at.x, at.y, 0, 0, 1, False, False, False)
+        event.time = _TOUCHED[0] = _TOUCHED[0] + after
+        pilot.app.post_message(event)
+        for _ in range(2):
+            await pilot.pause()
+    for button in pilot.app.screen.query(Button):
+        button.remove_class("-active")  # the moment in which it takes no second touch
+
+
+_TOUCHED = [0.0]
+"""When the last touch was, by the clock of the events."""
 
 
 async def burst(pilot: Pilot[int], text: str) -> None:

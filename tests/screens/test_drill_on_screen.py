@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 from bay import START
-from bench import READ, Bench, Click, Typed, Walk, press, shown
+from bench import READ, Bench, Click, Typed, Walk, press, shown, touch
 from contrast import LEAST, palest_text
 from drilled import PIN, SHELF_LAMP, answers, digits, make_drill_shop, write_lamp
 from pictures import text_of
@@ -155,6 +155,20 @@ def test_arrows_and_enter_and_a_touch_answer_as_well(shop: Shop, clock: Clock) -
         pilot.app.screen._show()  # type: ignore[attr-defined]
         await press(pilot, Click("#drill-options", 0))
         assert len(ratings(shop)) == 2
+
+    run(shop, clock, walk, sitting)
+
+
+def test_a_double_touch_on_go_on_takes_no_hint(shop: Shop, clock: Clock) -> None:
+    """The hint stands where the key to go on stood, and right after it counts less."""
+    sitting = sit(shop, clock, all_cards=True)
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, *digits(sitting.question, True))
+        await touch(pilot, "KeyStrip")
+        assert keys(pilot).startswith("Hint")
+        await touch(pilot, "KeyStrip", later=0.3)
+        assert not sitting.hint
 
     run(shop, clock, walk, sitting)
 

@@ -73,6 +73,11 @@ class FormScreen(ModalScreen[bool]):
         self._done = False
         """Whether the deed was done, or given up: keys of the same burst may still come."""
 
+    @property
+    def topic(self) -> object:
+        """The question in hand: another one is another answer, and stands elsewhere."""
+        return self.focused
+
     def compose(self) -> ComposeResult:
         """Lay the questions out."""
         with Vertical(id="form"):

@@ -95,6 +95,11 @@ class JobScreen(Screen[None]):
         """How the job stood when its keys were offered last."""
 
     @property
+    def topic(self) -> object:
+        """That of the card now shown: another one is another answer."""
+        return self._topic
+
+    @property
     def card(self) -> Card:
         """What stands in the middle right now."""
         if self._looking is not None:

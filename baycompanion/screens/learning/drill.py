@@ -61,6 +61,11 @@ class DrillScreen(Screen[None]):
         """The options that were given so far, by name, where several are wanted."""
         self._over = sitting.question is None
 
+    @property
+    def topic(self) -> object:
+        """The question in hand, and whether it is answered: a touch means something else then."""
+        return self._over, self._sitting.question, self._sitting.verdict
+
     def compose(self) -> ComposeResult:
         """Lay the question out."""
         yield Static("", id="drill-where", markup=False)
