@@ -113,6 +113,25 @@ def test_an_idle_job_locks_and_keeps_what_was_half_typed(signed: Bench) -> None:
     signed.run(walk, folder)
 
 
+def test_signing_on_forgets_nothing_that_was_typed_since_the_last_answer(signed: Bench) -> None:
+    """It came after an answer, and was taken for one: a list that was half typed was gone."""
+    folder = signed.job(to="promised")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await sign_on(pilot)
+        await press(pilot, Typed("2026-05-01"), "enter")
+        assert job_screen(pilot).card.step == "stations"
+        await press(pilot, Typed("98.1"), "enter", Typed("10"))
+        for _ in range(11):
+            signed.clock.move(seconds=60)
+            job_screen(pilot).tick()
+        await sign_on(pilot)
+        assert "98.1" in shown(pilot, "#entries")
+        assert pilot.app.screen.query_one("#entry", Input).value == "10"
+
+    signed.run(walk, folder)
+
+
 def test_an_override_is_signed_by_the_one_who_allows_it_once(signed: Bench) -> None:
     folder = signed.job(sound=SILENT)
 

@@ -53,7 +53,7 @@ class Doing:
     def _act(self, deed: Deed) -> None:
         why_not = self.carry_out(deed)
         if why_not is None:
-            self._screen.after()
+            self._screen.after_deed()
         elif isinstance(why_not, First):
             self._ask_first(why_not, lambda: self._act(deed))
         else:

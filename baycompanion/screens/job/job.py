@@ -237,18 +237,22 @@ class JobScreen(Screen[None]):
     def saved(self, before: State) -> None:
         """Show what a form led to after `before`; the Enter that saved it answers nothing more."""
         self._held_enter.repeats("enter")
-        self.after()
+        self.after_deed()
         kept = kept_besides(before, self.job.state)
         if kept is not None:
             self.say(kept.words, kept.tone)
 
-    def after(self) -> None:
+    def after_deed(self) -> None:
         """Show the state that the deed led to; forget what was typed once it is answered."""
-        self._looking = None
-        self.say("")
         more_typed = self.work.answered == "a line" and self._pane.entry.takes_at_once
         if self.work.answered_step and not more_typed:
             self._half_typed.forget()
+        self.after()
+
+    def after(self) -> None:
+        """Show the state that was come to, by a deed or, as by signing on, by none."""
+        self._looking = None
+        self.say("")
         card = self.card
         if self._topic == card.topic:
             self._pane.next_row(card)
