@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 from bay import tick
-from bench import Bench, Typed, press, shown
+from bench import Bench, Click, Typed, press, shown
 from panels import PANELS_TEXT
 from pictures import text_of
 from textual.pilot import Pilot
@@ -120,14 +120,35 @@ def test_on_a_low_screen_the_list_stands_beside_the_drawing_and_takes_a_touch(ma
         assert await pilot.click("#outline", offset=(52, 3))
         await pilot.pause()
         assert line_in_hand(pilot) == "· Right front door"
-        assert await pilot.click("#outline", offset=(52, 6))  # the tow bar is not drawn
-        await pilot.pause()
-        assert line_in_hand(pilot) == "· Right front door"
         for key in ("1  Unmarked", "4  Could not see…", "9  The other 7: all"):
             assert key in text_of(pilot.app)
         assert "unmarked" in text_of(pilot.app).splitlines()[-5]
 
     marks.run(walk, folder)
+
+
+def test_a_line_beside_the_drawing_takes_a_touch_though_nothing_is_drawn_of_it(
+    marks: Bench,
+) -> None:
+    """The list alone stands then, and a touch on a line that is drawn leads back."""
+    folder = marks.job("panels")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        assert await pilot.click("#outline", offset=(52, 6))
+        await pilot.pause()
+        assert not outline(pilot).display
+        await press(pilot, Click("#key-2"))
+        assert outline(pilot).display, "the next line is drawn"
+        assert await pilot.click("#outline", offset=(52, 6))
+        await pilot.pause()
+        assert await pilot.click("#rows", offset=(4, 1))
+        await pilot.pause()
+        assert outline(pilot).display
+        assert not pilot.app.screen.query_one("#rows").display
+        assert line_in_hand(pilot) == "· Roof"
+
+    marks.run(walk, folder)
+    assert ticks(marks, folder) == [("tow-bar", "not fitted")]
 
 
 def test_on_a_low_screen_the_sequence_is_back_with_the_next_step(marks: Bench) -> None:

@@ -165,7 +165,16 @@ class CardPane(Vertical):
     def _panel_chosen(self, event: Outline.Chosen) -> None:
         event.stop()
         panels = [row.panel for row in self._card.rows]
-        self._row = panels.index(event.panel)
+        self._take_in_hand(panels.index(event.panel))
+
+    @on(Outline.LineTouched)
+    def _line_touched(self, event: Outline.LineTouched) -> None:
+        event.stop()
+        self._take_in_hand(self._card.rows.index(event.row))
+
+    def _take_in_hand(self, row: int) -> None:
+        """Take a line in hand that was chosen in the drawing, or beside it."""
+        self._row = row
         self._as_list = False
         self._show_rows()
         self._show_keys()

@@ -44,6 +44,14 @@ class Outline(Static, can_focus=True):
             super().__init__()
             self.panel = panel
 
+    class LineTouched(Message):
+        """A line beside the drawing was touched; it may be of no panel that is drawn."""
+
+        def __init__(self, row: Row) -> None:
+            """Say that `row` is in hand now."""
+            super().__init__()
+            self.row = row
+
     class Entered(Message):
         """Enter was pressed on the panel in hand."""
 
@@ -114,17 +122,15 @@ class Outline(Static, can_focus=True):
         self._typed = ""
 
     def on_click(self, event: Click) -> None:
-        """Take the panel that was touched, where it is drawn or listed."""
+        """Take what was touched, a panel that is drawn or a line beside the drawing."""
         at = event.get_content_offset(self)
-        panel = self._panel_at(at.y, at.x) if at is not None else None
-        if panel is not None:
+        if at is None:
+            return
+        if at.x >= WIDTH:
+            for row in self._listed[at.y : at.y + 1]:
+                self.post_message(self.LineTouched(row))
+        elif (panel := self._drawing.at(at.y, at.x)) is not None:
             self._choose(panel)
-
-    def _panel_at(self, row: int, column: int) -> Panel | None:
-        """Return the panel that is touched, in the drawing or in the list beside it."""
-        if column >= WIDTH:
-            return self._listed[row].panel if row < len(self._listed) else None
-        return self._drawing.at(row, column)
 
     def _choose(self, panel: Panel) -> None:
         self._in_hand = panel
