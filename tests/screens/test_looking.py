@@ -2,6 +2,7 @@
 
 from bay import SMALL_TEXT
 from bench import Bench, Click, Typed, job_screen, press, shown
+from pictures import text_of
 from textual.pilot import Pilot
 from textual.widgets import Button, Input
 
@@ -199,3 +200,20 @@ def test_a_trainee_sees_each_why_at_once_and_others_when_they_ask(bench: Bench) 
 
     bench.run(trainee, bench.job(to="gauges", who=bench.shop.staff["N1"]))
     bench.run(technician, bench.job(to="gauges"))
+
+
+def test_a_why_that_is_asked_for_comes_into_sight_below_a_long_card(bench: Bench) -> None:
+    """It stood out of sight, and the key that had asked for it seemed to do nothing."""
+    details = "".join(f"          - Line {n} of many that stand before it.\n" for n in range(12))
+    said = f"        why: A cap takes only some.\n        details:\n{details}"
+    bench.use(SMALL_TEXT.replace("id: gauges\n", f"id: gauges\n{said}"))
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await pilot.press("f8")
+        await pilot.pause()
+        reading = pilot.app.screen.query_one("#reading")
+        assert reading.region.contains_region(pilot.app.screen.query_one("#why").region)
+        await press(pilot, "f8")
+        assert "Line 0" in text_of(pilot.app)
+
+    bench.run(walk, bench.job(to="gauges"))

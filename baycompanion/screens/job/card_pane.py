@@ -52,8 +52,10 @@ class CardPane(Vertical):
     def __init__(self) -> None:
         """Make an empty pane."""
         super().__init__(id="card")
-        self._card, self._why = Card("", "", ""), ""
+        self._card = Card("", "", "")
         self._row = 0
+        self._with_why = False
+        """Whether the why was shown last."""
         self._as_list = False
         """Whether lines that have a place in a drawing are shown as a list all the same."""
         self.entry = CardEntry()
@@ -88,8 +90,8 @@ class CardPane(Vertical):
         A why that is asked for on the same card is scrolled to: there may be no room above a list.
         """
         new = card.topic != self._card.topic
-        asked = bool(why) and not self._why and not new
-        self._card, self._why = card, why
+        with_why, self._with_why = self._with_why, bool(why)
+        self._card = card
         self.set_class(card.kind in ("caution", "gate", "unsettled"), "-stop")
         self.set_class(bool(card.before and card.rows), "-cautioned")
         put(self, "heading", card.heading)
@@ -101,11 +103,12 @@ class CardPane(Vertical):
             self._as_list = False
             wrong = next((n for n, row in enumerate(card.rows) if row.sign == "!"), 0)
             self._row = next((n for n, row in enumerate(card.rows) if not row.answered), wrong)
+        if new or (with_why and not why):
             self.query_one("#reading", VerticalScroll).scroll_home(animate=False)
         self._show_rows()
         self._show_entry()
         self._show_keys()
-        if asked:
+        if why and not (with_why or new):
             self.call_after_refresh(self.query_one("#why").scroll_visible, animate=False)
 
     def _show_rows(self) -> None:
