@@ -1,6 +1,6 @@
 """A form by touch alone: a finger chooses what it went down on, and saves only where it says so."""
 
-from bench import Bench, Click, Typed, press, touch
+from bench import Bench, Click, More, Typed, press, touch
 from panels import PANELS_TEXT
 from pictures import text_of
 from textual.pilot import Pilot
@@ -66,3 +66,20 @@ def test_what_saves_stays_under_the_finger_while_a_list_is_in_hand(bench: Bench)
 
     bench.run(walk)
     assert chosen == ["e"]
+
+
+def test_what_was_in_hand_is_back_in_hand_and_in_sight_where_a_touch_is_refused(
+    bench: Bench,
+) -> None:
+    """The button kept the focus: the field went out of sight below the error, and took no key."""
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, More("A circuit is borrowed"), Typed("radio feed"), "enter", "enter")
+        await press(pilot, Typed("left"), "enter", Typed("10"), "enter", Typed("much"))
+        await touch(pilot, "#form-accept")
+        assert "“much” is no number." in text_of(pilot.app)
+        assert "│ much" in text_of(pilot.app)
+        await press(pilot, "end", *["backspace"] * 4, *"1.2")
+        assert "│ 1.2" in text_of(pilot.app)
+
+    bench.run(walk, bench.job())

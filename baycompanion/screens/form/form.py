@@ -256,9 +256,14 @@ class FormScreen(ModalScreen[bool]):
         ask(self.app, first.form, first.take, self.action_save)
 
     def _say(self, error: str) -> None:
+        """Say why the form stays, and leave the button, if it was touched, for what was in hand."""
         self._error = error
         self.on_resize()
         self.query_one("#form-error", Static).update(error)
+        if not isinstance(self.focused, TypedAnswer | ChosenAnswer):
+            questions = self._questions()
+            in_hand = (each for each in questions if each.has_class("-in-hand"))
+            self.set_focus(next(in_hand, questions[0]))
 
     @on(Button.Pressed, "#form-back")
     def action_back(self) -> None:
