@@ -4,6 +4,7 @@ from typing import cast
 
 from textual._widget_navigation import Direction
 from textual.content import Content
+from textual.events import Click, MouseDown
 from textual.geometry import Size
 from textual.reactive import Reactive
 from textual.style import Style
@@ -21,6 +22,18 @@ class Listing(OptionList):
 
     _bar_stands = False
     """Whether the scroll bar was there at the last layout; until it is, it is not drawn anew."""
+
+    went_down_on: int | None = None
+    """The line on which a finger went down last, if it was one."""
+
+    def on_mouse_down(self, event: MouseDown) -> None:
+        """Take note of the line that a finger goes down on."""
+        self.went_down_on = event.style.meta.get("option")
+
+    def _on_click(self, event: Click) -> None:  # type: ignore[override]
+        """Choose nothing where the finger is lifted from another line: it only swept over them."""
+        if event.style.meta.get("option") != self.went_down_on:
+            event.prevent_default()
 
     def get_visual_style(self, *component_classes: str, partial: bool = False) -> Style:
         """Return the style of a line, reversed where its style sheet asks for it."""

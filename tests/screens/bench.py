@@ -113,16 +113,22 @@ async def press(pilot: Pilot[int], *moves: Move) -> None:
 
 
 async def touch(
-    pilot: Pilot[int], widget: str, line: int = 0, column: int = 2, later: float = READING
+    pilot: Pilot[int],
+    widget: str,
+    line: int = 0,
+    column: int = 2,
+    later: float = READING,
+    swept: int = 0,
 ) -> None:
     """Put a finger on `line` of a widget, and lift it there once the screen has heeded it.
 
     Both go in by the door of the app, as from a terminal; what has come under the finger by then
-    is what is clicked. It comes so many seconds `later` than the one before.
+    is what is clicked. It comes so many seconds `later` than the one before, and may be `swept`
+    over so many lines before it is lifted.
     """
     at = pilot.app.screen.query_one(widget).region.offset + Offset(column, line)
-    for kind, after in ((MouseDown, later), (MouseUp, 0)):
-        event = kind(None, at.x, at.y, 0, 0, 1, False, False, False)
+    for kind, after, lines in ((MouseDown, later, 0), (MouseUp, 0, swept)):
+        event = kind(None, at.x, at.y + lines, 0, 0, 1, False, False, False)
         event.time = _TOUCHED[0] = _TOUCHED[0] + after
         pilot.app.post_message(event)
         for _ in range(2):

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 from bay import SMALL, keys_in
-from bench import STAFF, Bench, Click, Typed, job_screen, press, shown
+from bench import STAFF, Bench, Click, Typed, job_screen, press, shown, touch
 from came_back import COME_BACK, LOOK_OVER, LOOKED_OVER
 from ordered import ORDER_TEXT
 from textual.pilot import Pilot
@@ -82,6 +82,20 @@ def test_a_job_is_opened_left_and_listed_as_it_now_stands(bench: Bench) -> None:
 
     bench.run(walk)
     assert bench.last(folder, "answered")["data"]["step"] == "joins-hold"
+
+
+def test_a_finger_that_sweeps_over_the_list_opens_no_job(bench: Bench) -> None:
+    """The job was opened from whose line the finger was lifted."""
+    bench.job(to="show")
+    bench.job(to="joins-hold")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await touch(pilot, "#jobs", 6, swept=-3)
+        assert isinstance(pilot.app.screen, BoardScreen)
+        await touch(pilot, "#jobs", 3)
+        assert job_screen(pilot).job
+
+    bench.run(walk)
 
 
 def test_a_job_is_started_from_the_board_and_opens_at_once(bench: Bench) -> None:

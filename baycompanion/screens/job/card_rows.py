@@ -21,6 +21,6 @@ class CardRows(Listing):
         """Take the line that was touched in hand, in place of what the library does."""
         event.prevent_default()
         index = event.style.meta.get("option")
-        if index is not None:
+        if index is not None and index == self.went_down_on:
             self.highlighted = index
             self.post_message(self.Touched(index))
