@@ -35,6 +35,15 @@ class Listing(OptionList):
         if event.style.meta.get("option") != self.went_down_on:
             event.prevent_default()
 
+    @property
+    def in_hand_is_seen(self) -> bool:
+        """Whether any of the line in hand is in sight: a wheel scrolls it away and takes none."""
+        if self.highlighted not in self._index_to_line:
+            return True
+        first = self._index_to_line[self.highlighted] - self.scroll_offset.y
+        last = first + self._heights[self.highlighted]
+        return last > 0 and first < self.scrollable_content_region.height
+
     def get_visual_style(self, *component_classes: str, partial: bool = False) -> Style:
         """Return the style of a line, reversed where its style sheet asks for it."""
         # The library empties this where a style sheet changes.

@@ -405,3 +405,30 @@ def test_a_touch_takes_a_line_in_hand_and_answers_nothing_by_itself(bench: Bench
         assert ticked["item"] == job_screen(pilot).card.rows[1].name
 
     bench.run(walk, folder)
+
+
+@pytest.mark.parametrize("move", ["1", Click("#key-0")])
+def test_a_line_that_was_scrolled_away_is_looked_at_before_it_is_answered(
+    bench: Bench, move: Move
+) -> None:
+    """A wheel scrolls the list and takes no line in hand: the answer went to one nobody saw."""
+    line = "          - {item: horn, name: Horn}\n"
+    lamps = (line.replace("horn", f"lamp-{n}").replace("Horn", f"Lamp {n}") for n in range(30))
+    bench.use(SMALL_TEXT.replace(line, line + "".join(lamps)))
+    folder = bench.job(to="before")
+    before = bench.kinds(folder)
+
+    async def walk(pilot: Pilot[int]) -> None:
+        rows = pilot.app.screen.query_one("#rows", OptionList)
+        first = job_screen(pilot).card.rows[0]
+        rows.scroll_end(animate=False, immediate=True)
+        await press(pilot, move)
+        assert bench.kinds(folder) == before
+        assert shown(pilot, "#message") == (
+            f"The line in hand stood out of sight: {first.text}. Look, then answer it."
+        )
+        assert rows.scroll_offset.y == 0
+        await press(pilot, move)
+        assert bench.last(folder, "ticked")["data"]["item"] == first.name
+
+    bench.run(walk, folder)

@@ -259,11 +259,24 @@ class CardPane(Vertical):
         On a busy machine two keys come together. The first takes the list on to its next line, so
         the second is for that line; where the first brought another card, nobody has read it.
         """
-        if not chosen.pressed:
-            return chosen.does
-        if chosen.topic != self._card.topic or self.app.screen is not self.screen:
-            return None
-        return self._does(chosen.pressed)
+        does: Does | None = chosen.does
+        if chosen.pressed:
+            past = chosen.topic != self._card.topic or self.app.screen is not self.screen
+            does = None if past else self._does(chosen.pressed)
+        return does if self._is_seen(does) else None
+
+    def _is_seen(self, does: Does | None) -> bool:
+        """Return whether what `does` answers was in sight; bring there what was scrolled away."""
+        lines = self.query_one("#rows", CardRows)
+        row = self._card.rows[self._row] if self._card.rows and lines.display else None
+        if row is None or lines.in_hand_is_seen or all(key.does is not does for key in row.keys):
+            return True
+        lines.scroll_to_highlight()
+        named = row.text.rstrip(".")
+        self.post_message(
+            self.NoAnswer(f"The line in hand stood out of sight: {named}. Look, then answer it.")
+        )
+        return False
 
     @on(Button.Pressed)
     def _button(self, event: Button.Pressed) -> None:
