@@ -9,6 +9,9 @@ from baycompanion.exits import Exit
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, talk
 from baycompanion.store.durable import write_whole
+from baycompanion.store.job.folder import RECORD, JobRead, record_of
+from baycompanion.store.job.record_ahead import is_ahead
+from baycompanion.store.trouble import StoreTrouble
 from baycompanion.store.typed_path import typed_path
 from baycompanion.working.hand_over import SHEET, hand_over_page
 
@@ -19,7 +22,8 @@ def write_sheet(chosen: Chosen, name: str, out: str | None, when: datetime) -> i
     `when` carries the zone in which times are written.
 
     Raises:
-        StoreTrouble: No job is called so, it cannot be read, or the file cannot be written.
+        StoreTrouble: No job is called so, it cannot be read, the file cannot be written, or it
+            would take the place of a sheet that tells what the journal has lost.
         BadFile: The pinned procedure cannot be read any more.
     """
     path = typed_path(out) if out is not None else None
@@ -27,7 +31,9 @@ def write_sheet(chosen: Chosen, name: str, out: str | None, when: datetime) -> i
         raise click.UsageError("--out names no file. Type the path of one, ending in .html.")
     shop = opened(chosen)
     job = read_one(shop, name)
-    path = path or job.folder / SHEET
+    if path is None:
+        path = job.folder / SHEET
+        _refuse_lost(job)
     write_whole(path, hand_over_page(shop, job, when))
     data(str(path))
     if job.state.ended_at is None:
@@ -36,3 +42,12 @@ def write_sheet(chosen: Chosen, name: str, out: str | None, when: datetime) -> i
         talk("The last line of its journal is torn, and is not on the sheet.")
     talk("Open it in a browser, and print it from there.")
     return Exit.DONE
+
+
+def _refuse_lost(job: JobRead) -> None:
+    record = job.folder / RECORD
+    if is_ahead(record, record_of(job)):
+        raise StoreTrouble(
+            f"{record} holds events that the journal beside it has lost, and a new sheet would not "
+            "tell them. Write it elsewhere with --out."
+        )

@@ -95,3 +95,22 @@ def test_a_torn_journal_is_told_and_the_sheet_written(
     result = run("handover", job)
     assert result.exit_code == Exit.DONE
     assert "The last line of its journal is torn" in result.stderr
+
+
+def test_the_sheet_of_a_job_that_lost_its_end_is_written_elsewhere_alone(
+    run: Run, job: str, shop_folder: Path, tmp_path: Path
+) -> None:
+    """It took the place of the sheet that still told how the job had ended."""
+    folder = shop_folder / "jobs" / job
+    opened = OpenJob(folder, LISTS, T1, datetime.now(UTC))
+    opened.act(Abandon(abandon="the owner took the van"), T1, datetime.now(UTC))
+    opened.leave()
+    run("handover", job)
+    before = (folder / "handover.html").read_bytes()
+    journal = folder / "journal.jsonl"
+    journal.write_bytes(b"".join(journal.read_bytes().splitlines(keepends=True)[:-1]))
+    told = one_sentence(run("handover", job), Exit.TROUBLE)
+    assert "holds events that the journal beside it has lost" in told
+    assert told.endswith("Write it elsewhere with --out.")
+    assert (folder / "handover.html").read_bytes() == before
+    assert run("handover", job, "--out", "left.html").exit_code == Exit.DONE

@@ -20,7 +20,7 @@ def keep_ahead(path: Path, record: "JobRecord") -> None:
     Raises:
         StoreTrouble: `record` is provisional, or the file cannot be renamed.
     """
-    if not _is_ahead(path, record):
+    if not is_ahead(path, record):
         return
     if record.status == "provisional":
         raise StoreTrouble(
@@ -34,7 +34,7 @@ def keep_ahead(path: Path, record: "JobRecord") -> None:
         raise StoreTrouble(f"{path} cannot be renamed: {because(error)}.") from None
 
 
-def _is_ahead(path: Path, record: "JobRecord") -> bool:
+def is_ahead(path: Path, record: "JobRecord") -> bool:
     """Return whether the file at `path` is a record whose last event is none of `record`'s."""
     try:
         last = json.loads(path.read_bytes())["last_hash"]
