@@ -112,7 +112,7 @@ def jobs(shop: Chosen, find: str | None, as_json: bool) -> int:
 def resume(shop: Chosen, job: str, by: str | None) -> int:
     """Open JOB on the screen, where it was left; with --plain, line by line.
 
-    JOB is the name of the job, the beginning of it, or its work order.
+    JOB is the name of the job, the beginning of it, or its work order, plate or VIN.
     """
     from baycompanion.commands.resume import resume_job
 
@@ -130,7 +130,8 @@ def revise(shop: Chosen, job: str, why: str | None, by: str | None, as_json: boo
 
     Without --why nothing is moved: the changes are only listed. A job keeps the revision that it
     began with until somebody moves it. What was done and is asked otherwise is done again; both
-    answers are kept. JOB is the name of the job, the beginning of it, or its work order.
+    answers are kept. JOB is the name of the job, the beginning of it, or its work order, plate or
+    VIN.
     """
     from baycompanion.commands.revise import revise_job
 
@@ -145,7 +146,7 @@ def record(shop: Chosen, job: str, as_json: bool) -> int:
     """Write the record of JOB into its folder, and say where it lies.
 
     The record of a job that is still under way is marked as provisional. JOB is the name of the
-    job, the beginning of it, or its work order.
+    job, the beginning of it, or its work order, plate or VIN.
     """
     from baycompanion.commands.record import make
 
@@ -162,7 +163,7 @@ def timeline(shop: Chosen, job: str) -> int:
     In a terminal the phases are drawn as bars on the hours of the day, with pauses, gates and
     overrides; below stands the list of all that is marked. With --plain, or where the output goes
     elsewhere, the phases are told in lines. The times of day are those of this machine's zone.
-    JOB is the name of the job, the beginning of it, or its work order.
+    JOB is the name of the job, the beginning of it, or its work order, plate or VIN.
     """
     from baycompanion.commands.timeline import tell_timeline
 
@@ -186,7 +187,7 @@ def sheet(shop: Chosen, name: str, to: str | None) -> int:
     done on paper is keyed in afterwards, with both times.
 
     Give the name of a procedure, like receiver-swap, or the path of its file; or the name of a
-    job, the beginning of it, or its work order.
+    job, the beginning of it, or its work order, plate or VIN.
     """
     from baycompanion.commands.sheet import print_sheet
 
@@ -208,7 +209,7 @@ def handover(shop: Chosen, job: str, out: str | None) -> int:
     It is one HTML page for A4 or US Letter: open it in a browser and print it. What was done,
     the vehicle before and after, readings with their limits, what was skipped and by whom. The
     sheet of a job that is still under way is marked as provisional. JOB is the name of the job,
-    the beginning of it, or its work order.
+    the beginning of it, or its work order, plate or VIN.
     """
     from baycompanion.commands.handover import write_sheet
 

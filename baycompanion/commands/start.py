@@ -25,7 +25,7 @@ from baycompanion.store.shelf import find_procedure, read_procedure
 from baycompanion.store.staff.taking import take_keys
 from baycompanion.text.clean import clean_line
 from baycompanion.views.vehicle_in import vehicle_warning
-from baycompanion.working.earlier import earlier_at
+from baycompanion.working.earlier import earlier_at, known_from
 from baycompanion.working.parts_order import order_at
 
 
@@ -45,6 +45,7 @@ def start_job(
     vehicle = Vehicle(description=entries["vehicle"], vin=entries["vin"], plate=entries["plate"])
     order = order_at(_named("order", typed["order"]))
     earlier = earlier_at(shop, _named("earlier", typed["earlier"]), vehicle)
+    vehicle = known_from(earlier, vehicle)
     folder = make_job(
         shop.jobs,
         loaded,

@@ -144,6 +144,21 @@ class TestStart:
             "Warning: the plate is DEMO 8, and in the earlier job WO 7/2 it was DEMO 7; "
         )
 
+    def test_plate_and_vin_are_those_of_the_earlier_job_unless_another_plate_is_typed(
+        self, run: Run, shop_folder: Path
+    ) -> None:
+        """In the form they stood there already, and on the command line they got lost."""
+        script = HEAD.replace("vehicle: { ", "vehicle: { plate: DEMO 7, ") + ACTIONS
+        assert run("play", str(write_script(shop_folder, script))).exit_code == Exit.DONE
+        for typed, plate, vin in (
+            ((), "DEMO 7", "00DEM0000TEST0007"),
+            (("--plate", "demo-7"), "demo-7", "00DEM0000TEST0007"),
+            (("--plate", "DEMO 8"), "DEMO 8", ""),
+        ):
+            job = shop_folder / "jobs" / begin(run, "--earlier", "WO 7/b", *typed)
+            vehicle = read_job(job).state.opened.vehicle
+            assert (vehicle.plate, vehicle.vin) == (plate, vin)
+
     def test_a_procedure_with_problems_starts_no_job(self, run: Run, shop_folder: Path) -> None:
         broken = PROCEDURE.replace("passed: lights", "passed: ligths")
         (shop_folder / "procedures" / "lamp.yaml").write_text(broken, encoding="utf-8")

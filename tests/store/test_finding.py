@@ -26,6 +26,18 @@ def test_a_job_is_found_by_its_name_its_beginning_or_its_work_order(
     assert find_job(shop.jobs, name) == folder
 
 
+def test_a_job_is_found_by_its_whole_plate_or_vin_and_by_no_part_of_it(
+    shop: Shop, folder: Path
+) -> None:
+    """A command that opens or writes a job takes none by chance."""
+    job = began(shop, "WO 8", hours=1, plate="DEMO 7", vin="00DEM0000TEST1042")
+    for whole in ("demo7", "DEMO-7", "00dem0000test1042"):
+        assert find_job(shop.jobs, whole) == job
+    for part in ("demo", "1042"):
+        with pytest.raises(StoreTrouble, match=f"There is no job “{part}”"):
+            find_job(shop.jobs, part)
+
+
 @pytest.mark.parametrize(
     ("name", "why"),
     [

@@ -37,8 +37,9 @@ def jobs_that_fit(jobs: Path, sought: str) -> Fitting:
 
 
 def find_job(jobs: Path, name: str) -> Path:
-    """Return the folder of the job called `name`, or of the one job whose name or work order fits.
+    """Return the folder of the job called `name`, or of the one with that work order, plate or VIN.
 
+    The beginning of its name is enough. Of a plate or a VIN no part is: it would fit by chance.
     A job that cannot be read is found by its whole name, so that reading it says why.
 
     Raises:
@@ -47,8 +48,8 @@ def find_job(jobs: Path, name: str) -> Path:
     if (folder := _called(jobs, name)) is not None:
         return folder
     listed = _read(jobs)
-    said = f"There is no job {quoted(clean_line(name))}."
-    return _only(name, _begun_by(listed, name), said, listed)
+    fitting = _begun_by(listed, name) or [job for job in listed if fits_whole(name, job.opened)]
+    return _only(name, fitting, f"There is no job {quoted(clean_line(name))}.", listed)
 
 
 def find_ended_job(jobs: Path, typed: str) -> Path:
