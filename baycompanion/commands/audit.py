@@ -237,13 +237,15 @@ def _causes(gate: GateCount) -> Iterator[str]:
         yield f"overridden: {reason} ({often})"
     for cause, often in gate.waited_for.most_common(MOST_CAUSES):
         yield f"held by: {cause} ({often})"
+    if (more := len(gate.waited_for) - MOST_CAUSES) > 0:
+        yield f"held by {more} more; baycompanion review lists them"
 
 
 LONGEST_GATE = 34
 """Characters for the name of a gate, so that a row fits 80 columns; a longer one pushes it."""
 
 MOST_CAUSES = 3
-"""What a gate waited for most often, as many as are printed; --json has all."""
+"""What a gate waited for most often, as many as are printed; --json and the review have all."""
 
 
 def _gate_row(gate: GateCount, wide: int) -> str:

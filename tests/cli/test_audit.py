@@ -39,6 +39,20 @@ def test_nothing_found_is_said_and_no_more(run: Run, job: Path) -> None:
     assert result.stderr == "No findings. Looked at: 1 job in 1 shop.\n"
 
 
+def test_what_held_a_gate_is_counted_where_not_all_of_it_is_printed(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Three causes stood there as if there were no more."""
+    shop = str(make_reviewed_shop(tmp_path / "reviewed").folder)
+    all_of_it = run("audit", shop).stdout
+    causes = [line for line in all_of_it.splitlines() if line.strip().startswith("held by: ")]
+    assert causes and "more; baycompanion review" not in all_of_it
+    monkeypatch.setattr(audit_command, "MOST_CAUSES", 0)
+    assert (
+        f"held by {len(causes)} more; baycompanion review lists them" in run("audit", shop).stdout
+    )
+
+
 def test_findings_stand_by_weight_with_rule_evidence_and_sentence(
     run: Run, job: Path, shop_folder: Path
 ) -> None:
