@@ -161,8 +161,11 @@ def test_a_supervisor_takes_over_a_locked_job_and_nobody_else_does(signed: Bench
         await press(pilot, Typed(SUPERVISORS), "enter", Typed("S1"), "enter")
         state = job_screen(pilot).job.state
         assert (state.technician, state.status) == ("S1", "paused")
-        assert state.pauses[-1].handed_words == "Taken over by a supervisor at a locked screen."
+        words = "Taken over by a supervisor at a locked screen."
+        assert state.pauses[-1].handed_words == words
         assert not job_screen(pilot).work.seat.locked
+        said = [piece.words for piece in job_screen(pilot).card.pieces]
+        assert words in said, "from nobody: S1 would read “From S1”"
 
     signed.run(walk, folder)
 

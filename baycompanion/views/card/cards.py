@@ -174,7 +174,9 @@ def _paused_card(procedure: Procedure, state: State, when: datetime) -> Card:
     if step is not None:
         pieces.append(Piece("quiet", f"Next: {procedure.number[step.id]}. {step.text}"))
     if last.handed_to:
-        pieces.insert(0, Piece("label", f"From {last.by}: {last.handed_words}"))
+        taken_over = last.handed_to == last.by  # nobody was there to say a word to them
+        said = last.handed_words if taken_over else f"From {last.by}: {last.handed_words}"
+        pieces.insert(0, Piece("label", said))
     title = f"Paused: {last.data.reason}" if not last.handed_to else f"For {last.handed_to} to take"
     return Card(
         kind="paused",
