@@ -8,7 +8,7 @@ is not among them. The order of the file is always allowed.
 from collections.abc import Collection, Iterable, Iterator, Sequence
 
 from baycompanion.learning.orders.need import is_met
-from baycompanion.learning.orders.needs import Needs
+from baycompanion.learning.orders.needs import Asked, Needs
 from baycompanion.learning.orders.together import Together
 from baycompanion.procedure.model import Procedure
 
@@ -42,6 +42,7 @@ class Holds:
     def __init__(self, procedure: Procedure) -> None:
         self.procedure = procedure
         self.together = Together(procedure)
+        self._asked = Asked(procedure, self.together)
         self._needs: dict[frozenset[str], Needs] = {}
 
     def may_follow(self, done: Collection[str], step: str, given: Iterable[str] = ()) -> bool:
@@ -85,7 +86,7 @@ class Holds:
         """Return the needs of all steps on the vehicles on which the steps `given` apply."""
         named = self.together.bearing(given)
         if named not in self._needs:
-            self._needs[named] = Needs(self.procedure, self.together, named)
+            self._needs[named] = Needs(self.procedure, self.together, named, self._asked)
         return self._needs[named]
 
 

@@ -21,6 +21,7 @@ class Together:
         self._procedure = procedure
         self._paths = Paths.of(procedure)
         self._behind: dict[int, frozenset[str]] = {}
+        self._of_step: dict[str, frozenset[str]] = {}
         self._ways: dict[tuple[int, ...], tuple[Answers, ...]] = {}
         self._ever: dict[frozenset[str], bool] = {}
         self._bearing = frozenset(
@@ -32,6 +33,18 @@ class Together:
     def bearing(self, steps: Iterable[str]) -> frozenset[str]:
         """Return those of `steps` that do not apply everywhere: they say something of a vehicle."""
         return self._bearing.intersection(steps)
+
+    def bearing_on(self, asked: Iterable[Applying], steps: Iterable[str]) -> frozenset[str]:
+        """Return those of `steps` that can say anything of what is `asked`, or of a mentor."""
+        choices = frozenset[str]().union(*map(self._choices, asked))
+        rest, found = set(self.bearing(steps)), set[str]()
+        while near := {name for name in rest if not choices.isdisjoint(self._choices_of(name))}:
+            rest -= near
+            found |= near
+            choices = choices.union(*map(self._choices_of, near))
+        return frozenset(
+            found.union(name for name in rest if by_mentor(self._procedure.steps[name]))
+        )
 
     def always(self, given: Iterable[str], *things: Applying) -> bool:
         """Return whether all of `things` apply wherever the steps `given` do, as far as known."""
@@ -89,6 +102,13 @@ class Together:
         if id(thing) not in self._behind:
             self._behind[id(thing)] = frozenset(self._paths.involved((thing,)) or ())
         return self._behind[id(thing)]
+
+    def _choices_of(self, step: str) -> frozenset[str]:
+        """Return the choices that decide over a step, those behind them included."""
+        if step not in self._of_step:
+            things = with_phase(self._procedure, step)
+            self._of_step[step] = frozenset[str]().union(*map(self._choices, things))
+        return self._of_step[step]
 
     def _through(self, *things: Applying) -> tuple[Answers, ...]:
         hanging = tuple(thing for thing in things if paths.rests_on(thing))
