@@ -81,7 +81,8 @@ def not_yaml(error: yaml.MarkedYAMLError, text: str) -> NotYaml:
         return NotYaml(1, 1, _own_words(error), "Mend the line")
     before = text[mark.index - mark.column : mark.index]
     said = _said(problem, before, text[mark.index : mark.index + 2])
-    if said == _AFTER_QUOTE and (opened := _opened(text[: mark.index])).line != mark.line:
+    opened = _opened(text, mark) if said == _AFTER_QUOTE else None
+    if opened and opened.line != mark.line:
         what = f"the quote that begins here is closed in line {mark.line + 1}, and text follows it"
         return NotYaml(opened.line + 1, opened.column + 1, what, "Close it where the text ends")
     return NotYaml(mark.line + 1, mark.column + 1, *said or (_own_words(error), "Mend the line"))
@@ -104,12 +105,18 @@ def _said(problem: str, before: str, at: str) -> tuple[str, str] | None:
     return _WORDS.get(problem)
 
 
-def _opened(text: str) -> yaml.Mark:
-    """Return where the last value in `text` begins, which libyaml has read so far."""
-    tokens = yaml.scan(text, Loader=getattr(yaml, "CBaseLoader", yaml.BaseLoader))
-    *_, last = (token for token in tokens if isinstance(token, yaml.ScalarToken))
-    begun: yaml.Mark = last.start_mark
-    return begun
+def _opened(text: str, closed: yaml.Mark) -> yaml.Mark | None:
+    """Return where the quote begins that ends before `closed`, None where that cannot be told."""
+    begun: yaml.Mark | None = None
+    try:
+        for token in yaml.scan(text, Loader=getattr(yaml, "CBaseLoader", yaml.BaseLoader)):
+            if token.start_mark.index >= closed.index:
+                break
+            if isinstance(token, yaml.ScalarToken):
+                begun = token.start_mark
+    except yaml.YAMLError:
+        return None  # it reads ahead, and finds something else wrong there
+    return begun if begun and text[begun.index] in "'\"" else None
 
 
 def _ends(text: str, mark: yaml.Mark) -> bool:

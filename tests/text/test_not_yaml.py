@@ -58,6 +58,10 @@ from baycompanion.text.yaml_nodes import read_yaml
             "1:15: text follows a bracket that is closed. Put the whole text in quotes.",
         ),
         (
+            'a: 1\n""b: 2\n',
+            "2:3: text follows a quote that is closed. Put the whole text in quotes of one kind.",
+        ),
+        (
             'a: 1\nb: "open\nc: "d"\n',
             "2:4: the quote that begins here is closed in line 3, and text follows it. "
             "Close it where the text ends.",
