@@ -10,6 +10,7 @@ from textual.widgets import Input
 from baycompanion.screens.board.frame import BoardFrame
 from baycompanion.screens.too_small import TooSmallScreen
 from baycompanion.screens.typed.code_reader import CodeReader
+from baycompanion.screens.typed.one_by_one import OneByOne
 from baycompanion.text.clean import clean
 
 if TYPE_CHECKING:
@@ -26,6 +27,7 @@ class TypedDoor:
         """Let in what is typed into `app`, by `give`, which is what the library does with it."""
         self._app = app
         self._to_library = give
+        self._one_by_one = OneByOne(app, self._give_on_screen)
         self._reader = CodeReader()
         self._frame: BoardFrame | None = None
         """What keeps the keys until the board stands in its place."""
@@ -72,7 +74,7 @@ class TypedDoor:
         elif not isinstance(event, Key):
             await self._to_library(event)
         elif event.is_forwarded:
-            await self._give(event)
+            await self._give_on_screen(event)
         elif self._reader.ends(event):
             await self._give_held()
             self._reader.end_with(event)
@@ -82,9 +84,9 @@ class TypedDoor:
             await self._give_repeated_or_wait(event)
         else:
             await self._give_held()
-            await self._give(event)
+            await self._one_by_one.give(event)
 
-    async def _give(self, key: Key) -> None:
+    async def _give_on_screen(self, key: Key) -> None:
         """Give `key` to the screen in front, once that is laid out and has what its keys act on.
 
         A key that the screen before has no use for can come here when the next is just in front.
@@ -141,7 +143,7 @@ class TypedDoor:
     async def _give_held(self) -> None:
         code, keys = self._reader.give()
         for key in keys:
-            await self._give(key)
+            await self._one_by_one.give(key)
         if code:
             self._say_read(code)
 

@@ -1,0 +1,64 @@
+"""Keys one after the other: each is given once the one before has done all that it does.
+
+The library gives a letter to the field at once. A key with a binding goes up from the field to the
+app before it does anything, and letters that come meanwhile overtake it: on a busy machine “12”,
+Backspace, “3” became “123”, and Down with Enter chose the line that was in hand before.
+"""
+
+from collections import deque
+from collections.abc import Awaitable, Callable
+from functools import partial
+from typing import TYPE_CHECKING
+
+from textual.events import Key
+from textual.message_pump import MessagePump
+
+if TYPE_CHECKING:
+    from baycompanion.screens.app import BayApp
+
+LONGEST = 1.0
+"""Seconds after which the next key is given in any case. Own choice: no key takes that long."""
+
+
+class OneByOne:
+    """Gives keys to the screen in front, each after the one before."""
+
+    def __init__(self, app: "BayApp", give: Callable[[Key], Awaitable[None]]) -> None:
+        """Give keys of `app` by `give`, which hands them to the library."""
+        self._app = app
+        self._to_library = give
+        self._waiting = deque[Key]()
+        self._on_its_way: Key | None = None
+
+    async def give(self, key: Key) -> None:
+        """Give `key` now, or as soon as those before it are through."""
+        self._waiting.append(key)
+        await self._go_on()
+        if self._waiting and self._on_its_way is not None:
+            self._app.set_timer(LONGEST, partial(self._through, self._on_its_way))
+
+    async def _go_on(self) -> None:
+        while self._waiting and self._on_its_way is None:
+            key = self._waiting.popleft()
+            first = self._app.focused or self._app.screen
+            await self._to_library(key)
+            if key.is_forwarded:  # else the app itself has done what it does
+                self._on_its_way = key
+                self._follow(key, first)
+
+    def _follow(self, key: Key, at: MessagePump) -> None:
+        """Ask at each widget on the way of `key`, behind it, whether it goes on from there."""
+        if not at.call_later(self._came_past, key, at):
+            self._app.call_later(self._through, key)  # this one has gone meanwhile
+
+    def _came_past(self, key: Key, at: MessagePump) -> None:
+        above = at._parent
+        if at is self._app or above is None or key._stop_propagation:
+            self._through(key)
+        else:
+            self._follow(key, above)
+
+    def _through(self, key: Key) -> None:
+        if self._on_its_way is key:
+            self._on_its_way = None
+            self._app.call_later(self._go_on)

@@ -1,0 +1,51 @@
+"""Keys that come faster than they are worked off do what they do one by one, in their order."""
+
+from bench import Bench, job_screen, press
+from textual.events import Key
+from textual.pilot import Pilot
+
+CHARACTERS = {"enter": "\r", "backspace": "\x7f", "down": None, "f2": None, "left": None}
+
+
+async def at_once(pilot: Pilot[int], *keys: str) -> None:
+    """Press keys on a busy machine: all are there before the first one is looked at."""
+    for key in keys:
+        pilot.app.post_message(Key(key, CHARACTERS.get(key, key)))
+    for _ in keys:
+        await pilot.pause()
+
+
+def test_what_is_taken_back_in_a_field_is_gone_before_the_next_letter(bench: Bench) -> None:
+    """A reading of “12”, Backspace, “3” was “123”: the letters overtook the key."""
+    folder = bench.job()
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "f2")
+        await at_once(pilot, "a", "b", "c", "backspace", "d", "left", "e", "enter")
+
+    bench.run(walk, folder)
+    assert bench.last(folder, "noted")["data"]["words"] == "abed"
+
+
+def test_an_arrow_moves_before_enter_takes_the_line(bench: Bench) -> None:
+    """The line that was in hand before was taken: another technician, another cause."""
+    folder = bench.job()
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "f5")
+        await at_once(pilot, "x", "enter", "down", "enter")
+        assert [fault.cause for fault in job_screen(pilot).job.state.faults] == ["work"]
+
+    bench.run(walk, folder)
+
+
+def test_what_is_typed_behind_a_key_that_opens_a_form_goes_into_it(bench: Bench) -> None:
+    folder = bench.job(to="gauges")
+    before = bench.kinds(folder)
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await at_once(pilot, "f2", "h", "i", "enter")
+
+    bench.run(walk, folder)
+    assert bench.last(folder, "noted")["data"]["words"] == "hi"
+    assert bench.kinds(folder) == [*before, "noted"]
