@@ -74,7 +74,7 @@ class TypedDoor:
         elif not isinstance(event, Key):
             await self._to_library(event)
         elif event.is_forwarded:
-            await self._give_on_screen(event)
+            await self._one_by_one.come_up(event)
         elif self._reader.ends(event):
             await self._give_held()
             self._reader.end_with(event)

@@ -29,22 +29,37 @@ class OneByOne:
         self._to_library = give
         self._waiting = deque[Key]()
         self._on_its_way: Key | None = None
+        self._first: MessagePump = app
+        """Where the key on its way began."""
+        self._followed: Key | None = None
+        """The key that others have begun to wait for."""
 
     async def give(self, key: Key) -> None:
         """Give `key` now, or as soon as those before it are through."""
         self._waiting.append(key)
         await self._go_on()
-        if self._waiting and self._on_its_way is not None:
-            self._app.set_timer(LONGEST, partial(self._through, self._on_its_way))
+
+    async def come_up(self, key: Key) -> None:
+        """Let the app do what `key` does there, which no widget had a use for."""
+        await self._to_library(key)
+        self._through(key)
 
     async def _go_on(self) -> None:
-        while self._waiting and self._on_its_way is None:
+        while self._waiting and not self._is_under_way:
             key = self._waiting.popleft()
-            first = self._app.focused or self._app.screen
+            self._first = self._app.focused or self._app.screen
             await self._to_library(key)
-            if key.is_forwarded:  # else the app itself has done what it does
-                self._on_its_way = key
-                self._follow(key, first)
+            self._on_its_way = key if key.is_forwarded else None  # else the app has done it
+        waited_for = self._on_its_way
+        if self._waiting and waited_for is not None and waited_for is not self._followed:
+            self._followed = waited_for
+            self._follow(waited_for, self._first)
+            self._app.set_timer(LONGEST, partial(self._through, waited_for))
+
+    @property
+    def _is_under_way(self) -> bool:
+        """Whether the last key has still to be looked at; a widget that took it has stopped it."""
+        return self._on_its_way is not None and not self._on_its_way._stop_propagation
 
     def _follow(self, key: Key, at: MessagePump) -> None:
         """Ask at each widget on the way of `key`, behind it, whether it goes on from there."""
@@ -61,4 +76,5 @@ class OneByOne:
     def _through(self, key: Key) -> None:
         if self._on_its_way is key:
             self._on_its_way = None
-            self._app.call_later(self._go_on)
+            if self._waiting:
+                self._app.call_later(self._go_on)
