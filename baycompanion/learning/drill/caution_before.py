@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator
 
 from baycompanion.learning.drill.asked import About, Option, Picked, Right, picked
-from baycompanion.learning.drill.question_words import alike, said, sentence, vehicle_lines
+from baycompanion.learning.drill.question_words import alike, said, sentences, vehicle_lines
 from baycompanion.learning.orders.holds import Holds
 from baycompanion.procedure.cautions import AnyCaution
 from baycompanion.procedure.model import Procedure
@@ -28,7 +28,7 @@ def _question(procedure: Procedure, step: Step) -> Picked | None:
         if procedure.phase_of[each.id] is not phase
     ]
     rights = [
-        Right(_option(step.id, number, caution), sentence(caution.consequence, caution.avoid))
+        Right(_option(step.id, number, caution), sentences(caution.consequence, caution.avoid))
         for number, caution in enumerate(step.cautions, start=1)
     ]
     return picked(

@@ -12,7 +12,7 @@ from typing import TypeAlias
 
 from baycompanion.job.deciding.measuring import limits_in_words
 from baycompanion.learning.drill.asked import About, Option, Picked, Right, picked
-from baycompanion.learning.drill.question_words import said, sentence, vehicle_lines
+from baycompanion.learning.drill.question_words import said, sentences, vehicle_lines
 from baycompanion.learning.orders.holds import Holds
 from baycompanion.procedure.cautions import Torque
 from baycompanion.procedure.model import Procedure
@@ -70,7 +70,7 @@ def about_limits(holds: Holds) -> Iterator[Picked]:
 
 def _question(procedure: Procedure, limit: Limit, limits: Iterable[Limit]) -> Picked | None:
     step, phase = limit.step, procedure.phase_of[limit.step.id]
-    why = sentence(step.why, f"From: {limit.source}" if limit.source else None)
+    why = sentences(step.why, f"From: {limit.source}" if limit.source else None)
     near = [each for each in limits if procedure.phase_of[each.step.id] is phase]
     known = {limit.meaning}
     return picked(

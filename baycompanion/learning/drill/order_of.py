@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from math import factorial
 
 from baycompanion.learning.drill.asked import About, Arranged, Kind, Option
-from baycompanion.learning.drill.question_words import alike, sentence, vehicle_lines
+from baycompanion.learning.drill.question_words import alike, sentences, vehicle_lines
 from baycompanion.learning.orders.holds import Holds
 from baycompanion.procedure.conditions import OnBench, leaves, step_named
 from baycompanion.procedure.model import Phase, Procedure
@@ -164,7 +164,7 @@ def _why(holds: Holds, steps: tuple[str, ...]) -> str:
     """Return what fixes the order of `steps`: gates and standing conditions, else their whys."""
     reasons = [*_gates_between(holds, steps), *_standing_round(holds.procedure, steps)]
     whys = [why for name in steps if (why := holds.procedure.steps[name].why)]
-    return sentence(*list(dict.fromkeys(reasons or whys))[:2])
+    return sentences(*list(dict.fromkeys(reasons or whys))[:2])
 
 
 def _gates_between(holds: Holds, steps: tuple[str, ...]) -> Iterator[str]:

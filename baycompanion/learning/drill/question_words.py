@@ -6,6 +6,7 @@ from baycompanion.learning.orders.together import by_mentor
 from baycompanion.procedure.model import Procedure
 from baycompanion.procedure.paths import with_phase
 from baycompanion.procedure.steps import Step
+from baycompanion.text.sentence import sentence
 
 
 def alike(words: str) -> str:
@@ -41,6 +42,6 @@ def why_of(procedure: Procedure, step: Step) -> str:
     return next((written[g.gate] for g in procedure.gates_on[step.id] if g.gate in written), "")
 
 
-def sentence(*parts: str | None) -> str:
+def sentences(*parts: str | None) -> str:
     """Return `parts` as sentences side by side; nothing is left of those that are empty."""
-    return " ".join(part if part[-1] in ".!?" else f"{part}." for part in parts if part)
+    return " ".join(sentence(part) for part in parts if part)

@@ -40,8 +40,6 @@ class ChosenAnswer(Listing):
         """How the answer begins that is being typed."""
         self.fits_none = ""
         """What was typed, where no answer begins like that: the one in hand was not meant."""
-        self._touched: int | None = None
-        """The answer that the finger went down on, until it is lifted; none where it chose none."""
         self._opens = False
         """Whether the finger only opens the list."""
 
@@ -56,15 +54,14 @@ class ChosenAnswer(Listing):
         A touch is taken as it is, whatever was typed before it.
         """
         self._typed = self.fits_none = ""
-        self._touched = None if self._opens else event.style.meta.get("option")
-        if self._touched is not None:
-            self.highlighted = self._touched
+        touched = event.style.meta.get("option")
+        if touched is not None and not self._opens:
+            self.highlighted = touched
 
     def _on_click(self, event: Click) -> None:  # type: ignore[override]
-        """Answer with what was chosen, unless another one has come under the finger."""
-        event.prevent_default()
-        if self._touched is not None and event.style.meta.get("option") == self._touched:
-            self.action_select()
+        """Answer nothing by the touch that opens the list; any other is that of a list."""
+        if self._opens:
+            event.prevent_default()
 
     def on_key(self, event: Key) -> None:
         """Take Enter, leave to the next question what was typed for it, and go by what is typed."""

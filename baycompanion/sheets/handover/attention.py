@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from baycompanion.job.record.work import FaultRecord, OverrideRecord
 from baycompanion.sheets.handover.form import Section, Table
 from baycompanion.sheets.handover.source import Source, number, title
+from baycompanion.text.sentence import sentence
 
 EITHER_OR = " — or — "
 """What stands in a gate's words between two things of which one would do."""
@@ -50,7 +51,7 @@ def _without(source: Source, words: str) -> str:
     """
     first, _, rest = words.partition(". ")
     if not first.isdecimal() or not rest:
-        return _sentence(words)
+        return sentence(words)
     told = (
         part.attempts[-1].words
         for part in source.record.steps
@@ -58,11 +59,7 @@ def _without(source: Source, words: str) -> str:
         if part.id not in source.hidden and not source.is_private(part.id)
     )
     said = next(told, "")
-    return f"{_sentence(rest)} {_sentence(said)}" if said else _sentence(rest)
-
-
-def _sentence(words: str) -> str:
-    return words if words.endswith((".", "!", "?")) else f"{words}."
+    return f"{sentence(rest)} {sentence(said)}".rstrip()
 
 
 def still_open(source: Source) -> Section | None:

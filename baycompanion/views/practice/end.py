@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from baycompanion.learning.practice.summary import PlantedOutcome, PracticeSummary
 from baycompanion.learning.practice.taken_for import TakenFor
 from baycompanion.procedure.model import Procedure
+from baycompanion.text.sentence import sentence
 from baycompanion.views.card.card import Card, Piece
 
 MOST_STEPS = 8
@@ -69,9 +70,9 @@ def end_pieces(
 def _outcome(procedure: Procedure, planted: PlantedOutcome) -> Iterator[Piece]:
     if planted.caught_at is not None:
         at = _named(procedure, planted.caught_at)
-        yield Piece("good", f"✓ Caught: {_ended(planted.name)} At step {at}")
+        yield Piece("good", f"✓ Caught: {sentence(planted.name)} At step {at}")
         return
-    yield Piece("bad", f"! Slipped through: {_ended(planted.name)} {planted.slipped}".strip())
+    yield Piece("bad", f"! Slipped through: {sentence(planted.name)} {planted.slipped}".strip())
     for name in planted.would_have_caught:
         yield Piece("plain", f"• Would have caught it: step {_named(procedure, name)}")
 
@@ -95,11 +96,6 @@ def _not_looked(procedure: Procedure, summary: PracticeSummary) -> Iterator[Piec
 
 def _named(procedure: Procedure, step: str) -> str:
     return f"{procedure.number[step]}. {procedure.steps[step].text}"
-
-
-def _ended(name: str) -> str:
-    """Return `name` with a full stop, where nothing ends it."""
-    return name if name.endswith((".", "?", "!")) else f"{name}."
 
 
 def _lies_in(procedure: Procedure, step: str, summary: PracticeSummary) -> bool:
