@@ -1,10 +1,10 @@
 """Keys that come faster than they are worked off do what they do one by one, in their order."""
 
-from bench import Bench, job_screen, press
+from bench import Bench, job_screen, press, shown
 from textual.events import Key
 from textual.pilot import Pilot
 
-CHARACTERS = {"enter": "\r", "backspace": "\x7f", "down": None, "f2": None, "left": None}
+CHARACTERS = {"enter": "\r", "backspace": "\x7f"} | dict.fromkeys(("down", "left", "f2", "f5"))
 
 
 async def at_once(pilot: Pilot[int], *keys: str) -> None:
@@ -49,3 +49,29 @@ def test_what_is_typed_behind_a_key_that_opens_a_form_goes_into_it(bench: Bench)
     bench.run(walk, folder)
     assert bench.last(folder, "noted")["data"]["words"] == "hi"
     assert bench.kinds(folder) == [*before, "noted"]
+
+
+def test_a_word_typed_in_one_go_behind_a_key_that_opens_a_form_is_no_code(bench: Bench) -> None:
+    """It was judged before the form stood: five signs at that pace are a code, and were dropped."""
+    folder = bench.job(to="show")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await at_once(pilot, "f5", *"loose", "enter", "down", "enter")
+
+    bench.run(walk, folder)
+    raised = bench.last(folder, "fault-raised")["data"]
+    assert (raised["words"], raised["cause"]) == ("loose", "work")
+
+
+def test_a_code_behind_a_key_that_opens_nothing_is_still_one(bench: Bench) -> None:
+    folder = bench.job(to="show")
+    before = bench.kinds(folder)
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await at_once(pilot, "left", *"4711", "enter")
+        for _ in range(5):
+            await pilot.pause()
+        assert "Scanned 4711" in " ".join(shown(pilot, "#message").split())
+
+    bench.run(walk, folder)
+    assert bench.kinds(folder) == before

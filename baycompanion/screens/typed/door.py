@@ -27,7 +27,7 @@ class TypedDoor:
         """Let in what is typed into `app`, by `give`, which is what the library does with it."""
         self._app = app
         self._to_library = give
-        self._one_by_one = OneByOne(app, self._give_on_screen)
+        self._one_by_one = OneByOne(app, self._let_in_key, self._give_on_screen)
         self._reader = CodeReader()
         self._frame: BoardFrame | None = None
         """What keeps the keys until the board stands in its place."""
@@ -68,23 +68,27 @@ class TypedDoor:
     # --- into the screen in front ----------------------------------------------------------------
 
     async def _let_in(self, event: Event) -> None:
-        """Hold keys back, before any widget sees them, while they may be a code that is read."""
         if isinstance(event, Paste):
             await self._paste(event)
         elif not isinstance(event, Key):
             await self._to_library(event)
         elif event.is_forwarded:
             await self._one_by_one.come_up(event)
-        elif self._reader.ends(event):
-            await self._give_held()
-            self._reader.end_with(event)
-            await self._give_repeated_or_wait(event)
-        elif self._reader.takes(event) and not self._takes_at_once:
-            self._reader.hold(event)
-            await self._give_repeated_or_wait(event)
         else:
-            await self._give_held()
-            await self._one_by_one.give(event)
+            await self._one_by_one.take(event)
+
+    def _let_in_key(self, key: Key) -> Sequence[Key]:
+        """Hold keys back, before any widget sees them, while they may be a code that is read."""
+        if self._reader.ends(key):
+            held = self._take_held()
+            self._reader.end_with(key)
+        elif self._reader.takes(key) and not self._takes_at_once:
+            self._reader.hold(key)
+            held = self._take_held() if self._reader.repeats else ()
+        else:
+            return [*self._take_held(), key]
+        self._wait_after(key)
+        return held
 
     async def _give_on_screen(self, key: Key) -> None:
         """Give `key` to the screen in front, once that is laid out and has what its keys act on.
@@ -123,15 +127,12 @@ class TypedDoor:
             self._app.screen, FormScreen | TooSmallScreen
         )
 
-    async def _give_repeated_or_wait(self, key: Key) -> None:
+    def _wait_after(self, key: Key) -> None:
         """Give what is held once no key has come after `key`; those already here come before."""
-        if self._reader.repeats:
-            await self._give_held()
-            return
 
         async def give() -> None:
             if self._reader.last_is(key):
-                await self._give_held()
+                await self._one_by_one.give(self._take_held())
                 self._reader.rest()
 
         app = self._app
@@ -140,12 +141,12 @@ class TypedDoor:
         else:
             app.set_timer(self._reader.wait, lambda: app.call_later(give))
 
-    async def _give_held(self) -> None:
+    def _take_held(self) -> Sequence[Key]:
+        """Return the keys that were held, or none and say what was read."""
         code, keys = self._reader.give()
-        for key in keys:
-            await self._one_by_one.give(key)
         if code:
             self._say_read(code)
+        return keys
 
     def _say_read(self, code: str) -> None:
         """Say what was read, and which step takes it; nothing is answered by it."""

@@ -6,7 +6,7 @@ Backspace, “3” became “123”, and Down with Enter chose the line that was
 """
 
 from collections import deque
-from collections.abc import Awaitable, Callable
+from collections.abc import Awaitable, Callable, Sequence
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -23,20 +23,39 @@ LONGEST = 1.0
 class OneByOne:
     """Gives keys to the screen in front, each after the one before."""
 
-    def __init__(self, app: "BayApp", give: Callable[[Key], Awaitable[None]]) -> None:
-        """Give keys of `app` by `give`, which hands them to the library."""
+    def __init__(
+        self,
+        app: "BayApp",
+        let_in: Callable[[Key], Sequence[Key]],
+        give: Callable[[Key], Awaitable[None]],
+    ) -> None:
+        """Give keys of `app` by `give`, which hands them to the library.
+
+        `let_in` returns the keys that are to be given now, once one more has come: it may be held
+        back itself, and let others go. It is asked only once what came before is through, for that
+        may have put a form in front, and there no key is held.
+        """
         self._app = app
+        self._let_in = let_in
         self._to_library = give
+        self._coming = deque[Key]()
+        """Those that came while another was on its way."""
         self._waiting = deque[Key]()
+        """Those that are to be given, before any that is coming."""
         self._on_its_way: Key | None = None
         self._first: MessagePump = app
         """Where the key on its way began."""
         self._followed: Key | None = None
         """The key that others have begun to wait for."""
 
-    async def give(self, key: Key) -> None:
-        """Give `key` now, or as soon as those before it are through."""
-        self._waiting.append(key)
+    async def take(self, key: Key) -> None:
+        """Let `key` in now, or as soon as those before it are through."""
+        self._coming.append(key)
+        await self._go_on()
+
+    async def give(self, keys: Sequence[Key]) -> None:
+        """Give `keys`, which were held, before any that has come after them."""
+        self._waiting.extend(keys)
         await self._go_on()
 
     async def come_up(self, key: Key) -> None:
@@ -45,16 +64,23 @@ class OneByOne:
         self._through(key)
 
     async def _go_on(self) -> None:
-        while self._waiting and not self._is_under_way:
+        while self._has_more and not self._is_under_way:
+            if not self._waiting:
+                self._waiting.extend(self._let_in(self._coming.popleft()))
+                continue
             key = self._waiting.popleft()
             self._first = self._app.focused or self._app.screen
             await self._to_library(key)
             self._on_its_way = key if key.is_forwarded else None  # else the app has done it
         waited_for = self._on_its_way
-        if self._waiting and waited_for is not None and waited_for is not self._followed:
+        if self._has_more and waited_for is not None and waited_for is not self._followed:
             self._followed = waited_for
             self._follow(waited_for, self._first)
             self._app.set_timer(LONGEST, partial(self._through, waited_for))
+
+    @property
+    def _has_more(self) -> bool:
+        return bool(self._waiting or self._coming)
 
     @property
     def _is_under_way(self) -> bool:
@@ -76,5 +102,5 @@ class OneByOne:
     def _through(self, key: Key) -> None:
         if self._on_its_way is key:
             self._on_its_way = None
-            if self._waiting:
+            if self._has_more:
                 self._app.call_later(self._go_on)
