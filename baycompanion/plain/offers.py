@@ -127,7 +127,7 @@ def _why(talk: Talk, card: Card, rest: str) -> None:
         return
     step = talk.step_of(card)
     why = step.why if step is not None else None
-    talk.say(f"Why: {why}" if why else "The procedure gives no why for this.")
+    talk.say(f"Why: {why}" if why else card.no_why)
 
 
 def _lines(talk: Talk, card: Card, rest: str) -> None:

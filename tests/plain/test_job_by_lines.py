@@ -376,7 +376,13 @@ class TestFromAnyStep:
 
     def test_why_is_said_on_demand(self, typing: Type, walk: Walk) -> None:
         walk("route")
-        assert typing("why").told("The procedure gives no why for this.")
+        assert typing("why").told("The procedure gives no why for this step.")
+
+    def test_a_gate_says_itself_why_it_is_shut(self, typing: Type, walk: Walk) -> None:
+        walk(sound=SILENT)
+        typist = typing("why")
+        assert typist.told("An opened dash marks the panels.")
+        assert typist.told("This card is no step: it says itself why it is here.")
 
     def test_looking_moves_nothing(self, typing: Type, walk: Walk, folder: Path) -> None:
         walk("route")

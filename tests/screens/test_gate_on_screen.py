@@ -46,6 +46,8 @@ def test_a_shut_gate_says_why_what_would_open_it_and_who_may_override(bench: Ben
         assert shown(pilot, "#title") == "An opened dash marks the panels."
         assert "A supervisor may override it." in shown(pilot, "#pieces")
         assert "■ gate shut: sound-before-refit" in _sequence(pilot)
+        await pilot.press("f8")
+        assert "This card is no step: it says itself why" in shown(pilot, "#message")
 
     bench.run(walk, folder)
     held = [line["data"]["gate"] for line in bench.journal(folder) if line["kind"] == "gate-held"]

@@ -349,7 +349,7 @@ class JobScreen(Screen[None]):
         self._with_why = not self._with_why
         self.show()
         if self._with_why and not self._guidance.shown(card, self._with_why).why:
-            self.say("The procedure gives no why for this step.")
+            self.say(card.no_why)
 
     def action_sum(self) -> None:
         """Work out a sum of the trade, while the step waits."""

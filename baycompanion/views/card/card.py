@@ -214,6 +214,13 @@ class Card:
     """The step that it is about."""
 
     @property
+    def no_why(self) -> str:
+        """What is said where the procedure was asked for a why and has none."""
+        if self.step is None:
+            return "This card is no step: it says itself why it is here."
+        return "The procedure gives no why for this step."
+
+    @property
     def topic(self) -> tuple[str | None, str, str]:
         """What stays the same while only the answers on a card change.
 
