@@ -1,5 +1,6 @@
 """A sheet drawn as one HTML page for print, which needs nothing but itself."""
 
+from functools import cache
 from typing import Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
@@ -19,7 +20,13 @@ def fill(template: str, form: Any, running: str) -> str:
 
     No script, nothing fetched; every text in it is shown as text.
     """
-    environment = Environment(
+    filled = _environment().get_template(template)
+    return filled.render(form=form, running=Markup(css_text(running)))
+
+
+@cache  # a template is compiled once, and a shop's review may print many sheets
+def _environment() -> Environment:
+    return Environment(
         autoescape=True,
         finalize=_cleaned,
         keep_trailing_newline=True,
@@ -28,7 +35,6 @@ def fill(template: str, form: Any, running: str) -> str:
         trim_blocks=True,
         undefined=StrictUndefined,
     )
-    return environment.get_template(template).render(form=form, running=Markup(css_text(running)))
 
 
 def _cleaned(value: Any) -> Any:
