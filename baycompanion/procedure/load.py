@@ -25,9 +25,12 @@ _NARROWING = ("when", "unless")
 _SHARED_LISTS = ("hazards", "choices", "tools", "parts", "standing", "gates", "for-the-owner")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Loaded:
-    """A procedure with the node it was read from, so that later findings have a place."""
+    """A procedure with the node it was read from, so that later findings have a place.
+
+    It is equal to itself alone, so that what is worked out of it can be kept by it.
+    """
 
     procedure: Procedure
     node: Node

@@ -62,7 +62,8 @@ class _Read:
 
 
 _READ: dict[Path, _Read] = {}
-_MOST_KEPT = 32
+_MOST_KEPT = 64
+"""More than a shelf has: where each pushed out the next, all would be read at every look."""
 
 
 def read_procedure(path: Path) -> Loaded:

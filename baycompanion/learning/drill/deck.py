@@ -63,7 +63,7 @@ class _Itself:
         return id(self.procedure)
 
 
-@lru_cache(maxsize=16)
+@lru_cache(maxsize=64)  # as many procedures as the shelf keeps
 def _make(of: _Itself) -> Deck:
     procedure = of.procedure
     holds = Holds(procedure)

@@ -4,6 +4,7 @@ import json
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -25,7 +26,7 @@ from baycompanion.store.job.record_ahead import keep_ahead
 from baycompanion.store.reading import read_text
 from baycompanion.store.trouble import StoreTrouble, because
 from baycompanion.text.clean import clean_sentence
-from baycompanion.text.problem import BadFile
+from baycompanion.text.problem import BadFile, Problem
 
 if TYPE_CHECKING:
     from baycompanion.job.record.whole import JobRecord
@@ -202,12 +203,17 @@ def refuse_errors(loaded: Loaded) -> None:
     Raises:
         BadFile: It has errors.
     """
+    errors = _errors(loaded)
+    if errors:
+        raise BadFile(errors)
+
+
+@lru_cache(maxsize=64)  # as many as the shelf keeps: whoever looks at it asks this of each
+def _errors(loaded: Loaded) -> list[Problem]:
     from baycompanion.procedure.check import check  # with all sums, which no other reading needs
     from baycompanion.trade.catalogue import SUMS
 
-    errors = [problem for problem in check(loaded, SUMS) if problem.weight == "error"]
-    if errors:
-        raise BadFile(errors)
+    return [problem for problem in check(loaded, SUMS) if problem.weight == "error"]
 
 
 def list_jobs(jobs: Path) -> Iterator[JobListed | StoreTrouble]:
