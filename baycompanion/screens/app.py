@@ -20,8 +20,8 @@ from textual.theme import Theme
 
 from baycompanion.screens.board.frame import BoardFrame
 from baycompanion.screens.double_touch import DoubleTouch
+from baycompanion.screens.styled_once import StyledOnceApp
 from baycompanion.screens.themes import BAY_DARK, BAY_LIGHT, THEMES
-from baycompanion.screens.too_small import CoveredApp
 from baycompanion.screens.typed.door import LEAVE, TypedDoor
 from baycompanion.working.wall_clock import local_now
 
@@ -37,7 +37,7 @@ TOUCHED_AGAIN = "A second touch came at once, and answers nothing here. Read, th
 _NAMED = {theme.name: theme for theme in THEMES}
 
 
-class BayApp(CoveredApp):
+class BayApp(StyledOnceApp):
     """Shows the bay board, or one job."""
 
     TITLE = "baycompanion"
