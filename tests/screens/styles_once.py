@@ -10,6 +10,8 @@ from textual.css.stylesheet import CSSLocation, Stylesheet
 
 _reads = Stylesheet._parse_rules
 _READ: dict[object, list[RuleSet]] = {}
+_COLOURS: tuple[object, frozenset[tuple[str, str]]] = ({}, frozenset())
+"""The colours of the sheet that was read last, and as they tell sheets apart."""
 
 
 def rules_once(
@@ -21,8 +23,10 @@ def rules_once(
     scope: str = "",
 ) -> list[RuleSet]:
     """Return what the library reads in `css`, as it was read before where it was."""
-    colours = frozenset(sheet._variables.items())
-    key = (css, read_from, is_default_rules, tie_breaker, scope, colours)
+    global _COLOURS
+    if _COLOURS[0] is not sheet._variables:  # an app has some forty sheets and one set of colours
+        _COLOURS = (sheet._variables, frozenset(sheet._variables.items()))
+    key = (css, read_from, is_default_rules, tie_breaker, scope, _COLOURS[1])
     if key not in _READ:
         _READ[key] = _reads(sheet, css, read_from, is_default_rules, tie_breaker, scope)
     return _READ[key]
