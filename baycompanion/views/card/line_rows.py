@@ -25,29 +25,37 @@ def ask_lines(card: Card, procedure: Procedure, state: State, step: Step, when: 
     """Return `card` with the lines of `step`, and the key that finishes the list."""
     items = items_that_apply(procedure, state, step)
     ticks = state.track(step.id).ticks
+    left = [item for item in items if item.item not in ticks]
     if isinstance(step, Count):
         rows = tray_rows(procedure, state, step)
     else:
-        rows = tuple(_row(procedure, state, step, item) for item in items)
+        held, of_group = held_against(procedure, state, step), group_keys(procedure, step, left)
+        rows = tuple(
+            _row(
+                procedure, state, step, item, held.get(item.item, ""), of_group.get(item.group, ())
+            )
+            for item in items
+        )
     if isinstance(step, Inspect) and procedure.looks_for(step) == "marks":
         rows = with_marks(procedure, state, step, rows)
-    open_lines = sum(item.item not in ticks for item in items)
     keys: list[Key] = []
-    if open_lines == 0:
+    if not left:
         keys.append(Key("0", "Finish list", Deed(actions.Answer(answer=step.id)), enter=True))
     else:
-        keys.extend(rest_keys(procedure, state, step))
+        keys.extend(rest_keys(procedure, step, len(left)))
     if isinstance(step, Do):
         cannot = Key("F7", "Not done…", answer_forms.cannot_form(step, ("not done",)))
         keys.append(pause_key(procedure, state, step) or cannot)
     if isinstance(step, Count):
         keys.extend(tray_keys(step))
-    said = f"{len(items) - open_lines} of {len(items)} answered"
+    said = f"{len(items) - len(left)} of {len(items)} answered"
     pieces = (Piece("label", said), *parts_pieces(procedure, state, step))
     return replace(card, rows=rows, keys=tuple(keys), pieces=pieces)
 
 
-def _row(procedure: Procedure, state: State, step: Step, item: Item) -> Row:
+def _row(
+    procedure: Procedure, state: State, step: Step, item: Item, held: str, of_group: tuple[Key, ...]
+) -> Row:
     tick = state.track(step.id).ticks.get(item.item)
     word = ""
     if tick is not None:
@@ -55,12 +63,12 @@ def _row(procedure: Procedure, state: State, step: Step, item: Item) -> Row:
         if isinstance(step, Do) and tick.answer.count is not None and tick.answer.words:
             said = tick.answer.words  # so many of all of them
             word = said if word in ("here", "missing") else f"{word}: {said}"
-        word += held_against(procedure, state, step, item)
+        word += held
         word += when_it_left(state, step, item) if isinstance(step, Inspect) else ""
     good = tick is not None and tick.answer.weight == "good"
     keys = (
         *_row_keys(procedure, state, step, item),
-        *group_keys(procedure, state, step, item),
+        *of_group,
         *code_keys(state, step, item),
     )
     return Row(

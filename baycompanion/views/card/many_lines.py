@@ -1,8 +1,9 @@
 """Long lists: the keys that answer many lines at once, and each line beside how it was before."""
 
+from collections.abc import Mapping, Sequence
+
 from baycompanion.job import actions
 from baycompanion.job.deciding.ticking import rest_answer
-from baycompanion.job.state.order import items_that_apply
 from baycompanion.job.state.sheet import Comparison, compare
 from baycompanion.job.state.state import State
 from baycompanion.procedure.model import Procedure
@@ -17,11 +18,10 @@ ALL = "9"
 """The key that answers all that is left."""
 
 
-def rest_keys(procedure: Procedure, state: State, step: Step) -> tuple[Key, ...]:
-    """Return the keys that answer every line of `step` not answered yet."""
+def rest_keys(procedure: Procedure, step: Step, left: int) -> tuple[Key, ...]:
+    """Return the keys that answer every line of `step` not answered yet; so many are `left`."""
     if not isinstance(step, Inspect | Choose):
         return ()
-    left = len(_unanswered(procedure, state, step))
     good = rest_answer(procedure, step)
     if not isinstance(step, Choose):
         return (Key(ALL, f"The other {left}: all {good}", _rest(step)),)
@@ -32,32 +32,35 @@ def rest_keys(procedure: Procedure, state: State, step: Step) -> tuple[Key, ...]
     return (Key(ALL_YES, f"The other {left}: yes", _rest(step, value="yes")), *keys)
 
 
-def group_keys(procedure: Procedure, state: State, step: Step, item: Item) -> tuple[Key, ...]:
-    """Return the key that answers what is left of the group of `item`, where it has one."""
-    if not isinstance(step, Inspect | Choose) or not item.group:
-        return ()
+def group_keys(
+    procedure: Procedure, step: Step, left: Sequence[Item]
+) -> Mapping[str, tuple[Key, ...]]:
+    """Return the key that answers what is left of a group, for each that has lines in `left`."""
+    if not isinstance(step, Inspect | Choose):
+        return {}
     good = rest_answer(procedure, step)
     if isinstance(step, Choose) and good not in procedure.settled_by(step)[0].answers:
-        return ()
-    left = [each for each in _unanswered(procedure, state, step) if each.group == item.group]
-    label = f"{item.group}: {good}" if isinstance(step, Choose) else f"{item.group}: all {good}"
-    return (Key(OF_GROUP, label, _rest(step, group=item.group)),) if left else ()
+        return {}
+    label = good if isinstance(step, Choose) else f"all {good}"
+    return {
+        group: (Key(OF_GROUP, f"{group}: {label}", _rest(step, group=group)),)
+        for group in dict.fromkeys(item.group for item in left)
+        if group
+    }
 
 
 def _rest(step: Step, group: str = "", value: str = "") -> Deed:
     return Deed(actions.TickRest(tick_rest=step.id, group=group, value=value))
 
 
-def _unanswered(procedure: Procedure, state: State, step: Step) -> list[Item]:
-    ticks = state.track(step.id).ticks
-    return [each for each in items_that_apply(procedure, state, step) if each.item not in ticks]
-
-
-def held_against(procedure: Procedure, state: State, step: Step, item: Item) -> str:
-    """Return how a line was before the work, and how it compares; empty until it is answered."""
+def held_against(procedure: Procedure, state: State, step: Step) -> Mapping[str, str]:
+    """Return of each answered line how it was before the work, and how it compares."""
     if not isinstance(step, Inspect) or step.compares is None:
-        return ""
-    line = next(each for each in compare(procedure, state, step) if each.item.item == item.item)
+        return {}
+    return {line.item.item: _beside(line) for line in compare(procedure, state, step)}
+
+
+def _beside(line: Comparison) -> str:
     if line.said_differently:
         return f" {both_said(line)}"
     if line.before is None:
