@@ -27,6 +27,8 @@ pytest.importorskip("pty", reason="only where there are pseudo-terminals")
 
 from real_terminal import RealTerminal, bay
 
+from baycompanion.screens.typed.marked_paste import BEGINS, ENDS
+
 
 @pytest.fixture
 def small_disk(tmp_path: Path) -> Iterator[Path]:
@@ -89,7 +91,7 @@ def test_on_a_full_disk_the_entry_stays_and_is_saved_once_there_is_room(small_di
         terminal.send(F2)
         terminal.see("Write it down")
         filler = fill(small_disk)
-        terminal.send(WORDS)
+        terminal.send(BEGINS + WORDS + ENDS)
         terminal.settle()
         terminal.send(ENTER)
         terminal.see("This could not be saved: no space left on device.")
