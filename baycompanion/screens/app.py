@@ -15,6 +15,7 @@ from textual.css.query import NoMatches
 from textual.driver import Driver
 from textual.events import Event, Key, MouseDown, MouseUp
 from textual.filter import NoColor
+from textual.message import Message
 from textual.screen import ModalScreen, Screen
 from textual.theme import Theme
 
@@ -233,6 +234,11 @@ class BayApp(StyledOnceApp):
                     self.say_here(TOUCHED_AGAIN)
                 return
         await self._door.take(event)
+
+    def post_message(self, message: Message) -> bool:
+        """Put `message` among those that the app looks at, in their order."""
+        self._door.hand_up(message)
+        return super().post_message(message)
 
     def _touch(self) -> None:
         """Tell the job in front, or behind a form, that somebody is there."""

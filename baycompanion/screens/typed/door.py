@@ -5,6 +5,7 @@ from collections.abc import Awaitable, Callable, Sequence
 from typing import TYPE_CHECKING
 
 from textual.events import Event, Key, Paste
+from textual.message import Message
 from textual.widgets import Input
 
 from baycompanion.screens.board.frame import BoardFrame
@@ -48,6 +49,11 @@ class TypedDoor:
     async def _give_early(self) -> None:
         while self._early:
             await self._let_in(self._early.pop(0))
+
+    def hand_up(self, message: Message) -> None:
+        """Take note of a key that comes back to the app, since no widget had a use for it."""
+        if isinstance(message, Key) and message.is_forwarded:
+            self._one_by_one.hand_up(message)
 
     async def take(self, event: Event) -> None:
         """Keep keys until the board stands, and give those that were kept before any other."""

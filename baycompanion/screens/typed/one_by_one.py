@@ -47,6 +47,8 @@ class OneByOne:
         """Where the key on its way began."""
         self._followed: Key | None = None
         """The key that others have begun to wait for."""
+        self._at_app: Key | None = None
+        """The key that the app is about to look at, or looks at: when it has, that key is through."""
 
     async def take(self, key: Key) -> None:
         """Let `key` in now, or as soon as those before it are through."""
@@ -58,9 +60,17 @@ class OneByOne:
         self._waiting.extend(keys)
         await self._go_on()
 
+    def hand_up(self, key: Key) -> None:
+        """Take note that the app is to look at `key`, for which no widget had a use.
+
+        The screen has marked it as stopped by then, as a widget marks one that it has used.
+        """
+        self._at_app = key
+
     async def come_up(self, key: Key) -> None:
-        """Let the app do what `key` does there, which no widget had a use for."""
+        """Let the app do what `key` does there, which was handed up to it."""
         await self._to_library(key)
+        self._at_app = None
         self._through(key)
 
     async def _go_on(self) -> None:
@@ -76,7 +86,7 @@ class OneByOne:
         if self._has_more and waited_for is not None and waited_for is not self._followed:
             self._followed = waited_for
             self._follow(waited_for, self._first)
-            self._app.set_timer(LONGEST, partial(self._through, waited_for))
+            self._app.set_timer(LONGEST, partial(self._give_up, waited_for))
 
     @property
     def _has_more(self) -> bool:
@@ -85,7 +95,8 @@ class OneByOne:
     @property
     def _is_under_way(self) -> bool:
         """Whether the last key has still to be looked at; a widget that took it has stopped it."""
-        return self._on_its_way is not None and not self._on_its_way._stop_propagation
+        key = self._on_its_way
+        return key is not None and (key is self._at_app or not key._stop_propagation)
 
     def _follow(self, key: Key, at: MessagePump) -> None:
         """Ask at each widget on the way of `key`, behind it, whether it goes on from there."""
@@ -94,13 +105,18 @@ class OneByOne:
 
     def _came_past(self, key: Key, at: MessagePump) -> None:
         above = at._parent
-        if at is self._app or above is None or key._stop_propagation:
+        if above is None or key._stop_propagation:
             self._through(key)
         else:
             self._follow(key, above)
 
+    def _give_up(self, key: Key) -> None:
+        if self._at_app is key:
+            self._at_app = None
+        self._through(key)
+
     def _through(self, key: Key) -> None:
-        if self._on_its_way is key:
+        if self._on_its_way is key and self._at_app is not key:
             self._on_its_way = None
             if self._has_more:
                 self._app.call_later(self._go_on)
