@@ -19,7 +19,7 @@ from syrupy.assertion import SnapshotAssertion
 from syrupy.extensions.single_file import SingleFileSnapshotExtension, WriteMode
 
 SMALL, LARGE = (80, 24), (120, 36)
-THEMES = ("bay-light", "bay-dark")
+THEMES = ("bay-dark", "bay-light")  # the one it begins with first: it is not changed to
 AFRESH = {"mark"}
 """Scenes with a form in front of a sequence, which finds its middle again once the form has gone;
 so a window of each size is opened."""

@@ -48,7 +48,7 @@ class OneByOne:
         self._followed: Key | None = None
         """The key that others have begun to wait for."""
         self._at_app: Key | None = None
-        """The key that the app is about to look at, or looks at: when it has, that key is through."""
+        """The key that the app is to look at, or looks at; once it has, that key is through."""
 
     async def take(self, key: Key) -> None:
         """Let `key` in now, or as soon as those before it are through."""
