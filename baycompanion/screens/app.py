@@ -240,6 +240,11 @@ class BayApp(StyledOnceApp):
         self._door.hand_up(message)
         return super().post_message(message)
 
+    @property
+    def is_left(self) -> bool:
+        """Whether the app was told to leave, and takes its screens away."""
+        return self._exit
+
     def _touch(self) -> None:
         """Tell the job in front, or behind a form, that somebody is there."""
         for screen in self._jobs_open:
@@ -261,7 +266,7 @@ class BayApp(StyledOnceApp):
         A screen that is closed before it stands is told all the same that it does, without a
         widget in it; who leaves in that moment leaves as in any other.
         """
-        if self._exit and isinstance(error, NoMatches):
+        if self.is_left and isinstance(error, NoMatches):
             return
         if self.is_headless:  # a test is told by the library
             super()._handle_exception(error)

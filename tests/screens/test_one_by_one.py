@@ -1,8 +1,14 @@
 """Keys that come faster than they are worked off do what they do one by one, in their order."""
 
+import asyncio
+
 from bench import Bench, job_screen, press, shown
+from textual.content import Content
 from textual.events import Key
 from textual.pilot import Pilot
+
+from baycompanion.screens.app import BayApp
+from baycompanion.screens.page import Page
 
 CHARACTERS = {"enter": "\r", "backspace": "\x7f"} | dict.fromkeys(("down", "left", "f2", "f5"))
 
@@ -75,3 +81,16 @@ def test_a_code_behind_a_key_that_opens_nothing_is_still_one(bench: Bench) -> No
 
     bench.run(walk, folder)
     assert bench.kinds(folder) == before
+
+
+def test_a_key_pressed_while_the_screens_are_taken_away_is_dropped(bench: Bench) -> None:
+    """It found no screen in front, and who left by Escape was told of an error of the program."""
+    app = BayApp(None, now=bench.clock, alone=lambda: Page(Content("A page.")))
+
+    async def run() -> None:
+        async with app.run_test() as pilot:
+            await pilot.pause()
+            await pilot.press("escape", "end", "end")
+        assert app.return_code == 0
+
+    asyncio.run(run())

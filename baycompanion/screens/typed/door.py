@@ -57,6 +57,8 @@ class TypedDoor:
 
     async def take(self, event: Event) -> None:
         """Keep keys until the board stands, and give those that were kept before any other."""
+        if isinstance(event, Key) and self._app.is_left:
+            return  # its screens are being taken away, and whoever left means nothing here
         if not isinstance(event, Key) or event.is_forwarded:
             await self._let_in(event)
         elif self._frame is None:
