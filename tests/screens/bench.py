@@ -109,7 +109,8 @@ async def press(pilot: Pilot[int], *moves: Move) -> None:
         else:
             if move == "enter":
                 clock_of(pilot).move(seconds=READING)
-            await pilot.press(move)
+            await pilot.app._press_keys([move])  # which paints nothing in between
+    await pilot.pause()
 
 
 async def touch(

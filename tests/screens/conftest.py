@@ -7,7 +7,13 @@ import textual.app
 import textual.pilot
 import textual.screen
 from bench import Bench
-from quiet import paint_later, until_quiet
+from quiet import (
+    paint_later,
+    press_and_paint,
+    until_painted,
+    until_quiet,
+    until_screen_is_quiet,
+)
 from styles_once import rules_once
 from textual._compositor import Compositor
 from textual.css.stylesheet import Stylesheet
@@ -25,8 +31,10 @@ def bench(tmp_path: Path) -> Bench:
 def no_idling(monkeypatch: pytest.MonkeyPatch) -> None:
     """Wait after a key for what it set going and no longer, paint then, read styles once."""
     monkeypatch.setattr(textual.screen, "UPDATE_PERIOD", 0.001)
-    for module in (textual.app, textual.pilot):
-        monkeypatch.setattr(module, "wait_for_idle", until_quiet)
+    monkeypatch.setattr(textual.app, "wait_for_idle", until_quiet)
+    monkeypatch.setattr(textual.pilot, "wait_for_idle", until_painted)
+    monkeypatch.setattr(textual.pilot.Pilot, "press", press_and_paint)
+    monkeypatch.setattr(textual.pilot.Pilot, "_wait_for_screen", until_screen_is_quiet)
     monkeypatch.setattr(Compositor, "render_update", paint_later)
     monkeypatch.setattr(code_reader, "PACE", 0.005)
     monkeypatch.setattr(Stylesheet, "_parse_rules", rules_once)

@@ -6,7 +6,8 @@ processor looks idle too.
 
 What is painted goes nowhere, and took a third of the time: a key has the same lines painted several
 times over. So what became dirty has its lines made once, when all else is done, and an error in it
-is told; they are not cut and joined to what a terminal would get.
+is told; they are not cut and joined to what a terminal would get. Of keys that a test presses one
+after the other, without looking in between, only the last one is painted.
 """
 
 from asyncio import get_running_loop, sleep
@@ -17,6 +18,7 @@ from typing import Any
 from textual._compositor import Compositor
 from textual._context import active_app, visible_screen_stack
 from textual.geometry import Region
+from textual.pilot import Pilot
 from textual.widgets import OptionList
 
 SOON = 0.012
@@ -31,11 +33,27 @@ async def until_quiet(min_sleep: float = 0, max_sleep: float = LONGEST) -> None:
     """Wait until nothing is left to do now or soon; the library gives times that it need not."""
     loop: Any = get_running_loop()  # what is ready and what is due, no public name tells
     end = monotonic() + LONGEST
-    while monotonic() < end:
-        if _has_to_do(loop):
-            await sleep(0 if loop._ready else 0.001)
-        elif not _painted():
-            return
+    while monotonic() < end and _has_to_do(loop):
+        await sleep(0 if loop._ready else 0.001)
+
+
+async def until_painted(min_sleep: float = 0, max_sleep: float = LONGEST) -> None:
+    """Wait until nothing is left to do, and what came of it is painted."""
+    await until_quiet()
+    while _painted():
+        await until_quiet()
+
+
+async def press_and_paint(pilot: Pilot[Any], *keys: str) -> None:
+    """Press `keys`, each once the one before has done all it does, and paint what came of them."""
+    await pilot._app._press_keys(keys)
+    await until_painted()
+
+
+async def until_screen_is_quiet(pilot: Pilot[Any], timeout: float = LONGEST) -> bool:
+    """Wait as ever; the library sends a message to every widget and waits until all have it."""
+    await until_quiet()
+    return True
 
 
 def paint_later(compositor: Compositor, *_: object, **__: object) -> None:
