@@ -301,6 +301,32 @@ class TestFromAnyStep:
         [fault] = read_job(folder).state.faults
         assert (fault.cause, fault.open, fault.cleared_words) == ("work", False, "new clip")
 
+    def test_the_faults_left_are_told_apart_by_more_than_the_number_typed(
+        self, typing: Type, walk: Walk, folder: Path
+    ) -> None:
+        walk("route")
+        raised = [line for name in ("clip", "lamp", "horn") for line in ("fault", name, "2")]
+        typist = typing(*raised, "clear", "1", "new clip", "clear", "2", "new fuse")
+        assert typist.told("1. Fault 2: lamp")
+        assert typist.told("2. Fault 3: horn")
+        assert [fault.open for fault in read_job(folder).state.faults] == [False, True, False]
+
+    def test_the_circuits_left_are_told_apart_by_more_than_the_number_typed(
+        self, typing: Type, walk: Walk, folder: Path
+    ) -> None:
+        walk("route")
+        taps = [
+            line
+            for name in ("F1", "F2", "F3")
+            for line in ("circuit", name, "1", "behind the glove box", "10", "2")
+        ]
+        back = ("more", "6")
+        typist = typing(*taps, *back, "1", "tap taken off", *back, "2", "tap taken off")
+        assert typist.told("1. Circuit 2: F2, tap at behind the glove box")
+        assert typist.told("2. Circuit 3: F3, tap at behind the glove box")
+        in_use = [each.data.circuit for each in read_job(folder).state.circuits if each.in_use]
+        assert in_use == ["F2"]
+
     def test_a_pause_and_the_way_back(self, typing: Type, walk: Walk, folder: Path) -> None:
         walk("route")
         typist = typing("pause", "meal", "dash is open", "route the leads", "note", "?back", "")

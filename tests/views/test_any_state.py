@@ -133,5 +133,5 @@ def test_words_from_a_person_come_back_as_they_were_written(words: str) -> None:
     assert card.pieces[1].words == f"First on return: {line}"
     form = clear_form(bay.state)
     assert form is not None
-    assert form.fields[0].choices == (f"1. {line}",)
+    assert form.fields[0].choices == (f"Fault 1: {line}",)
     assert board_row(bay.procedure, bay.state, bay.now).waits_for == f"paused: {line}"

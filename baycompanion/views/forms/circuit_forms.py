@@ -54,16 +54,14 @@ def borrow_keys(step: Do) -> tuple[Key, ...]:
 def give_back_form(state: State) -> Form[Deed] | None:
     """Ask which borrowed circuit is as it was before; None where none is borrowed."""
     kept = {
-        f"{each.data.number}. {each.data.circuit}, {each.data.method} at {each.data.place}": each
-        for each in state.circuits
-        if each.in_use
+        f"Circuit {made.number}: {made.circuit}, {made.method} at {made.place}": made.number
+        for made in (each.data for each in state.circuits if each.in_use)
     }
     if not kept:
         return None
 
     def make(given: Mapping[str, str]) -> Deed:
-        number = kept[given["circuit"]].data.number
-        return Deed(actions.GiveBack(give_back=number, words=given["words"]))
+        return Deed(actions.GiveBack(give_back=kept[given["circuit"]], words=given["words"]))
 
     fields = (
         Field("circuit", "Which circuit", tuple(kept)),

@@ -108,8 +108,11 @@ def fault_form() -> Form[Deed]:
 
 
 def clear_form(state: State) -> Form[Deed] | None:
-    """Ask which open fault was put right, and how; None when none is open."""
-    faults = {f"{fault.number}. {fault.words}": fault for fault in state.faults if fault.open}
+    """Ask which open fault was put right, and how; None when none is open.
+
+    Choices are counted line by line, so a bare number before each would stand for two faults.
+    """
+    faults = {f"Fault {fault.number}: {fault.words}": fault for fault in state.faults if fault.open}
     if not faults:
         return None
 
