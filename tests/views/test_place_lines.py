@@ -95,6 +95,20 @@ def test_the_next_gate_and_what_it_needs_are_told_ahead() -> None:
     assert place.gate_ahead(bay.procedure, bay.state) == "No gate ahead."
 
 
+def test_of_two_gates_at_one_step_the_one_that_still_needs_something_is_told() -> None:
+    """The first of them was told to be settled, and the second held the step all the same."""
+    left = Answer(answer="amplifier-lead", outcome="not done", words="no room")
+    bay = Bay().walk("lamps-after", amplifier_lead=[left])
+    assert [gate.gate for gate in SMALL.gates_on["route"]] == [
+        "sound-before-refit",
+        "amplifier-checked",
+    ]
+    lead = SMALL.number["amplifier-lead"]
+    assert place.gate_ahead(bay.procedure, bay.state) == (
+        f"Next gate: amplifier-checked – needs {lead}. Unplug the amplifier lead. Not done."
+    )
+
+
 def test_no_gate_lies_ahead_of_a_job_that_was_given_up() -> None:
     """It said what the next gate needs, and nobody can give it that."""
     bay = Bay().walk("gauges")

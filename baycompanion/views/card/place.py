@@ -130,31 +130,41 @@ def standing_strip(procedure: Procedure, state: State, fits: Callable[[str], boo
 
 
 def gate_ahead(procedure: Procedure, state: State) -> str:
-    """Return the next gate that is not open, and what it still needs."""
-    gate = None if state.status == "abandoned" else _next_gate(procedure, state)
-    if gate is None:
+    """Return the next gate that is not open, and what it still needs.
+
+    Of several at one step it is the first that needs anything: behind one that is settled, such as
+    that of the tools, the step is still held.
+    """
+    gates = () if state.status == "abandoned" else _next_gates(procedure, state)
+    if not gates:
         return "No gate ahead."
-    things = missing(procedure, state, gate)
-    if not things:
-        return f"Next gate: {gate.gate} – everything it waits for is settled."
-    first = things[0].words
-    if len(things) > 1:
-        first = f"{first.removesuffix('.')}, and {len(things) - 1} more"
-    return f"Next gate: {gate.gate} – needs {first}"
+    for gate in gates:
+        things = missing(procedure, state, gate)
+        if things:
+            more = f", and {len(things) - 1} more" if len(things) > 1 else ""
+            first = things[0].words.removesuffix(".") if more else things[0].words
+            return f"Next gate: {gate.gate} – needs {first}{more}"
+    return f"Next gate: {gates[0].gate} – everything it waits for is settled."
 
 
-def _next_gate(procedure: Procedure, state: State) -> Gate | None:
+def _next_gates(procedure: Procedure, state: State) -> tuple[Gate, ...]:
+    """Return the gates that are not open at the next step that has one."""
     step = next_step(procedure, state)
-    if step is None:
-        return None
-    start = procedure.number[step.id]
+    start = procedure.number[step.id] if step is not None else len(procedure.steps) + 1
     for other in list(procedure.steps.values())[start - 1 :]:
-        for gate in procedure.gates_on[other.id]:
-            track = state.gates.get(gate.gate)
-            passed = track is not None and track.standing in ("open", "overridden")
-            if not passed and applies(gate, state.choices):
-                return gate
-    return None
+        gates = tuple(
+            gate
+            for gate in procedure.gates_on[other.id]
+            if not _passed(state, gate) and applies(gate, state.choices)
+        )
+        if gates:
+            return gates
+    return ()
+
+
+def _passed(state: State, gate: Gate) -> bool:
+    track = state.gates.get(gate.gate)
+    return track is not None and track.standing in ("open", "overridden")
 
 
 def last_line(procedure: Procedure, state: State) -> str:
