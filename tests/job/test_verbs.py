@@ -375,10 +375,13 @@ def test_a_photo_taken_before_a_step_was_reopened_does_not_show_it_as_it_is_now(
     bay.do(Reopen(reopen="join", reason="one cap was loose"))
     without_photo = [action for action in GOOD["join"] if action is not PHOTO]
     bay.do(*without_photo[:-1])
-    assert bay.refused(without_photo[-1]).why.startswith("This step needs a new photo")
+    refused = bay.refused(without_photo[-1])
+    assert refused.why.startswith("This step needs a new photo")
+    assert str(refused).endswith("[Add one of how it is now.]")
     bay.do(PHOTO)
     again = bay.refused(without_photo[-1])
     assert again.why.startswith("This step needs a new photo"), "the job had that picture before"
+    assert f"[The job had {PHOTO.original} before it was reopened. " in str(again)
     bay.do(bay.taken_now(PHOTO), without_photo[-1])
     assert bay.step("join") == "done"
 

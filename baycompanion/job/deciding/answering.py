@@ -42,5 +42,13 @@ def refuse_no_photo(draft: Draft, step: Step) -> None:
         return
     if step.photo != "required" or draft.state.photographed(step.id):
         return
-    again = "a new photo" if draft.state.track(step.id).reopened else "a photo"
-    refuse(f"This step needs {again} before it is finished.", "Add a photo.")
+    track = draft.state.track(step.id)
+    if not track.reopened:
+        refuse("This step needs a photo before it is finished.", "Add a photo.")
+    old = [
+        photo.data.original
+        for photo in draft.state.photos
+        if photo.data.step == step.id and photo.seq > track.reopened_seq
+    ]
+    had = f"The job had {old[-1]} before it was reopened. " if old else ""
+    refuse("This step needs a new photo before it is finished.", f"{had}Add one of how it is now.")
