@@ -14,6 +14,7 @@ from baycompanion.job.actions import (
     Borrow,
     ClearFault,
     Close,
+    Confirm,
     Override,
     RaiseFault,
     Reopen,
@@ -34,7 +35,7 @@ from baycompanion.job.state.words import moment_words
 from baycompanion.procedure.load import load_procedure
 from baycompanion.views.card.card import Again, Card, Deed, Form, GoTo
 from baycompanion.views.card.cards import again_card, job_card, last_finished, look_card
-from baycompanion.views.forms.job_forms import taken_over
+from baycompanion.views.forms.job_forms import reopen_form, taken_over
 
 NUMBER = SMALL.number
 REASONS = ("this gate does not fit this vehicle", "measured another way")
@@ -333,6 +334,28 @@ def test_reopening_says_which_gates_it_shuts_and_shuts_just_those() -> None:
     events = bay.do(form.make({"reason": "one came loose"}).action)
     shut = [event.data.gate for event in events if event.kind == "gate-shut-again"]
     assert sorted(shut) == ["reserve-before-dash", "sound-before-refit"]
+
+
+def test_reopening_tells_every_step_that_is_done_again_until_the_work_is_back() -> None:
+    """The joins want the battery off, and whoever takes it off wants the second condition.
+
+    That one comes back only as its own work is reached, and was not told.
+    """
+    nested = "  - {standing: key-out, says: The key stays out., begins: rest-voltage, ends: sound"
+    two = f"standing:\n{nested}, ask: Was the key out until now?}}\n"
+    text = SMALL_TEXT.replace("standing:\n", two, 1)
+    held = [Confirm(confirm="key-out", held=True), *GOOD["sound"]]
+    bay = Bay(load_procedure(text, "small.yaml").procedure).walk("show", sound=held)
+    form = reopen_form(bay.procedure, bay.state, bay.procedure.steps["join"])
+    [told] = [piece.words for piece in form.lead if piece.words.startswith("Done again too: ")]
+    before = len(bay.events)
+    bay.do(form.make({"reason": "one came loose"}).action)
+    bay.walk("show", sound=held)
+    reopened = {event.data.step for event in bay.events[before:] if event.kind == "reopened"}
+    assert {"rest-voltage", "disconnect", "reserve", "reconnect", "sound"} <= reopened
+    steps = [each for each in bay.procedure.steps.values() if each.id in reopened - {"join"}]
+    named = " ".join(f"{bay.procedure.number[each.id]}. {each.text}" for each in steps)
+    assert told == f"Done again too: {named}"
 
 
 def test_reopening_a_step_that_no_gate_passed_so_far_rests_on_speaks_of_none() -> None:

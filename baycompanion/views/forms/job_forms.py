@@ -5,9 +5,8 @@ from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
 
 from baycompanion.job import actions, hands_actions
-from baycompanion.job.deciding.arriving import arrive
 from baycompanion.job.deciding.draft import Draft, Person
-from baycompanion.job.deciding.reopening import reopen
+from baycompanion.job.deciding.reopening import reopen, stand_again
 from baycompanion.job.events.kinds import GateShutAgain, Reopened
 from baycompanion.job.events.moment import read_moment, write_moment
 from baycompanion.job.state.gates import missing
@@ -208,13 +207,13 @@ def reopen_form(procedure: Procedure, state: State, step: Step) -> Form[Deed]:
     def make(given: Mapping[str, str]) -> Deed:
         return Deed(actions.Reopen(reopen=step.id, reason=given["reason"]))
 
-    said = [event.data for event in _reopening(procedure, state, step).events]
-    reopened = {data.step for data in said if isinstance(data, Reopened)} - {step.id}
+    draft = _reopening(procedure, state, step)
     again = [
-        f"{procedure.number[name]}. {each.text}"
-        for name, each in procedure.steps.items()
-        if name in reopened
+        f"{procedure.number[each.id]}. {each.text}"
+        for each in _reopened(procedure, draft)
+        if each != step
     ]
+    said = [event.data for event in draft.events]
     shut = dict.fromkeys(data.gate for data in said if isinstance(data, GateShutAgain))
     lead = [Piece("plain", "The first answer is kept beside the new one.")]
     if again:
@@ -226,11 +225,22 @@ def reopen_form(procedure: Procedure, state: State, step: Step) -> Form[Deed]:
 
 
 def _reopening(procedure: Procedure, state: State, step: Step) -> Draft:
-    """Return a draft in which `step` is reopened, and which nobody keeps."""
+    """Return a draft, which nobody keeps, in which all is reopened that comes back with `step`.
+
+    Standing conditions come back one by one, each as the work reaches what it protects, and what
+    begins one may need another. So each step that is done again is asked here what it needs.
+    """
     draft = Draft(procedure, state, Person("", ""), read_moment(state.last_at))
     reopen(draft, step, "")
-    arrive(draft)
+    while any(stand_again(draft, again) for again in _reopened(procedure, draft)):
+        pass
     return draft
+
+
+def _reopened(procedure: Procedure, draft: Draft) -> list[Step]:
+    """Return the steps that are reopened in `draft`, in the order of the procedure."""
+    names = {event.data.step for event in draft.events if isinstance(event.data, Reopened)}
+    return [step for name, step in procedure.steps.items() if name in names]
 
 
 def override_form(
