@@ -18,7 +18,7 @@ class SpeakerLoadInputs(Inputs):
     ] = Field(min_length=1, max_length=16, examples=["4,4"])
     """The rated impedance of each speaker or voice coil."""
     wiring: Literal["series", "parallel", "series-parallel"]
-    """Series-parallel: strings of several in series, in the order typed, joined in parallel."""
+    """How they are joined; series-parallel: strings in series, in the order typed, in parallel."""
     lowest_ohm: Number = Field(default=Decimal(4), ge=Decimal("0.5"), le=100, examples=["4"])
     """The lowest load that the output may see, by its maker; 4 is common for receivers."""
     in_each_string: Number = Field(default=Decimal(2), ge=2, le=8, examples=["2"])

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from baycompanion.trade.catalogue import work
+from baycompanion.trade.catalogue import kind_of, work
 
 SPEAKERS = st.lists(st.sampled_from(["1", "2", "3.2", "4", "6", "8", "16"]), min_size=1, max_size=8)
 
@@ -103,3 +103,9 @@ def test_parallel_is_at_most_the_least_and_series_at_least_the_most(speakers):
     together = load(",".join(speakers), "parallel").results["load_ohm"]
     assert Decimal(together) <= min(numbers)
     assert Decimal(load(",".join(speakers), "series").results["load_ohm"]) >= max(numbers)
+
+
+def test_the_wiring_is_named_by_what_it_is_and_not_by_one_way_of_it():
+    """A card said “Series-parallel: strings …: parallel” of coils that are in parallel."""
+    [wiring] = [each for each in kind_of("speaker-load").inputs if each.name == "wiring"]
+    assert wiring.description.startswith("How they are joined; ")
