@@ -89,10 +89,11 @@ def speaker_load(given: SpeakerLoadInputs) -> SpeakerLoadResult:
         for string, whole in zip(given.strings, sums, strict=True)
         for one in string
     )
-    verdict, because = _load_verdict(load, given.lowest_ohm)
+    power = round(squared / full, 1) if squared else None
+    verdict, because = _load_verdict(load, given.lowest_ohm, power)
     return SpeakerLoadResult(
         load_ohm=load,
-        power_w=round(squared / full, 1) if squared else None,
+        power_w=power,
         most_each_w=round(each, 1) if squared else None,
         verdict=verdict,
         because=because,
@@ -100,13 +101,15 @@ def speaker_load(given: SpeakerLoadInputs) -> SpeakerLoadResult:
     )
 
 
-def _load_verdict(load: Decimal, lowest: Decimal) -> tuple[Verdict, str]:
+def _load_verdict(load: Decimal, lowest: Decimal, power: Decimal | None) -> tuple[Verdict, str]:
+    """Judge the load; where the power was wanted, the sentence tells it, for it is what is read."""
     if load < lowest:
         return "bad", (
             f"{plain(load)} Ω is below {plain(lowest)} Ω, the lowest that the output may see: join"
             " them otherwise, or it overheats."
         )
-    return "good", f"{plain(load)} Ω is at least {plain(lowest)} Ω, so the output may see it."
+    gets = f", and gives them {plain(power)} W together" if power is not None else ""
+    return "good", f"{plain(load)} Ω is at least {plain(lowest)} Ω, so the output may see it{gets}."
 
 
 def _load_shown(given: SpeakerLoadInputs, load: Decimal) -> str:

@@ -65,6 +65,16 @@ def test_in_series_the_higher_impedance_takes_most():
     assert (worked.values["power_w"], worked.values["most_each_w"]) == (12, 8)
 
 
+def test_the_sentence_tells_the_power_where_it_was_wanted():
+    """A step asks whether “that power” is no more than a leaflet's, and none was told before it."""
+    # 24.5 V across 2 Ω is 300 W, by Ohm's law: 300.125.
+    worked = load("4,4", "parallel", lowest_ohm="2", volts="24.5")
+    assert worked.because == (
+        "2 Ω is at least 2 Ω, so the output may see it, and gives them 300.1 W together."
+    )
+    assert load("4,4", "series").because == "8 Ω is at least 4 Ω, so the output may see it."
+
+
 def test_load_below_the_lowest_is_bad_and_on_it_good():
     assert load("4,4", "parallel", lowest_ohm="2").verdict == "good"
     assert load("4,4", "parallel", lowest_ohm="2.1").verdict == "bad"
