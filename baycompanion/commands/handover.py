@@ -4,7 +4,7 @@ from datetime import datetime
 
 import click
 
-from baycompanion.commands.opening import opened, read_one
+from baycompanion.commands.opening import found_shop, read_one
 from baycompanion.exits import Exit
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, talk
@@ -29,7 +29,7 @@ def write_sheet(chosen: Chosen, name: str, out: str | None, when: datetime) -> i
     path = typed_path(out) if out is not None else None
     if path is not None and not path.name:
         raise click.UsageError("--out names no file. Type the path of one, ending in .html.")
-    shop = opened(chosen)
+    shop = found_shop(chosen)
     job = read_one(shop, name)
     if path is None:
         path = job.folder / SHEET

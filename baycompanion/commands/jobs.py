@@ -6,7 +6,7 @@ from typing import Any
 
 import click
 
-from baycompanion.commands.opening import opened, typed_again
+from baycompanion.commands.opening import found_shop, typed_again
 from baycompanion.commands.tables import print_table
 from baycompanion.exits import Exit
 from baycompanion.job.record.past_job import PastJob
@@ -33,7 +33,7 @@ def list_all(chosen: Chosen, as_json: bool, now: datetime) -> int:
 
     What is said of the time that a job is ready counts from `now`, in its zone.
     """
-    shop = opened(chosen)
+    shop = found_shop(chosen)
     words = 'start receiver-swap --work-order "…" --vehicle "…" --by …'
     none = f"No jobs yet. Start one: {typed_again(words, chosen)}"
     return _print(shop, list(list_jobs(shop.jobs)), none, as_json, now)
@@ -50,7 +50,7 @@ def list_found(chosen: Chosen, sought: str, as_json: bool, now: datetime) -> int
     said = quoted(clean_line(sought))
     if not bare(sought):
         raise click.UsageError(f"--find {said} has no letter and no digit. Type some of them.")
-    shop = opened(chosen)
+    shop = found_shop(chosen)
     jobs = [
         job
         for job in list_jobs(shop.jobs)

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import click
 
-from baycompanion.commands.opening import opened, typed_again
+from baycompanion.commands.opening import opened, shop_folder, typed_again
 from baycompanion.exits import Exit
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, talk
@@ -66,7 +66,7 @@ def _pattern(chosen: Chosen, like: str | None) -> tuple[str, str] | None:
     """
     if like is None:
         return None
-    path = find_procedure(like, opened(chosen).procedures)
+    path = find_procedure(like, shop_folder(chosen) / "procedures")
     loaded = read_procedure(path)
     refuse_errors(loaded)
     return loaded.procedure.title, read_text(path)

@@ -61,6 +61,24 @@ def opened(chosen: Chosen) -> "Shop":
     return shop
 
 
+def found_shop(chosen: Chosen) -> "Shop":
+    """Return the shop of this command line, of which nothing is made: a slip in its name is told.
+
+    Raises:
+        StoreTrouble: There is none in that folder, or a file in it cannot be read.
+        BadFile: shop.yaml or staff.yaml does not say what it should.
+    """
+    from baycompanion.store.shop import holds_shop
+
+    folder = shop_folder(chosen)
+    if not holds_shop(folder):
+        raise StoreTrouble(
+            f"There is no shop in {folder}. Name its folder with --shop, or open the board, which "
+            f"makes a new one: {typed_again('', chosen)}."
+        )
+    return opened(chosen)
+
+
 def read_one(shop: "Shop", name: str) -> "JobRead":
     """Return the one job whose name, beginning of a name, or work order is `name`.
 

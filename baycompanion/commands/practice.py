@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 import click
 
-from baycompanion.commands.opening import in_terminal, opened, refuse_both, typed_again
+from baycompanion.commands.opening import found_shop, in_terminal, opened, refuse_both, typed_again
 from baycompanion.exits import Exit
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, data_json, talk
@@ -47,15 +47,15 @@ def practise(chosen: Chosen, typed: dict[str, str | None]) -> int:
 def tell_practice(chosen: Chosen, by: str | None, as_json: bool) -> int:
     """Print what came of every practice of `by`, or of everybody on the staff."""
     refuse_both(chosen, json=as_json)
-    shop = opened(chosen)
-    found = [each for who in _people(shop, by) for each in list_practice(shop.folder, who)]
+    shop = found_shop(chosen)
+    kept = [each for who in _people(shop, by) for each in list_practice(shop.folder, who)]
     if as_json:
-        data_json([each.model_dump(mode="json") for each in found])
+        data_json([each.model_dump(mode="json") for each in kept])
         return Exit.DONE
-    for each in found:
+    for each in kept:
         for line in told_practice(shop, each):
             data(line)
-    if not found:
+    if not kept:
         talk("Nobody has practised yet." if by is None else f"{by} has not practised yet.")
     return Exit.DONE
 

@@ -1,6 +1,6 @@
 """`record`: the record of a job, as a file or printed."""
 
-from baycompanion.commands.opening import opened, read_one
+from baycompanion.commands.opening import found_shop, read_one
 from baycompanion.exits import Exit
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, data_bytes, talk
@@ -9,7 +9,7 @@ from baycompanion.store.job.folder import record_bytes, record_of, write_record
 
 def make(chosen: Chosen, name: str, as_json: bool) -> int:
     """Write the record of the job called `name`, or print it; say so if it is provisional."""
-    shop = opened(chosen)
+    shop = found_shop(chosen)
     job = read_one(shop, name)
     record = record_of(job)
     if as_json:

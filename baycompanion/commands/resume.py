@@ -1,6 +1,6 @@
 """`resume`: a job where it was left, on the screen or line by line."""
 
-from baycompanion.commands.opening import in_terminal, opened, typed_again
+from baycompanion.commands.opening import found_shop, in_terminal, typed_again
 from baycompanion.exits import Exit
 from baycompanion.job.state.second_looks import released_for_now
 from baycompanion.mishaps import Chosen
@@ -18,7 +18,7 @@ def resume_job(chosen: Chosen, name: str, by: str | None) -> int:
         StoreTrouble: No job is called so, or nothing of it can be read or shown.
         BadFile: The pinned procedure cannot be read any more.
     """
-    shop = opened(chosen)
+    shop = found_shop(chosen)
     job, damage = read_job_as_far(find_job(shop.jobs, name))
     who = shop.person(by) if by else shop.known(job.state.technician)
     again = typed_again(f"record {job.folder.name}", chosen)

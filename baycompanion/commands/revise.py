@@ -2,7 +2,7 @@
 
 from datetime import datetime
 
-from baycompanion.commands.opening import opened, read_one, typed_again
+from baycompanion.commands.opening import found_shop, read_one, typed_again
 from baycompanion.commands.signing import sign
 from baycompanion.exits import Exit
 from baycompanion.job.deciding.draft import Refused
@@ -21,7 +21,7 @@ def revise_job(
     chosen: Chosen, name: str, why: str | None, by: str | None, as_json: bool, now: datetime
 ) -> int:
     """Say what the newer revision changes in the job called `name`; with `why`, move it there."""
-    shop = opened(chosen)
+    shop = found_shop(chosen)
     job = read_one(shop, name)
     if job.state.status in ("closed", "abandoned"):
         talk(f"{job.folder.name} is {job.state.status}; it goes on by no other revision.")

@@ -7,7 +7,7 @@ import click
 
 from baycompanion.audit.chains.chain_break import first_break
 from baycompanion.audit.chains.integrity import broken_ledger
-from baycompanion.commands.opening import in_terminal, opened
+from baycompanion.commands.opening import found_shop, in_terminal
 from baycompanion.exits import Exit
 from baycompanion.job.deciding.draft import Person
 from baycompanion.job.events.chain import fingerprint
@@ -36,7 +36,7 @@ def seal_or_make_key(
 ) -> int:
     """Seal the ledger with the private key in the file `key`, or make a key for `new_key`."""
     refuse_without_library()
-    shop = opened(chosen)
+    shop = found_shop(chosen)
     path = typed_path(key) if key is not None else None
     if new_key is not None:
         return _make(shop, shop.person(new_key), path, descriptor)

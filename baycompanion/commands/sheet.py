@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from baycompanion.commands.opening import in_terminal, opened
+from baycompanion.commands.opening import in_terminal, shop_folder
 from baycompanion.exits import Exit
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, data_bytes, talk
@@ -19,7 +19,6 @@ from baycompanion.store.durable import write_whole
 from baycompanion.store.job.finding import find_job
 from baycompanion.store.job.folder import read_job
 from baycompanion.store.shelf import find_procedure, read_procedure
-from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.store.typed_path import typed_path
 from baycompanion.text.problem import BadFile
@@ -46,7 +45,7 @@ def print_sheet(chosen: Chosen, name: str, to: str | None, when: datetime) -> in
     path = typed_path(to) if to is not None else None
     if path is not None and not path.name:
         raise click.UsageError("--to names no file. Type the path of one, ending in .html.")
-    sheet = _sheet(opened(chosen), name, when)
+    sheet = _sheet(shop_folder(chosen), name, when)
     page = draw(sheet.form).encode()
     if path is None and not in_terminal():
         data_bytes(page)
@@ -58,10 +57,10 @@ def print_sheet(chosen: Chosen, name: str, to: str | None, when: datetime) -> in
     return Exit.DONE
 
 
-def _sheet(shop: Shop, name: str, when: datetime) -> _Sheet:
+def _sheet(shop: Path, name: str, when: datetime) -> _Sheet:
     """Return the form of the procedure or, where none is called `name`, of the job."""
     try:
-        path = find_procedure(name, shop.procedures)
+        path = find_procedure(name, shop / "procedures")
     except StoreTrouble as no_procedure:
         return _of_job(shop, name, when, no_procedure)
     return _of_procedure(path, when)
@@ -76,9 +75,9 @@ def _of_procedure(path: Path, when: datetime) -> _Sheet:
     return _Sheet(loaded.procedure.procedure, form)
 
 
-def _of_job(shop: Shop, name: str, when: datetime, no_procedure: StoreTrouble) -> _Sheet:
+def _of_job(shop: Path, name: str, when: datetime, no_procedure: StoreTrouble) -> _Sheet:
     try:
-        folder = find_job(shop.jobs, name)
+        folder = find_job(shop / "jobs", name)
     except StoreTrouble as no_job:
         raise StoreTrouble(f"{no_job} {no_procedure}") from None
     job = read_job(folder)

@@ -9,7 +9,7 @@ import click
 from pydantic import ValidationError
 
 from baycompanion.commands.asking import ask_line
-from baycompanion.commands.opening import opened
+from baycompanion.commands.opening import found_shop, opened
 from baycompanion.commands.tables import print_table
 from baycompanion.exits import Exit
 from baycompanion.mishaps import Chosen
@@ -37,7 +37,7 @@ from baycompanion.working.releasing import Releasing, Wanted
 
 def list_everybody(chosen: Chosen, as_json: bool, today: date) -> int:
     """Print everybody in the staff file, those who are retired too, and releases as of `today`."""
-    rows = [_row(member) for member in opened(chosen).members.values()]
+    rows = [_row(member) for member in found_shop(chosen).members.values()]
     if as_json:
         data_json(rows)
     else:
@@ -76,7 +76,7 @@ def release_for(
     """Release somebody for the procedures named and no other, or for every one."""
     if every == bool(procedures):
         raise click.UsageError("Name the procedures, or type --all for every one.")
-    shop = opened(chosen)
+    shop = found_shop(chosen)
     who = shop.person(staff_id).id
     shelf = list_procedures(shop.procedures)
     for name in procedures:
@@ -92,7 +92,7 @@ def release_for(
 def fade_guidance(chosen: Chosen, staff_id: str, times: str, by: str | None, now: datetime) -> int:
     """Let a trainee's steps be shown short after so many times right in a row."""
     after = _times(times)
-    shop = opened(chosen)
+    shop = found_shop(chosen)
     who = shop.person(staff_id)
     if who.role != "trainee":
         raise StoreTrouble(
@@ -140,7 +140,7 @@ def sign_somebody_off(
     now: datetime,
 ) -> int:
     """Let a trainee do a procedure without a mentor, on the word of who watched them."""
-    shop = opened(chosen)
+    shop = found_shop(chosen)
     if not supervisors(shop.members):
         raise StoreTrouble(_no_supervisor(shop))
     releasing = Releasing(shop, lambda: now)
@@ -159,7 +159,7 @@ def take_sign_off_back(
     chosen: Chosen, staff_id: str, procedure: str, by: str | None, now: datetime
 ) -> int:
     """Take a sign-off back from a trainee."""
-    shop = opened(chosen)
+    shop = found_shop(chosen)
     who = Releasing(shop, lambda: now).ready_to_take_back(staff_id, procedure)
     take_back(shop.folder, who, procedure, _word_of(shop, by, now), now)
     data(f"{who} does {clean_line(procedure)} beside a mentor again.")
@@ -168,7 +168,7 @@ def take_sign_off_back(
 
 def retire_somebody(chosen: Chosen, staff_id: str, by: str | None, now: datetime) -> int:
     """Let somebody work here no more."""
-    shop = opened(chosen)
+    shop = found_shop(chosen)
     who = shop.person(staff_id).id
     retire(shop.folder, who, _word_of(shop, by, now), now)
     data(f"{who} is retired.")

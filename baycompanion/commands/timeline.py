@@ -5,7 +5,7 @@ import sys
 import textwrap
 from datetime import datetime
 
-from baycompanion.commands.opening import opened
+from baycompanion.commands.opening import found_shop
 from baycompanion.exits import Exit
 from baycompanion.job.events.moment import read_moment
 from baycompanion.job.timeline.marks import make_timeline
@@ -30,7 +30,7 @@ def tell_timeline(chosen: Chosen, name: str, now: datetime) -> int:
         StoreTrouble: No job is called so, or nothing of it can be read.
         BadFile: The pinned procedure cannot be read any more.
     """
-    shop = opened(chosen)
+    shop = found_shop(chosen)
     job, trouble = read_job_as_far(find_job(shop.jobs, name))
     timeline = make_timeline(job.procedure, job.events)
     data(where(job.procedure, job.state))

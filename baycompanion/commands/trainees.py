@@ -1,7 +1,7 @@
 """`trainees`: how trainees stand, on a screen, line by line, or printed for a supervisor."""
 
 from baycompanion.commands.asking import ask_line
-from baycompanion.commands.opening import in_terminal, opened, refuse_both
+from baycompanion.commands.opening import found_shop, in_terminal, refuse_both
 from baycompanion.exits import Exit
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, data_json
@@ -12,7 +12,7 @@ def show_trainees(
 ) -> int:
     """Show how the trainee `who`, or every one, stands with `procedure`, or with each."""
     refuse_both(chosen, json=as_json)
-    shop = opened(chosen)
+    shop = found_shop(chosen)
     if chosen.by_lines and not as_json:
         from baycompanion.plain.run import talk_trainees
 

@@ -187,6 +187,15 @@ def open_shop(folder: Path) -> Shop:
     )
 
 
+def holds_shop(folder: Path) -> bool:
+    """Return whether something of a shop lies in `folder`, or it says itself why it cannot."""
+    try:
+        parts = [folder / name for name in (SETTINGS, STAFF, "jobs")]
+        return (folder.exists() and not folder.is_dir()) or any(part.exists() for part in parts)
+    except OSError:  # closed to us, or no name that a folder can have
+        return True
+
+
 def _why_not(error: OSError) -> str:
     """Return what keeps a folder from being made; that something is there says too little."""
     if not isinstance(error, FileExistsError):

@@ -646,3 +646,43 @@ class TestBoard:
         )
         assert run().exit_code == Exit.DONE
         assert boards == [shop_folder]
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("jobs",),
+        ("jobs", "--find", "1042"),
+        ("record", "1042"),
+        ("handover", "1042"),
+        ("timeline", "1042"),
+        ("resume", "1042"),
+        ("revise", "1042"),
+        ("seal",),
+        ("staff", "list"),
+        ("staff", "retire", "T1"),
+        ("staff", "release", "T1", "lamp"),
+        ("staff", "fade", "T1", "3"),
+        ("staff", "take-back", "T1", "lamp"),
+        ("staff", "sign-off", "T1", "lamp", "--job", "1042"),
+        ("trainees",),
+        ("practice", "--list"),
+    ],
+    ids=" ".join,
+)
+def test_what_begins_nothing_makes_no_shop_where_none_is(
+    run: Run, tmp_path: Path, words: tuple[str, ...]
+) -> None:
+    (tmp_path / "pictures").mkdir()
+    for folder in (tmp_path / "nowhere", tmp_path / "pictures"):
+        before = sorted(tmp_path.rglob("*"))
+        assert one_sentence(run(*words, "--shop", str(folder)), Exit.TROUBLE) == (
+            f"There is no shop in {folder}. Name its folder with --shop, or open the board, which "
+            f"makes a new one: baycompanion --shop {folder}."
+        )
+        assert sorted(tmp_path.rglob("*")) == before
+
+
+def test_the_form_of_a_procedure_needs_no_shop(run: Run, tmp_path: Path) -> None:
+    assert run("sheet", "receiver-swap", "--shop", str(tmp_path / "nowhere")).exit_code == Exit.DONE
+    assert not (tmp_path / "nowhere").exists()
