@@ -22,6 +22,7 @@ from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.clean import clean_line
 from baycompanion.text.duration import rough_duration
 from baycompanion.text.problem import BadFile, quoted
+from baycompanion.views.board.board import BoardRow, board_row
 from baycompanion.views.board.ready_by import ReadyBy, ready_by_of_listed
 
 Past = Mapping[str, tuple[PastJob, ...]]
@@ -114,7 +115,8 @@ def _row(listed: JobListed | StoreTrouble, past: Past, now: datetime) -> dict[st
     if listed.status != "under way":
         return row
     read = read_job(listed.folder)
-    return row | _progress(read) | {"ready": _ready(read, past, now)}
+    on_board = board_row(read.procedure, read.state, now)
+    return row | _progress(read) | {"ready": _ready(read, past, now), "on_board": on_board}
 
 
 def _ready(job: JobRead, past: Past, now: datetime) -> ReadyBy | None:
@@ -142,8 +144,10 @@ def _progress(job: JobRead) -> dict[str, Any]:
 
 
 def _for_programs(row: dict[str, Any]) -> dict[str, Any]:
+    """Return one job without what is for people alone."""
     ready = row.get("ready")
-    return {**row, "ready": ready.as_dict()} if isinstance(ready, ReadyBy) else row
+    told = {name: value for name, value in row.items() if name != "on_board"}
+    return told | {"ready": ready.as_dict()} if isinstance(ready, ReadyBy) else told
 
 
 SEEN_LATER = ", a second person is still to look"
@@ -164,12 +168,12 @@ def _cells(row: dict[str, Any]) -> tuple[str, ...]:
 
 
 def _standing(row: dict[str, Any]) -> str:
-    """Return how a job stands, in a few words."""
+    """Return how a job stands, in a few words; one under way as the board says it."""
     if row["status"] != "under way":
         back = f", came back from {row['earlier_job']}" if row["earlier_job"] else ""
         return f"{row['status']}{SEEN_LATER if row['second_person_to_look'] else ''}{back}"
     how = "paused" if row["paused"] else "under way"
-    worked = rough_duration(row["worked_seconds"])
-    finished = f"{row['steps_finished']} of {row['steps']} steps"
+    on_board: BoardRow = row["on_board"]
+    worked = rough_duration(on_board.worked_seconds)
     ready = f", {row['ready']}" if row["ready"] else ""
-    return f"{how}, {finished}, {worked}, {row['technician']}{ready}"
+    return f"{how}, {on_board.place}, {worked}, {on_board.hands}{ready}"

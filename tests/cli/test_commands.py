@@ -18,6 +18,22 @@ Run = Callable[..., Result]
 
 START = ("start", "lamp", "--work-order", "WO 1042", "--vehicle", "grey five-door estate")
 
+LAMPS = """\
+parts: none
+choices:
+  - choice: lamps
+    title: Lamps
+    answers: [one, two]
+"""
+ASKED = """\
+      - choose: How many lamps are there?
+        id: ask
+        settles: lamps
+      - do: Lay the second lamp out.
+        id: second
+        when: { lamps: two }
+"""
+
 
 def begin(run: Run, *more: str) -> str:
     """Start a job and return its name."""
@@ -211,9 +227,26 @@ class TestJobs:
             "Standing",
         ]
         assert first.startswith(f"{name}  WO 1042")
-        assert first.endswith("under way, 0 of 6 steps, 0 min, T1")
+        assert first.endswith("under way, step 1 of 6, 0 min, T1")
         assert second.split()[:3] == ["20260302-wo-7-b", "WO", "7/b"]
         assert second.endswith("2026-03-02 08:30  closed")
+
+    def test_a_job_under_way_stands_as_its_own_screen_counts(
+        self, run: Run, tmp_path: Path, shop_folder: Path
+    ) -> None:
+        """By the file, with the steps that its choices leave out: a program reads those of both."""
+        asked = PROCEDURE.replace("parts: none\n", LAMPS).replace(
+            "    steps:\n      - do: Put", f"    steps:\n{ASKED}      - do: Put", 1
+        )
+        (shop_folder / "procedures" / "lamp.yaml").write_text(asked, encoding="utf-8")
+        chosen = ACTIONS.replace("  - { tick", "  - { answer: ask, value: one }\n  - { tick", 1)
+        half = HEAD + "".join(chosen.splitlines(keepends=True)[:4])
+        assert run("play", str(write_script(tmp_path / "s", half))).exit_code == Exit.REFUSED
+        assert "under way, step 4 of 8, " in run("jobs").stdout
+        assert " step 4 of 8 " in run("--plain").stdout
+        [row] = json.loads(run("jobs", "--json").stdout)
+        assert (row["steps_finished"], row["steps"]) == (2, 7)
+        assert "on_board" not in row
 
     def test_a_program_reads_how_far_a_job_is(self, run: Run, tmp_path: Path) -> None:
         half = HEAD + "".join(ACTIONS.splitlines(keepends=True)[:5]).replace(

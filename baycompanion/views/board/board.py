@@ -43,8 +43,17 @@ class BoardRow:
     @property
     def headline(self) -> str:
         """Which job it is."""
-        who = in_hands(self.technician, self.mentor)
-        return f"{which_job(self.work_order, self.vehicle, self.title)} · {who}"
+        return f"{which_job(self.work_order, self.vehicle, self.title)} · {self.hands}"
+
+    @property
+    def hands(self) -> str:
+        """Whose job it is."""
+        return in_hands(self.technician, self.mentor)
+
+    @property
+    def place(self) -> str:
+        """Which step it is at, counted as the job's own screen counts: by the file."""
+        return f"step {self.step} of {self.steps}"
 
     @property
     def detail(self) -> str:
@@ -55,9 +64,8 @@ class BoardRow:
     def progress(self) -> str:
         """How far it is."""
         times = f"{rough_duration(self.worked_seconds)} of {rough_duration(self.target_seconds)}"
-        place = f"step {self.step} of {self.steps}"
         phase = f"{self.phase} · " if self.phase else ""
-        return f"{phase}{place} · {times}"
+        return f"{phase}{self.place} · {times}"
 
 
 def board_row(
