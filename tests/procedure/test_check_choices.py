@@ -97,6 +97,16 @@ def test_a_choice_that_cannot_work_is_found_where_it_stands(
     finds_one(old, new, line, words)
 
 
+def test_a_choice_of_one_answer_is_told(changed: Changed, checked: Found) -> None:
+    text = changed(LEAD, "when: {camera: yes, camera-feed: analog}\n")
+    ((line, said),) = checked(text.replace("answers: [analog, digital]", "answers: [analog]"))
+    assert line == "answers: [analog]"
+    assert said.endswith(
+        "warning: The choice “camera-feed” has one answer, so nothing is chosen. "
+        "Write the other answers, or take the choice out."
+    )
+
+
 def test_a_phase_that_no_path_reaches_is_told_once_and_not_for_each_of_its_steps(
     changed: Changed, checked: Found
 ) -> None:

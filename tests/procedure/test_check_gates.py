@@ -43,7 +43,16 @@ def test_a_gate_is_judged_by_the_first_step_it_holds(changed: Changed, checked: 
 def test_one_condition_in_time_is_enough_where_any_will_do(
     changed: Changed, checked: Found
 ) -> None:
-    assert checked(changed("good: charge", "good: charge\n          - done: battery-on")) == []
+    """The other one is only told: whoever wrote it believes that it can open the gate, too."""
+    found = checked(changed("good: charge", "good: charge\n          - done: battery-on"))
+    assert found == [
+        (
+            "- done: battery-on",
+            "whole.yaml:161:13: warning: This can never open its gate: it waits for “battery-on”, "
+            "which comes after what it holds. Let it wait for an earlier step, or hold a later "
+            "one.",
+        )
+    ]
 
 
 def test_conditions_that_all_come_too_late_shut_an_any(changed: Changed, checked: Found) -> None:
@@ -122,6 +131,7 @@ def test_a_gate_that_lies_behind_a_witness_does_not_wait_for_it(
     text = text.replace("good: charge", "good: charge\n          - witnessed: joins-seen")
     text = text.replace("holds: [camera-lead, joins-seen]", "holds: kit-fits")
     text = text.replace("      - passed: kit-fits\n", "")
-    ((line, said),) = checked(text)
+    told, (line, said) = sorted(checked(text), key=lambda found: "warning" not in found[1])
+    assert told[0] == "- witnessed: joins-seen"
     assert line.startswith("- witness:")
     assert said.endswith("Write witnessed: joins-seen at a gate that holds a later step.")

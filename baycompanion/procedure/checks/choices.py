@@ -1,4 +1,4 @@
-"""Choices that nobody settles or uses, and what no path reaches because of them."""
+"""Choices that nobody settles or uses, that decide nothing, and what no path reaches by them."""
 
 from collections.abc import Iterator
 from itertools import combinations
@@ -17,6 +17,7 @@ def check_choices(findings: Findings) -> Iterator[Problem]:
     """Yield a problem for each choice that cannot work, and for each thing no path reaches."""
     applying = list(applying_at(findings.procedure))
     yield from _unsettled(findings, applying)
+    yield from _of_one_answer(findings)
     yield from _settled_twice(findings)
     yield from _unlike_together(findings)
     for at in applying:
@@ -36,6 +37,17 @@ def _unsettled(findings: Findings, applying: list[ApplyingAt]) -> Iterator[Probl
             what = f"The choice {quoted(name)} switches nothing on or off"
             yield findings.warning(
                 path, what, "Write it under a when: or unless:, or use a record:"
+            )
+
+
+def _of_one_answer(findings: Findings) -> Iterator[Problem]:
+    """Yield each choice that can come out in one way alone: it is asked, and decides nothing."""
+    for place, choice in enumerate(findings.procedure.choices):
+        if len(set(choice.answers)) == 1:
+            yield findings.warning(
+                ("choices", place, "answers"),
+                f"The choice {quoted(choice.choice)} has one answer, so nothing is chosen",
+                "Write the other answers, or take the choice out",
             )
 
 

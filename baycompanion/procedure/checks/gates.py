@@ -1,6 +1,6 @@
 """Gates that can never open, and second persons whom no gate waits for."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from baycompanion.procedure.checks.bench import staged
 from baycompanion.procedure.checks.findings import Findings
@@ -22,7 +22,7 @@ from baycompanion.text.problem import Problem, quoted
 
 
 def check_gates(findings: Findings) -> Iterator[Problem]:
-    """Yield a problem for each condition that comes too late to open its gate.
+    """Yield a problem for each condition that comes too late to open its gate, or to help.
 
     Steps run strictly in order, so a gate opens only by what comes before the first step it
     holds. This is worked out for every way in which the choices can come out.
@@ -31,7 +31,9 @@ def check_gates(findings: Findings) -> Iterator[Problem]:
         held = held_by(findings.procedure, gate.holds)
         ways = findings.paths.through(*_involved(findings, gate, held)) or ({},)
         shut = next((way for way in ways if _stays_shut(findings, gate, held, way)), None)
-        if shut is not None:
+        if shut is None:
+            yield from _never_counting(findings, ("gates", place), gate, held, ways)
+        else:
             everywhere = all(_stays_shut(findings, gate, held, way) for way in ways)
             where = "This gate" if everywhere else f"Where {said(shut)}, this gate"
             yield from _too_late(findings, ("gates", place), gate, held, shut, where)
@@ -104,6 +106,25 @@ def _in_time(findings: Findings, condition: Condition, way: Answers, first: int)
     return findings.number[step] < first if step_applies(findings.procedure, step, way) else None
 
 
+def _never_counting(
+    findings: Findings, path: Path, gate: Gate, held: list[str], ways: Iterable[Answers]
+) -> Iterator[Problem]:
+    """Yield a warning for each condition that comes too late on every way, in a gate that opens.
+
+    It stands among several of which any will do: whoever wrote it believes that there is one more.
+    """
+    reached = [
+        (way, first)
+        for way in ways
+        if applies(gate, way) and (first := _first_held(findings, held, way)) is not None
+    ]
+    for below, leaf in leaves_at(gate.until, (*path, "until")):
+        counts = {_in_time(findings, leaf, way, first) for way, first in reached}
+        if False in counts and True not in counts:
+            what, instead = _why_late(leaf, held)
+            yield findings.warning(below, f"This can never open its gate: {what}", instead)
+
+
 def _all(counting: list[bool | None]) -> bool | None:
     return None if set(counting) == {None} else False not in counting
 
@@ -117,14 +138,16 @@ def _too_late(
     for below, leaf in leaves_at(gate.until, (*path, "until")):
         if _in_time(findings, leaf, way, first) is not False:
             continue
-        name = step_named(leaf)
-        if name is None:
-            what = "no step ticks off what it waits for, ahead of what it holds"
-            instead = "Write a do: with each: tools and one with each: parts before it"
-        elif name in held:
-            what = f"it waits for {quoted(name)}, which it holds itself"
-            instead = "Let it wait for an earlier step, or hold a later one"
-        else:
-            what = f"it waits for {quoted(name)}, which comes after what it holds"
-            instead = "Let it wait for an earlier step, or hold a later one"
+        what, instead = _why_late(leaf, held)
         yield findings.error(below, f"{where} can never open: {what}", instead)
+
+
+def _why_late(leaf: Condition, held: list[str]) -> tuple[str, str]:
+    """Return why `leaf` cannot be met ahead of what its gate holds, and what to do instead."""
+    name = step_named(leaf)
+    if name is None:
+        what = "no step ticks off what it waits for, ahead of what it holds"
+        return what, "Write a do: with each: tools and one with each: parts before it"
+    which = "which it holds itself" if name in held else "which comes after what it holds"
+    instead = "Let it wait for an earlier step, or hold a later one"
+    return f"it waits for {quoted(name)}, {which}", instead
