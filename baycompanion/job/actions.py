@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Annotated, Literal, TypeAlias
 
 from pydantic import AfterValidator, AwareDatetime, Field
 
-from baycompanion.job.events.carried import MarkKind
+from baycompanion.job.events.carried import MarkKind, Method
 from baycompanion.job.events.chain import LARGEST_INTEGER
 from baycompanion.job.events.kinds import Cause
 from baycompanion.job.hands_actions import (
@@ -215,7 +215,7 @@ class Borrow(Written):
     """The circuit, as the vehicle's fuse list calls it."""
     place: Line
     """Where on the vehicle it is."""
-    method: Literal["tap", "splice", "ground"]
+    method: Method
     fuse_a: Number | None = None
     """The fuse that protects the circuit, in A; refused for a ground."""
     load_a: Number | None = None

@@ -14,6 +14,7 @@ from baycompanion.job.actions import (
     Action,
     Answer,
     Borrow,
+    PlanSplices,
     RaiseFault,
     Reopen,
     TickLine,
@@ -76,6 +77,18 @@ def names(bay: Bay) -> list[str]:
 def marked(*marks: PanelMark) -> dict[str, object]:
     return {"outcome": "marked", "marks": [each.model_dump(exclude_none=True) for each in marks]}
 
+
+OPENED = OverrideRecord(
+    gate="same",
+    at=write_moment(START),
+    by="S1",
+    role="supervisor",
+    reason="measured another way",
+    words="owner waits",
+    instead="a lamp on the dash",
+    missing=["4. The horn sounds. Failed.", "Fault 1 is open: silent"],
+    signed=None,
+)
 
 FAULTY = {"outcome": "faulty", "words": "silent"}
 UNTESTED = {"outcome": "could not test", "words": "no key"}
@@ -219,22 +232,28 @@ class TestLeft:
         ]
         assert not [each for each in again if each.kind == "fault"], "it may be put right since"
 
+    def test_it_is_told_by_the_first_work_order_however_often_the_vehicle_comes_back(self) -> None:
+        """From the fourth job on it said “WO 8: WO 7: same, by S1 …”."""
+        tap = Borrow(borrow="dome lamp", method="tap", place="roof", load_a=Decimal(1))
+        spare = [{"item": "v1", "name": "vehicle 1 grey: illumination, vehicle side"}]
+        plan = PlanSplices.model_validate({"splice-plan": [], "left-over": spare, "files": []})
+        bay = Bay(BEFORE)
+        bay.do(Accept(accept="hazards"), tap, plan, Abandon(abandon="the owner left"))
+        first = bay.record().model_copy(update={"overrides": [OPENED]})
+        told = [f"WO 7: {each.words}" for each in earlier_job(first).left]
+        assert len(told) == 3
+        earlier = earlier_job(first)
+        for _ in range(3):
+            again = back(earlier)
+            again.do(Abandon(abandon="the owner left"))
+            earlier = earlier_job(again.record())
+            assert [each.words for each in earlier.left] == told
+
     def test_what_was_opened_with_authority_reads_as_sentences(self) -> None:
         """It said “owner waits Missing: 4. Horn. Failed.; Fault 1 …”."""
         bay = Bay(BEFORE)
         bay.do(Accept(accept="hazards"), Abandon(abandon="the owner left"))
-        opened = OverrideRecord(
-            gate="same",
-            at=write_moment(START),
-            by="S1",
-            role="supervisor",
-            reason="measured another way",
-            words="owner waits",
-            instead="a lamp on the dash",
-            missing=["4. The horn sounds. Failed.", "Fault 1 is open: silent"],
-            signed=None,
-        )
-        [told] = earlier_job(bay.record().model_copy(update={"overrides": [opened]})).left
+        [told] = earlier_job(bay.record().model_copy(update={"overrides": [OPENED]})).left
         assert told.words == (
             "same, by S1: measured another way. owner waits. "
             "Missing: 4. The horn sounds. Failed; Fault 1 is open: silent."

@@ -100,6 +100,10 @@ Remark = Literal["override", "deviation", "fault", "circuit", "lead"]
 should be, a fault still open, a borrowed circuit, a lead that joins nothing."""
 
 
+Method = Literal["tap", "splice", "ground"]
+"""How a circuit of the vehicle is used."""
+
+
 class EarlierRemark(BaseModel):
     """One thing that the earlier job left behind, in words."""
 

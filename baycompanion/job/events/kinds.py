@@ -12,6 +12,7 @@ from pydantic import AfterValidator, Field
 from baycompanion.job.events import hands_kinds, practice_kinds
 from baycompanion.job.events.carried import (
     EarlierJob,
+    Method,
     PanelMark,
     PartsOrdered,
     PlanFile,
@@ -275,7 +276,7 @@ class CircuitBorrowed(Data):
     number: int
     circuit: str
     place: str
-    method: Literal["tap", "splice", "ground"]
+    method: Method
     fuse_a: str | None = None
     """The rating of the fuse that protects it, in A, as an exact decimal."""
     load_a: str | None = None

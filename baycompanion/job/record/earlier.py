@@ -1,8 +1,9 @@
 """What a later job on the same vehicle keeps of an ended one: its sheet, and what it left."""
 
 from collections.abc import Iterator
+from typing import get_args
 
-from baycompanion.job.events.carried import EarlierJob, EarlierLine, EarlierRemark
+from baycompanion.job.events.carried import EarlierJob, EarlierLine, EarlierRemark, Method
 from baycompanion.job.record.whole import JobRecord
 from baycompanion.job.record.work import LineRecord, OverrideRecord, StepRecord
 from baycompanion.job.state.since import cut
@@ -78,9 +79,22 @@ def _lasting(before: EarlierJob) -> Iterator[EarlierRemark]:
     What was opened with authority then, borrowed, or left over is still so behind the dash. Whether
     a fault or a step was put right since, the earlier job says.
     """
+    by_order = False
     for each in before.left:
+        by_order = by_order or _has_order(each)
         if each.kind in ("override", "circuit", "lead"):
-            yield EarlierRemark(kind=each.kind, words=f"{before.work_order}: {each.words}")
+            words = each.words if by_order else f"{before.work_order}: {each.words}"
+            yield EarlierRemark(kind=each.kind, words=words)
+
+
+def _has_order(each: EarlierRemark) -> bool:
+    """Return whether it was left by a job before that one, whose work order it begins with.
+
+    Behind it stand only such. A lead alone does not show it: its words may be anything.
+    """
+    if each.kind == "circuit":
+        return each.words.partition(" ")[0] not in get_args(Method)
+    return each.kind == "override" and each.gate is None
 
 
 def _override(gate: OverrideRecord) -> str:

@@ -2,7 +2,7 @@
 
 from typing import Literal
 
-from baycompanion.job.events.carried import PanelMark, PlanFile, PlanLine
+from baycompanion.job.events.carried import Method, PanelMark, PlanFile, PlanLine
 from baycompanion.job.record.work import Part
 
 
@@ -116,7 +116,7 @@ class CircuitRecord(Part):
     number: int
     circuit: str
     place: str
-    method: Literal["tap", "splice", "ground"]
+    method: Method
     fuse_a: str | None
     """In A, an exact decimal."""
     load_a: str | None
