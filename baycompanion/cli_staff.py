@@ -57,7 +57,7 @@ def list_(shop: Chosen, as_json: bool) -> int:
     Of each: id, role, initials, whether there is a PIN, active or not, released for what, and what
     a trainee may do without a mentor.
     """
-    from baycompanion.commands.staff import list_everybody
+    from baycompanion.commands.staff_list import list_everybody
 
     return list_everybody(shop, as_json, local_now().date())
 

@@ -1,19 +1,17 @@
 """`staff`: who works in this shop, changed on the word of a supervisor."""
 
 import sys
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from datetime import date, datetime
-from typing import Any
 
 import click
 from pydantic import ValidationError
 
 from baycompanion.commands.asking import ask_line
 from baycompanion.commands.opening import found_shop, opened
-from baycompanion.commands.tables import print_table
 from baycompanion.exits import Exit
 from baycompanion.mishaps import Chosen
-from baycompanion.out import data, data_json, talk
+from baycompanion.out import data, talk
 from baycompanion.store.job.folder import JobListed, list_jobs, read_job
 from baycompanion.store.shelf import list_procedures
 from baycompanion.store.shop import Shop
@@ -33,18 +31,6 @@ from baycompanion.text.clean import clean_line
 from baycompanion.text.counted import counted
 from baycompanion.text.problem import BadFile, nearest, quoted
 from baycompanion.working.releasing import Releasing, Wanted
-
-
-def list_everybody(chosen: Chosen, as_json: bool, today: date) -> int:
-    """Print everybody in the staff file, those who are retired too, and releases as of `today`."""
-    rows = [_row(member) for member in found_shop(chosen).members.values()]
-    if as_json:
-        data_json(rows)
-    else:
-        any_signed = any(row["releases"] for row in rows)
-        table = [(*_HEADINGS, _SIGNED_OFF), *(_cells(row, today) for row in rows)]
-        print_table(table if any_signed else [line[:-1] for line in table])
-    return Exit.DONE
 
 
 def add_somebody(
@@ -282,43 +268,3 @@ def _ask_new_pin(who: str) -> str:
         if not sys.stdin.isatty():
             raise click.UsageError(why)
         talk(why)
-
-
-_HEADINGS = ("Id", "Role", "Initials", "PIN", "Standing", "Short after", "Released for")
-_SIGNED_OFF = "Without a mentor"
-"""The heading of what trainees are signed off for, where there are any."""
-
-
-def _row(member: Member) -> Mapping[str, Any]:
-    """Return somebody as the list gives them to programs."""
-    return {
-        "id": member.id,
-        "role": member.role,
-        "initials": member.initials,
-        "pin": member.pin is not None,
-        "released_for": member.released_for,
-        "active": member.active,
-        "fade_after": member.fade_after,
-        "releases": [each.model_dump(mode="json") for each in member.releases],
-    }
-
-
-def _cells(row: Mapping[str, Any], today: date) -> tuple[str, ...]:
-    """Return somebody as the list shows them to people."""
-    released = row["released_for"]
-    return (
-        row["id"],
-        row["role"],
-        row["initials"] or "",
-        "yes" if row["pin"] else "no",
-        "active" if row["active"] else "retired",
-        "" if row["fade_after"] is None else str(row["fade_after"]),
-        "every procedure" if released is None else ", ".join(released) or "none",
-        ", ".join(_signed_off(each, today) for each in row["releases"]),
-    )
-
-
-def _signed_off(release: Mapping[str, Any], today: date) -> str:
-    until = release["until"]
-    stands = "lapsed, last day" if date.fromisoformat(until) < today else "until"
-    return f"{release['procedure']} revision {release['revision']} {stands} {until}"

@@ -73,6 +73,17 @@ def test_a_release_by_command_is_listed_and_lets_the_keys_be_taken_alone(shop: S
     assert "Without a mentor" not in piped("staff", "list").stdout
 
 
+def test_a_release_for_an_older_revision_is_not_listed_as_in_force(shop: Shop) -> None:
+    piped(*SIGN, "--until", f"{UNTIL}", lines=("S1", PIN))
+    file = shop.procedures / "lamp.yaml"
+    newer = file.read_text(encoding="utf-8").replace("revision: 2", "revision: 3")
+    file.write_text(newer, encoding="utf-8")
+    told = piped("staff", "list").stdout
+    assert f"lamp revision 2 until {UNTIL} (not in force: the shelf has 3)" in told
+    file.unlink()
+    assert "not in force" not in piped("staff", "list").stdout
+
+
 @pytest.mark.parametrize(
     ("words", "lines", "code", "said"),
     [
