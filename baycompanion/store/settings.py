@@ -5,9 +5,12 @@ from typing import Annotated
 
 from pydantic import AfterValidator, Field
 
-from baycompanion.procedure.fields import Line
+from baycompanion.procedure.fields import LONGEST_LINE, Line
 from baycompanion.store.reading import read_text
 from baycompanion.store.staff.staff import MOST_TIMES
+from baycompanion.store.trouble import StoreTrouble
+from baycompanion.store.typed_path import typed_path
+from baycompanion.text.entries import check_line
 from baycompanion.text.problem import BadFile, Problem, quoted
 from baycompanion.text.to_model import Written, place_of, to_model, wrong
 from baycompanion.text.yaml_nodes import read_yaml
@@ -46,7 +49,8 @@ reasons:
 # Months that a trainee's release lasts where whoever signs it names no day.
 # release-months: 12
 
-# A folder in which new pictures appear; the newest can be added by one key.
+# A folder in which new pictures appear; the newest can be added by one key. One that does not
+# begin with a slash or a drive lies in the shop folder.
 # photos: /path/to/pictures
 
 # Where the radios are tuned: us, itu1 (Europe, Africa), itu2 (the rest of the Americas),
@@ -86,6 +90,22 @@ def _check_caps(caps: tuple[str, ...]) -> tuple[str, ...]:
 Cap = Annotated[str, AfterValidator(_check_cap)]
 
 
+def _check_name(text: str) -> str:
+    return check_line(text, LONGEST_LINE, "Write what the shop is called", "Write less")
+
+
+def _check_folder(text: str) -> str:
+    line = check_line(text, LONGEST_LINE, _PICTURES, _PICTURES)
+    try:
+        return str(typed_path(line))
+    except StoreTrouble as trouble:
+        what, _, instead = str(trouble).rstrip(".").rpartition(". ")
+        raise wrong(what, instead) from None
+
+
+_PICTURES = "Write the folder in which new pictures appear, or put # before this line"
+
+
 MOST_MONTHS = 60
 """Months that a release may last. Own choice: whoever has not been watched for five years has
 forgotten, or the work has changed."""
@@ -94,13 +114,14 @@ forgotten, or the work has changed."""
 class Settings(Written):
     """The settings file."""
 
-    name: Line = "This shop"
+    name: Annotated[str, AfterValidator(_check_name)] = "This shop"
     reasons: tuple[Line, ...] = ()
     warranty: tuple[Line, ...] = ()
     lock_after: Annotated[int, Field(ge=1, le=240)] = 10
     fade_after: Annotated[int, Field(ge=0, le=MOST_TIMES)] = FADE_AFTER
     release_months: Annotated[int, Field(ge=1, le=MOST_MONTHS)] = 12
-    photos: Line | None = None
+    photos: Annotated[str, AfterValidator(_check_folder)] | None = None
+    """The folder in which new pictures appear, as it stands or from the shop folder on."""
     caps: Annotated[tuple[Cap, ...], AfterValidator(_check_caps)] = ()
     region: Region | None = None
 

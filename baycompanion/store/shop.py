@@ -171,12 +171,11 @@ def open_shop(folder: Path) -> Shop:
     _make(folder)
     settings = read_settings(folder)
     reasons = (WRONG_FOR_VEHICLE, *(r for r in settings.reasons if r != WRONG_FOR_VEHICLE))
-    watched = Path(settings.photos).expanduser() if settings.photos else None
     return Shop(
         folder=folder,
         name=settings.name,
         reasons=reasons,
-        watched=watched,
+        watched=folder / settings.photos if settings.photos else None,
         members=read_staff(folder / STAFF),
         caps=settings.caps,
         figures=own_figures(settings),

@@ -23,10 +23,20 @@ def take_picture(shop: Shop, job: OpenJob, typed: str) -> AddPhoto:
     try:
         if newest and shop.watched is None:
             raise ValueError("Type a path: the shop has no watched folder in shop.yaml.")
-        source = newest_picture(Path(str(shop.watched))) if newest else dropped_path(path)
+        source = _newest(Path(str(shop.watched))) if newest else dropped_path(path)
         return copy_photo(source, job.photos)
     except StoreTrouble as trouble:
         raise ValueError(str(trouble)) from None
+
+
+def _newest(watched: Path) -> Path:
+    """Return the newest picture in `watched`; where there is none, say what else can be done."""
+    try:
+        return newest_picture(watched)
+    except StoreTrouble as trouble:
+        raise StoreTrouble(
+            f"{trouble} Type the path of the picture, or put the folder right in shop.yaml."
+        ) from None
 
 
 def photo_form(shop: Shop, job: OpenJob) -> Form[Deed]:

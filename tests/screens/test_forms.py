@@ -208,6 +208,21 @@ def test_an_empty_path_takes_the_newest_picture_of_the_watched_folder(
     assert bench.last(folder, "photo-added")["data"]["original"] == "new.png"
 
 
+def test_a_watched_folder_that_is_not_there_says_what_else_can_be_done(bench: Bench) -> None:
+    settings = bench.folder / "shop.yaml"
+    settings.write_text(settings.read_text() + "photos: camera\n", encoding="utf-8")
+    bench.shop = open_shop(bench.folder)
+    folder = bench.job(to="gauges")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "f3", "enter")
+        said = shown(pilot, "#form-error")
+        assert said.startswith(f"{bench.folder / 'camera'} cannot be read: no such file")
+        assert said.endswith("Type the path of the picture, or put the folder right in shop.yaml.")
+
+    bench.run(walk, folder)
+
+
 def test_giving_a_job_up_asks_why_and_ends_it(bench: Bench) -> None:
     folder = bench.job(to="gauges")
 

@@ -37,6 +37,14 @@ def test_what_a_shop_wrote_in_its_files_is_left_alone(tmp_path: Path) -> None:
     assert (tmp_path / "shop.yaml").read_text(encoding="utf-8").startswith("name: Corner bay")
 
 
+def test_a_folder_of_pictures_lies_in_the_shop_wherever_the_program_is_begun(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "shop.yaml").write_text("photos: pictures\n", encoding="utf-8")
+    monkeypatch.chdir(tmp_path.parent)
+    assert open_shop(tmp_path).watched == tmp_path / "pictures"
+
+
 def test_the_reason_about_the_vehicle_is_always_there_and_first(tmp_path: Path) -> None:
     """R26."""
     (tmp_path / "shop.yaml").write_text(
@@ -95,7 +103,19 @@ BAD_FILES = [
     ("staff.yaml", "staff: !!python/name:os.system x\n", "1:8", "Tags are not read here"),
     ("shop.yaml", "nmae: x\n", "1:1", "“nmae” is not known here. Did you mean name?"),
     ("shop.yaml", "reasons: why not\n", "1:10", "“reasons” cannot be “why not”."),
-    ("shop.yaml", "name: ''\n", "1:7", "Nothing is written here."),
+    ("shop.yaml", "name: ''\n", "1:7", "Nothing is written here. Write what the shop is called."),
+    (
+        "shop.yaml",
+        "photos:\n",
+        "1:8",
+        "Nothing is written here. Write the folder in which new pictures appear, or put # before",
+    ),
+    (
+        "shop.yaml",
+        "photos: ~nobody-of-that-name/pictures\n",
+        "1:9",
+        "There is no home folder for “~nobody-of-that-name/pictures”. Type the whole path.",
+    ),
     ("shop.yaml", "name: a\nname: b\n", "2:1", "“name” stands twice, first in line 1."),
     ("shop.yaml", "- name\n", "1:1", "The file cannot be a list."),
     ("shop.yaml", "caps: grey 1500-6500\n", "1:7", "“caps” cannot be “grey 1500-6500”."),
