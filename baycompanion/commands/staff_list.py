@@ -57,7 +57,7 @@ def _cells(shop: Shop, row: Mapping[str, Any], today: date) -> tuple[str, ...]:
         row["initials"] or "",
         "yes" if row["pin"] else "no",
         "active" if row["active"] else "retired",
-        "" if row["fade_after"] is None else str(row["fade_after"]),
+        {None: "", 0: "never"}.get(row["fade_after"], str(row["fade_after"])),
         "every procedure" if released is None else ", ".join(released) or "none",
         ", ".join(_signed_off(shop, each, today) for each in row["releases"]),
     )
