@@ -18,6 +18,7 @@ from baycompanion.store.shop import Shop
 from baycompanion.store.staff.changes import (
     add_member,
     give_pin,
+    refuse_taken,
     release,
     retire,
     set_guidance,
@@ -39,6 +40,7 @@ def add_somebody(
     """Add somebody to the staff, with a PIN."""
     shop = opened(chosen)
     new = _checked(staff_id, role, initials)
+    refuse_taken(shop.folder, shop.members, new.id)
     first = not supervisors(shop.members)
     if first and role != "supervisor":
         raise StoreTrouble(_no_supervisor(shop))

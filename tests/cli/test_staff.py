@@ -223,9 +223,20 @@ def test_what_cannot_be_is_refused_before_any_pin_is_asked_for(
 
 @pytest.mark.parametrize("who", ["M1", "m1", "T1"])
 def test_no_id_is_given_twice(first: Piped, who: str) -> None:
-    result = first("add", who, "--role", "trainee", "--by", "M1", lines=(PIN, "8055", "8055"))
+    result = first("add", who, "--role", "trainee", "--by", "M1")  # before any PIN is asked for
     assert result.exit_code == Exit.TROUBLE
     assert result.stderr.endswith("staff.yaml already. Choose another id.\n")
+
+
+def test_whoever_is_retired_can_be_had_back(first: Piped, shop_folder: Path) -> None:
+    first("retire", "T1", "--by", "M1", lines=(PIN,))
+    told = first("add", "t1", "--role", "trainee", "--by", "M1").stderr
+    assert "already, and retired. Take “active: no” out of it there to have them back" in told
+    file = shop_folder / "staff.yaml"
+    written = file.read_text(encoding="utf-8")
+    assert written.count(", active: no") == 1
+    file.write_text(written.replace(", active: no", ""), encoding="utf-8")
+    assert open_shop(shop_folder).staff["T1"].role == "technician"
 
 
 def test_the_list_shows_everybody_and_no_kept_pin(first: Piped) -> None:
@@ -336,3 +347,5 @@ def test_the_list_shows_it(first: Piped) -> None:
     first("fade", "T9", "5", "--by", "M1", lines=(PIN,))
     row = first("list").stdout.splitlines()[-1]
     assert row == "T9  trainee               yes  active    5            every procedure"
+    first("fade", "T9", "0", "--by", "M1", lines=(PIN,))
+    assert "  active    never  " in first("list").stdout.splitlines()[-1]

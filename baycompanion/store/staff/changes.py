@@ -29,15 +29,27 @@ def add_member(folder: Path, new: Member, by: str, now: datetime) -> None:
     """
     with turn(folder / NAME):
         text, members = _read(folder)
-        for known in members.values():
-            if known.id.casefold() == new.id.casefold():
-                gone = "" if known.active else ", and retired"
-                raise StoreTrouble(
-                    f"{known.id} is in {folder / NAME} already{gone}. Choose another id."
-                )
+        refuse_taken(folder, members, new.id)
         _refuse_word(members, by)
         said = staff_log.Added(who=new.id, role=new.role)
         _keep(folder, text, {**members, new.id: new}, said, by, now)
+
+
+def refuse_taken(folder: Path, members: Mapping[str, Member], wanted: str) -> None:
+    """Refuse an id that somebody has or had, in whatever case: old jobs are read by it.
+
+    Raises:
+        StoreTrouble: It is taken.
+    """
+    for known in members.values():
+        if known.id.casefold() == wanted.casefold():
+            there = f"{known.id} is in {folder / NAME} already"
+            if known.active:
+                raise StoreTrouble(f"{there}. Choose another id.")
+            raise StoreTrouble(
+                f"{there}, and retired. Take “active: no” out of it there to have them back, or "
+                "choose another id."
+            )
 
 
 def give_pin(folder: Path, who: str, kept: str, by: str, now: datetime) -> None:
