@@ -81,16 +81,27 @@ BY_CLICKS: dict[str, Answers] = {
             (Click("#rows", 1), Click("#key-0"), Click("#key-0"), Click("#key-4")),
             {"step": "parts", "outcome": "done"},
         ),
-        ((Click("#key-0"), *WHY_CLICKED), {"step": "odometer", "outcome": "not done"}),
+        ((Click("#key-1"), *WHY_CLICKED), {"step": "odometer", "outcome": "not done"}),
+        ((Typed("2026-03-03"), Click("#key-0")), {"step": "promised", "words": "2026-03-03"}),
+        (
+            (Typed("88.1"), *[Click("#key-0"), Typed("94.7"), Click("#key-0")], Click("#key-0")),
+            {"step": "stations", "entries": ["88.1", "94.7"]},
+        ),
     ],
     "before": [
         ((Click("#key-0"), Click("#key-5"), Click("#key-4")), {"outcome": "inspected"}),
         ((Click("#key-4"), Click("#key-4")), {"step": "panels", "outcome": "inspected"}),
         (
-            (Click("#key-0"), Click("#field-outcome", 1), *WHY_CLICKED),
+            (Click("#key-1"), Click("#field-outcome", 1), *WHY_CLICKED),
             {"step": "rest-voltage", "outcome": "not fitted", "words": "no time left"},
         ),
         ((Click("#key-0"), Click("#key-0"), Click("#key-0")), {"step": "disconnect"}),
+    ],
+    "out": [
+        (
+            (Typed("6,, A1"), Click("#key-0"), Typed("4,, A2"), Click("#key-0"), Click("#key-0")),
+            {"step": "out", "outcome": "counted"},
+        ),
     ],
     "splice": [((Click("#key-0"),), {"step": "splice", "weight": "good"})],
     "joins-hold": [
@@ -361,7 +372,10 @@ def _assert_keys_in_sight(screen: JobScreen) -> None:
     row = screen.query_one("#rows", OptionList).highlighted or 0
     keys = [*(card.rows[row].keys if card.rows else ()), *card.keys]
     buttons = [button for button in screen.query(Button) if button.display]
-    assert [str(button.label).split("  ", 1)[1] for button in buttons] == [k.label for k in keys]
+    called = [str(button.label).split("  ", 1)[1] for button in buttons]
+    if screen.query_one("#entry").display and not any(key.enter for key in keys):
+        assert called.pop(len(keys) - len(card.keys)) in ("Save", "Save the list")
+    assert called == [key.label for key in keys]
     for button in buttons:
         x, y = button.region.offset
         assert screen.get_widget_at(x + 1, y)[0] is button, f"{card.title}: {button} is covered"
@@ -385,6 +399,51 @@ def test_lines_typed_in_one_burst_become_one_entry_each(bench: Bench) -> None:
 
     bench.run(walk, folder)
     assert bench.last(folder, "answered")["data"]["entries"] == ["88.1", "94.7"]
+
+
+def _keys_shown(pilot: Pilot[int]) -> list[str]:
+    return [str(key.label) for key in job_screen(pilot).query("#keys Button") if key.display]
+
+
+def test_the_enter_of_a_field_stands_among_the_keys_and_says_what_it_does(bench: Bench) -> None:
+    """What was typed could be saved by the keyboard alone."""
+
+    async def walk(pilot: Pilot[int]) -> None:
+        assert _keys_shown(pilot) == ["Enter  Save the list", "F7  Not done…"]
+        await press(pilot, Typed("88.1"))
+        assert _keys_shown(pilot) == ["Enter  Add to the list", "F7  Not done…"]
+        await press(pilot, Click("#key-0"))
+        assert _keys_shown(pilot)[0] == "Enter  Save the list"
+        assert isinstance(pilot.app.focused, Input)
+
+    bench.run(walk, bench.job(to="stations"))
+
+
+def test_what_is_typed_on_an_answered_line_is_what_enter_saves(bench: Bench) -> None:
+    """A touch on “Enter  Finish list” finished it, and lost what stood in the field."""
+    folder = bench.job(to="out")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, Typed("6,, A1"), Click("#key-0"), Typed("4,, A2"), Click("#key-0"))
+        assert _keys_shown(pilot)[0] == "Enter  Finish list"
+        await press(pilot, Typed("5,, A2"))
+        assert _keys_shown(pilot)[0] == "Enter  Save"
+        await press(pilot, Click("#key-0"))
+        assert bench.last(folder, "ticked")["data"]["count"] == 5
+
+    bench.run(walk, folder)
+
+
+def test_an_enter_with_nothing_typed_for_a_line_says_so(bench: Bench) -> None:
+    folder = bench.job(to="out")
+    before = bench.kinds(folder)
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, Click("#key-0"))
+        assert shown(pilot, "#message") == "Nothing is typed yet."
+        assert bench.kinds(folder) == before
+
+    bench.run(walk, folder)
 
 
 def test_a_touch_takes_a_line_in_hand_and_answers_nothing_by_itself(bench: Bench) -> None:

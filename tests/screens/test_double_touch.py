@@ -1,7 +1,7 @@
 """A double touch does one thing: its second touch answers nothing that the first only brought."""
 
 import pytest
-from bench import Bench, job_screen, shown, touch
+from bench import Bench, Typed, job_screen, press, shown, touch
 from textual.pilot import Pilot
 
 from baycompanion.screens.double_touch import PAUSE
@@ -45,6 +45,20 @@ def test_the_lines_of_a_list_are_answered_as_fast_as_a_finger_goes(bench: Bench)
     before = bench.kinds(folder)
     bench.run(walk, folder)
     assert len(bench.kinds(folder)) - len(before) == 3
+
+
+def test_a_double_touch_adds_to_a_list_and_does_not_save_it(bench: Bench) -> None:
+    folder = bench.job(to="stations")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, Typed("88.1"))
+        await touch(pilot, "#key-0")
+        await touch(pilot, "#key-0", later=0.3)
+        assert shown(pilot, "#entries") == " 1. 88.1"
+        await touch(pilot, "#key-0", later=PAUSE)
+
+    bench.run(walk, folder)
+    assert bench.last(folder, "answered")["data"]["entries"] == ["88.1"]
 
 
 def test_a_double_touch_on_the_board_opens_a_job_and_looks_at_nothing(bench: Bench) -> None:

@@ -96,6 +96,31 @@ class CardEntry(Vertical):
         """Whether Enter has taken what was typed, so that more may stand in the field since."""
         return self._entry is not None and self._entry.at_once
 
+    @property
+    def is_begun(self) -> bool:
+        """Whether anything stands in the field."""
+        return bool(self._field.value.strip())
+
+    @property
+    def enter_does(self) -> str:
+        """What Enter does in the field as it stands, in a few words; empty where it does nothing.
+
+        Where a line is typed for, the Enter of an empty field is that of the card.
+        """
+        if self._listed is not None:
+            return "Add to the list" if self.is_begun else "Save the list"
+        if self._entry is None or (self._entry.at_once and not self.is_begun):
+            return ""
+        return "Save"
+
+    def press_enter(self) -> None:
+        """Press Enter in the field, for whoever touches its key.
+
+        The app presses it: sent by what the field stands in, the key would go no further than that.
+        """
+        self.take_focus()
+        self.app.call_later(self.app.simulate_key, "enter")
+
     def take_focus(self) -> None:
         """Put the focus into the field."""
         self._field.focus()

@@ -5,14 +5,14 @@ from collections.abc import Sequence
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding
-from textual.containers import ItemGrid, Vertical, VerticalScroll
-from textual.content import Content
+from textual.containers import Vertical, VerticalScroll
 from textual.message import Message
 from textual.widgets import Button, OptionList
 from textual.widgets.option_list import Option
 
 from baycompanion.screens import shown
 from baycompanion.screens.job.card_entry import CardEntry
+from baycompanion.screens.job.card_keys import CardKeys, place_of
 from baycompanion.screens.job.card_rows import CardRows
 from baycompanion.screens.job.outline import Outline
 from baycompanion.screens.words import Words, put
@@ -70,9 +70,7 @@ class CardPane(Vertical):
         yield Outline()
         yield CardRows(id="rows", compact=True, markup=False)
         yield self.entry
-        with ItemGrid(id="keys", min_column_width=24, stretch_height=False):
-            for number in range(MOST_KEYS):
-                yield Button("", id=f"key-{number}", compact=True)
+        yield CardKeys()
 
     def on_resize(self) -> None:
         """Find out anew whether the drawing has room, and the list below it."""
@@ -207,16 +205,33 @@ class CardPane(Vertical):
         row: Sequence[Key] = self._card.rows[self._row].keys if self._card.rows else ()
         return [*row, *self._card.keys][:MOST_KEYS]
 
-    def _show_keys(self) -> None:
+    @property
+    def _to_touch(self) -> list[Key | None]:
+        """The keys as they are touched; None is the Enter of the field.
+
+        It stands in place of the card's own, which Enter presses only where nothing is typed.
+        """
         keys = self._keys
+        by_card = any(key.enter for key in keys) and not self.entry.is_begun
+        if by_card or not self.entry.enter_does:
+            return [*keys]
+        of_row = len(self._card.rows[self._row].keys) if self._card.rows else 0
+        return [*keys[:of_row], None, *(key for key in keys[of_row:] if not key.enter)]
+
+    @property
+    def enter_does(self) -> str:
+        """What the key called Enter does, in a few words; empty where there is none."""
+        named = (self._named(key).partition("  ") for key in self._to_touch)
+        return next((does for name, _, does in named if name == "Enter"), "")
+
+    def _show_keys(self) -> None:
+        self.query_one(CardKeys).show([self._named(key) for key in self._to_touch])
+
+    def _named(self, key: Key | None) -> str:
+        if key is None:
+            return f"Enter  {self.entry.enter_does}"
         by_enter = self.entry.asks or not self._card.rows  # a field takes a digit for itself
-        for number in range(MOST_KEYS):
-            button = self.query_one(f"#key-{number}", Button)
-            button.display = number < len(keys)
-            if number < len(keys):
-                key = keys[number]
-                name = "Enter" if key.enter and by_enter else key.key
-                button.label = Content(f"{name}  {key.label}")
+        return f"{'Enter' if key.enter and by_enter else key.key}  {key.label}"
 
     def take_focus(self) -> None:
         """Put the focus where the next key belongs."""
@@ -281,9 +296,12 @@ class CardPane(Vertical):
     @on(Button.Pressed)
     def _button(self, event: Button.Pressed) -> None:
         event.stop()
-        number = int((event.button.id or "key-0").removeprefix("key-"))
-        if number < len(self._keys):
-            self.post_message(self.Chosen(self._keys[number].does))
+        place = place_of(event.button)
+        for key in self._to_touch[place : place + 1]:
+            if key is None:
+                self.entry.press_enter()
+            else:
+                self.post_message(self.Chosen(key.does))
 
     def next_row(self, card: Card) -> None:
         """Go on to the next line of `card` that has no answer, from the one in hand."""
@@ -330,10 +348,15 @@ class CardPane(Vertical):
             says = f"Enter answers nothing here. Press {first.key} for {first.label.lower()}."
             self.post_message(self.NoAnswer(says))
 
+    @on(CardEntry.Typed)
+    def _typed(self) -> None:
+        self._show_keys()
+
     @on(CardEntry.EnteredNothing)
     def _nothing_typed(self, event: CardEntry.EnteredNothing) -> None:
         event.stop()
-        self.press("enter")
+        if not self.press("enter") and self.entry.enter_does:
+            self.post_message(self.NoAnswer("Nothing is typed yet."))
 
     @on(CardEntry.Moved)
     def _move(self, event: CardEntry.Moved) -> None:

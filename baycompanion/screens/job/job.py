@@ -96,8 +96,8 @@ class JobScreen(Screen[None]):
 
     @property
     def topic(self) -> object:
-        """That of the card now shown: another one is another answer."""
-        return self._topic
+        """That of the card now shown, and what Enter does on it: another one is another answer."""
+        return self._topic, self._pane.enter_does
 
     @property
     def card(self) -> Card:
