@@ -302,6 +302,10 @@ class BayApp(StyledOnceApp):
                 if entry.does != "ground":  # which stands below, on every screen
                     choose = partial(screen.choose, entry.does)
                     yield SystemCommand(entry.label, "Key f9", partial(self.call_later, choose))
+        for label, action in getattr(screen, "more", ()):
+            if action != "ground":
+                run = partial(screen.run_action, action)
+                yield SystemCommand(label, "Key f9", partial(self.call_later, run))
         yield SystemCommand("Light or dark", "Change the theme", self.switch_ground)
         yield SystemCommand("Leave", "Nothing is lost", self.action_quit)
 

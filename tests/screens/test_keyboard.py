@@ -220,6 +220,35 @@ def test_whatever_a_key_puts_in_front_is_left_by_touch_too(bench: Bench, key: st
     bench.run(walk, bench.job(to="gauges"))
 
 
+async def _touch_key(pilot: Pilot[int], does: str) -> None:
+    strip = pilot.app.screen.query_one(KeyStrip)
+    [key] = [each for each in strip.keys if each.does == does]
+    assert await pilot.click(strip, offset=(key.begins + 1, key.line))
+    await pilot.pause()
+
+
+def test_what_has_no_room_among_the_keys_of_the_board_is_reached_by_touch(bench: Bench) -> None:
+    """Phase times, a look at the disk and the other theme were keys that stood nowhere."""
+
+    async def walk(pilot: Pilot[int]) -> None:
+        board = pilot.app.screen
+        assert isinstance(board, BoardScreen)
+        bound = [each.binding for each in board.active_bindings.values()]
+        own = [each for each in bound if (each.id or "").startswith("board.")]
+        hidden = {each.action for each in own if not each.show}
+        assert hidden <= {action for _, action in board.more}
+        theme = pilot.app.theme
+        for line, (label, _) in enumerate(board.more):
+            await _touch_key(pilot, "More")
+            await press(pilot, Click("#menu-list", line))
+            assert (pilot.app.theme == theme) == (label != "Light or dark")
+            if pilot.app.screen is not board:
+                await _touch_key(pilot, "Back")
+            assert pilot.app.screen is board
+
+    bench.run(walk)
+
+
 def test_keys_are_laid_out_anew_while_another_window_is_in_front(bench: Bench) -> None:
     async def walk(pilot: Pilot[int]) -> None:
         strip = pilot.app.screen.query_one(KeyStrip)

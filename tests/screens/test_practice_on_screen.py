@@ -65,7 +65,7 @@ class TestTheLabel:
             await labelled(pilot, "escape", back=False)
 
         run(bench, walk, size=size)
-        assert {"PracticeScreen", "Page", "FormScreen", "JobMenu", "TooSmallScreen"} <= set(seen)
+        assert {"PracticeScreen", "Page", "FormScreen", "Menu", "TooSmallScreen"} <= set(seen)
         assert {"CommandPalette", "SumList"} <= set(seen)
 
     def test_the_result_of_a_sum_says_it_too(self, bench: Bench) -> None:

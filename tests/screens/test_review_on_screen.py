@@ -7,7 +7,7 @@ from collections.abc import Awaitable, Callable
 from pathlib import Path
 
 import pytest
-from bench import Bench, Typed, press, shown
+from bench import Bench, Click, Typed, press, shown
 from contrast import LEAST, palest_text
 from lamp import START
 from pictures import text_of
@@ -141,15 +141,15 @@ def test_a_finding_stands_large_with_its_events_in_words(folder: Path) -> None:
 
 def test_a_key_stands_there_only_where_it_does_something(folder: Path) -> None:
     async def walk(pilot: Pilot[int]) -> None:
-        assert keys(pilot) == "Decide History Times Only open Help Back"
+        assert keys(pilot) == "Decide History Times Only open Help More Back"
         await press(pilot, "l", "p")  # neither is offered for a gate
         assert isinstance(pilot.app.screen, ReviewScreen)
         await press(pilot, "down")
-        assert keys(pilot) == "Looked at Decide History Times Only open Help Back"
+        assert keys(pilot) == "Looked at Decide History Times Only open Help More Back"
         await press(pilot, "down", "down")
-        assert keys(pilot) == "Looked at History Person Timeline Times Only open Help Back"
+        assert keys(pilot) == "Looked at History Person Timeline Times Only open Help More Back"
         await press(pilot, "end")
-        assert keys(pilot) == "Looked at History Person Timeline Times Only open Help Back"
+        assert keys(pilot) == "Looked at History Person Timeline Times Only open Help More Back"
         await press(pilot, "d")
         assert isinstance(pilot.app.screen, ReviewScreen)
 
@@ -196,7 +196,7 @@ def test_nothing_found_says_so(tmp_path: Path) -> None:
 
     async def walk(pilot: Pilot[int]) -> None:
         assert rows(pilot) == ["2 GATES: open by the condition, and held nobody up", "NO FINDINGS"]
-        assert (large(pilot), keys(pilot)) == ("", "Times Only open Help Back")
+        assert (large(pilot), keys(pilot)) == ("", "Times Only open Help More Back")
         await press(pilot, "l", "d", "h", "p", "o", "g", "r", "pagedown", "enter", "end", "c")
         assert isinstance(pilot.app.screen, PhaseTimesScreen), "though nothing is in hand"
 
@@ -351,6 +351,35 @@ def test_a_job_that_cannot_be_read_has_no_timeline_and_says_why(
         path.write_text("".join([*lines[:2], *lines[3:]]), encoding="utf-8")
         await press(pilot, "down", "down", "down", "t")
         assert told in shown(pilot, "#review-message")
+
+    run(folder, walk)
+
+
+def test_what_has_no_room_among_its_keys_is_reached_by_touch(folder: Path) -> None:
+    """Every gate, an audit anew and the other theme were keys that stood nowhere."""
+
+    async def more(pilot: Pilot[int], entry: str) -> None:
+        strip = pilot.app.screen.query_one(KeyStrip)
+        [key] = [each for each in strip.keys if each.does == "More"]
+        assert await pilot.click(strip, offset=(key.begins + 1, key.line))
+        await pilot.pause()
+        offered = pilot.app.screen.query_one("#menu-list", OptionList).options
+        [line] = [n for n, each in enumerate(offered) if entry in str(each.prompt)]
+        await press(pilot, Click("#menu-list", line))
+        await audited(pilot)
+
+    async def walk(pilot: Pilot[int]) -> None:
+        narrowed, theme = rows(pilot), pilot.app.theme
+        await more(pilot, "Every gate")
+        assert any("on-bench-for-fit" in row for row in rows(pilot))
+        await more(pilot, "Only gates")
+        assert rows(pilot) == narrowed
+        shutil.rmtree(next((folder / "jobs").iterdir()))
+        before = shown(pilot, "#review-title")
+        await more(pilot, "Audit anew")
+        assert shown(pilot, "#review-title") != before
+        await more(pilot, "Light or dark")
+        assert pilot.app.theme != theme
 
     run(folder, walk)
 

@@ -38,6 +38,13 @@ class BoardScreen(Screen[None]):
     CSS_PATH = "board.tcss"
     AUTO_FOCUS = "#jobs"
     BINDINGS = [*BOARD_KEYS]
+    more = (
+        ("Work out a sum…", "sum"),
+        ("How long the phases took…", "phases"),
+        ("Read the jobs again", "refresh"),
+        ("Light or dark", "ground"),
+    )
+    """What the menu offers, and the action of each."""
 
     def __init__(
         self,
@@ -281,6 +288,12 @@ class BoardScreen(Screen[None]):
         from baycompanion.screens.learning.learning import LearningScreen  # with the scheduler
 
         self.app.push_screen(LearningScreen(self.shop, self.now, who))
+
+    def action_more(self) -> None:
+        """Offer everything else."""
+        from baycompanion.screens.menu import offer_more
+
+        offer_more(self, self.more)
 
     def action_ground(self) -> None:
         """Change between the light and the dark theme."""

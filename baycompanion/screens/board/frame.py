@@ -39,13 +39,12 @@ BOARD_KEYS = [
     Binding("c", "came_back", "Comeback", id="board.came-back"),
     Binding("f", "find", "Find", id="board.find"),
     Binding("r", "refresh", "Refresh", show=False, id="board.refresh"),
-    Binding("f10", "sum", "Sums", id="board.sum"),
-    Binding("equals_sign", "sum", "Sums", show=False, id="board.sum-sign"),
+    Binding("f10,equals_sign", "sum", "Sums", show=False, id="board.sum"),
     Binding("v", "review", "Review", id="board.review"),
     Binding("p", "phases", "Times", show=False, id="board.phases"),
     Binding("l", "learning", "Learning", id="board.learning"),
     Binding("f1", "help", "Help", id="board.help"),
-    Binding("f9", "ground", "Colours", show=False, id="board.ground"),
+    Binding("f9", "more", "More", id="board.more"),
     Binding("q", "app.quit", "Leave", id="board.quit"),
 ]
 

@@ -18,12 +18,12 @@ from baycompanion.screens.job.card_pane import CardPane
 from baycompanion.screens.job.doing import Doing
 from baycompanion.screens.job.half_typed import HalfTyped
 from baycompanion.screens.job.held_enter import HeldEnter
-from baycompanion.screens.job.menu import JobMenu
 from baycompanion.screens.job.phase_line import PhaseLine
 from baycompanion.screens.job.sequence import Sequence
 from baycompanion.screens.job.services import JobServices
 from baycompanion.screens.job.standing import StandingStrip
 from baycompanion.screens.key_strip import KeyStrip
+from baycompanion.screens.menu import Menu
 from baycompanion.screens.page import Page
 from baycompanion.screens.words import Words, put
 from baycompanion.store.trouble import StoreTrouble
@@ -363,7 +363,8 @@ class JobScreen(Screen[None]):
 
     def action_menu(self) -> None:
         """Offer everything else."""
-        self.app.push_screen(JobMenu(self.menu_entries), self.choose)
+        entries = [(entry.label, entry.does) for entry in self.menu_entries]
+        self.app.push_screen(Menu(entries), self.choose)
 
     def choose(self, does: Form[Deed] | Service | None) -> None:
         """Do what was chosen from the menu, if anything was."""

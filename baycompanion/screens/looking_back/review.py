@@ -26,6 +26,7 @@ from baycompanion.job.state.fold import fold_all
 from baycompanion.screens.form.form import ask
 from baycompanion.screens.key_strip import KeyStrip
 from baycompanion.screens.listing import Listing
+from baycompanion.screens.menu import offer_more
 from baycompanion.screens.page import Page
 from baycompanion.screens.shown import pieces
 from baycompanion.store.trouble import StoreTrouble
@@ -75,7 +76,7 @@ class ReviewScreen(Screen[None]):
             "pagedown,space", "scroll_large(1)", show=False, priority=True, id="review.pagedown"
         ),
         Binding("f1", "help", "Help", id="review.help"),
-        Binding("f9", "ground", "Colours", show=False, id="review.ground"),
+        Binding("f9", "more", "More", id="review.more"),
         Binding("q,escape", "back", "Back", id="review.back"),
     ]
 
@@ -320,6 +321,16 @@ class ReviewScreen(Screen[None]):
         large_part = self.query_one("#large")
         large_part.scroll_relative(y=by * max(1, large_part.size.height - 1), animate=False)
 
+    @property
+    def more(self) -> Sequence[tuple[str, str]]:
+        """What the menu offers, and the action of each."""
+        gates = "Only gates that held or were overridden" if self._how.all_gates else "Every gate"
+        return (gates, "gates"), ("Audit anew", "again"), ("Light or dark", "ground")
+
+    def action_more(self) -> None:
+        """Offer what has no room among the keys."""
+        offer_more(self, self.more)
+
     def action_ground(self) -> None:
         """Change between the light and the dark theme."""
         self.app.switch_ground()  # type: ignore[attr-defined]
@@ -349,7 +360,7 @@ _KEYS = (
     ("O", "only what nobody has looked at yet, or everything"),
     ("G", "every gate, or only those that held somebody up or were overridden"),
     ("R", "audit anew"),
-    ("F9", "light or dark"),
+    ("F9", "more: every gate, audit anew, light or dark"),
     ("Esc, Q", "back"),
 )
 

@@ -1,24 +1,25 @@
-"""Everything a job offers besides its one thing to do: a list to choose from."""
+"""Everything a screen offers besides its keys: a list to choose from."""
 
 from collections.abc import Sequence
+from typing import Any, Generic, TypeVar
 
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Vertical
 from textual.content import Content
-from textual.screen import ModalScreen
+from textual.screen import ModalScreen, Screen
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from baycompanion.screens.key_strip import KeyStrip
 from baycompanion.screens.listing import Listing
-from baycompanion.views.card.card import Deed, Form
-from baycompanion.views.card.menu import MenuEntry, Service
+
+T = TypeVar("T")
 
 
-class JobMenu(ModalScreen[Form[Deed] | Service | None]):
-    """A list of entries; dismissed with what the chosen one does."""
+class Menu(ModalScreen[T | None], Generic[T]):
+    """A list of entries; dismissed with what the chosen one leads to."""
 
     CSS_PATH = "menu.tcss"
     BINDINGS = [
@@ -29,8 +30,8 @@ class JobMenu(ModalScreen[Form[Deed] | Service | None]):
         ),
     ]
 
-    def __init__(self, entries: Sequence[MenuEntry]) -> None:
-        """Offer `entries` by number."""
+    def __init__(self, entries: Sequence[tuple[str, T]]) -> None:
+        """Offer `entries` by number: what each is called, and what it leads to."""
         super().__init__()
         self._entries = entries
 
@@ -40,8 +41,8 @@ class JobMenu(ModalScreen[Form[Deed] | Service | None]):
             yield Static("More", markup=False)
             yield Listing(
                 *(
-                    Option(Content(f"{number}  {entry.label}"))
-                    for number, entry in enumerate(self._entries, start=1)
+                    Option(Content(f"{number}  {label}"))
+                    for number, (label, _) in enumerate(self._entries, start=1)
                 ),
                 id="menu-list",
                 compact=True,
@@ -50,13 +51,23 @@ class JobMenu(ModalScreen[Form[Deed] | Service | None]):
 
     @on(OptionList.OptionSelected)
     def _chosen(self, event: OptionList.OptionSelected) -> None:
-        self.dismiss(self._entries[event.option_index].does)
+        self.dismiss(self._entries[event.option_index][1])
 
     def action_choose(self, number: int) -> None:
         """Choose by number; 0 stands for 10."""
         if (number or 10) <= len(self._entries):
-            self.dismiss(self._entries[(number or 10) - 1].does)
+            self.dismiss(self._entries[(number or 10) - 1][1])
 
     def action_back(self) -> None:
         """Choose nothing."""
         self.dismiss(None)
+
+
+def offer_more(screen: Screen[Any], entries: Sequence[tuple[str, str]]) -> None:
+    """Offer actions of `screen` that have no room among its keys, each by its name in words."""
+
+    def chosen(action: str | None) -> None:
+        if action is not None:
+            screen.call_later(screen.run_action, action)
+
+    screen.app.push_screen(Menu(entries), chosen)
