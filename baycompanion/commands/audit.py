@@ -153,7 +153,8 @@ class _Audited:
         jobs = sum(shop.jobs for shop in self.shops)
         looked_at = f"Looked at: {counted(jobs, 'job')} in {counted(len(self.shops), 'shop')}."
         unread = f"Not read: {len(self.unread)}." if self.unread else ""
-        some = jobs or self.findings or self.left_out or self.unread  # of jobs that are gone, too
+        gone = any(finding.job for finding in self.findings)  # looked for, and not there
+        some = jobs or gone or self.left_out or self.unread
         none_fits = "" if some else self.choice.fits_none
         return " ".join(filter(None, (found, looked_at, unread, none_fits)))
 

@@ -49,7 +49,8 @@ def export_tables(
     told = ", ".join(f"{rows:,} {table}" for table, rows in written.rows.items())
     unread = f" Not read: {len(written.unread)}." if written.unread else ""
     looked = f"{counted(written.jobs, 'job')} in {counted(len(shops), 'shop')}"
-    talk(f"Rows: {told}. Looked at: {looked}.{unread}")
+    none_fits = "" if written.jobs or written.unread or not choice.words else f" {choice.fits_none}"
+    talk(f"Rows: {told}. Looked at: {looked}.{unread}{none_fits}")
     return Exit.UNUSABLE if written.unread else Exit.DONE
 
 

@@ -54,7 +54,8 @@ def tell_phase_times(
     else:
         _print(seen.told, many=len(paths) > 1)
     unread = f" Not read: {len(seen.unread)}." if seen.unread else ""
-    talk(f"Looked at: {counted(seen.jobs, 'closed job')}.{unread}")
+    none_fits = "" if seen.jobs or seen.unread or not choice.words else f" {choice.fits_none}"
+    talk(f"Looked at: {counted(seen.jobs, 'closed job')}.{unread}{none_fits}")
     return Exit.UNUSABLE if seen.unread else Exit.DONE
 
 

@@ -165,6 +165,11 @@ def test_an_audit_can_be_narrowed(run: Run, job: Path, only: tuple[str, str]) ->
 
 def test_that_no_job_fits_is_told_only_where_none_does(run: Run, job: Path) -> None:
     assert "fits" not in run("audit", "--by", "T1").stderr
+    with (job.parents[1] / "ledger.jsonl").open("ab") as ledger:
+        ledger.write(b"x\n")
+    broken = run("audit", "--by", "T9")
+    assert "1 finding" in broken.stderr, "of the shop, whoever is asked about"
+    assert "No job fits what the audit was narrowed to: by T9.\n" in broken.stderr
     shutil.rmtree(job)
     gone = run("audit", "--by", "T1")
     assert "job-gone" in gone.stdout

@@ -74,6 +74,11 @@ def test_it_can_be_narrowed(run: Run, jobs: list[Path]) -> None:
     assert counted("--by", "T2") == 0
     assert counted("--procedure", "lamp") == JOBS
     assert counted("--procedure", "other") == 0
+    told = run("audit", "--phases", "--procedure", "other").stderr
+    assert told == (
+        "Looked at: 0 closed jobs. No job fits what the audit was narrowed to: procedure other.\n"
+    )
+    assert "fits" not in run("audit", "--phases", "--by", "S1").stderr
 
 
 def test_a_record_that_cannot_be_read_is_named_and_the_rest_is_told(

@@ -107,6 +107,11 @@ def test_an_export_can_be_narrowed_as_an_audit_can(run: Run, played: Path) -> No
     result = run("export", str(played), "--ndjson", "tables", "--since", "2026-03-04")
     assert result.exit_code == Exit.DONE
     assert [row["job"] for row in rows(Path("tables"), "jobs")] == ["20260304-wo-102"]
+    assert "fits" not in result.stderr
+    nobody = run("export", str(played), "--ndjson", "tables", "--by", "T9")
+    assert nobody.stderr.endswith(
+        "Looked at: 0 jobs in 1 shop. No job fits what the audit was narrowed to: by T9.\n"
+    )
 
 
 @pytest.mark.parametrize(
