@@ -9,6 +9,7 @@ from click.testing import CliRunner
 
 from baycompanion.audit.tables.columns import TABLES, Table
 from baycompanion.cli import cli
+from baycompanion.store.shop import open_shop
 from baycompanion.store.shop_place import VARIABLE
 from baycompanion.trade.catalogue import SUMS
 from baycompanion.trade.kind import SumKind
@@ -63,8 +64,8 @@ def shop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     folder = tmp_path / "shop"
     monkeypatch.setenv(VARIABLE, str(folder))
     monkeypatch.chdir(tmp_path)
-    CliRunner().invoke(cli, ["jobs"])
-    (folder / "procedures" / "usb-port.yaml").write_text(blocks("yaml")[0], encoding="utf-8")
+    procedures = open_shop(folder).procedures
+    (procedures / "usb-port.yaml").write_text(blocks("yaml")[0], encoding="utf-8")
     return folder
 
 
