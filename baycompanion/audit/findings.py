@@ -74,8 +74,9 @@ class Finding:
         if self.events:
             parts.append(f"{_noun('event', self.events)} {spans(self.events)}")
         if self.entries:
-            nouns = ("ledger entry", "ledger entries")
-            parts.append(f"{nouns[len(self.entries) > 1]} {spans(self.entries)}")
+            several = len(set(self.entries)) > 1  # one that stands there twice has one number
+            noun = "ledger entries" if several else "ledger entry"
+            parts.append(f"{noun} {spans(self.entries)}")
         return "; ".join(parts)
 
     @property

@@ -167,6 +167,9 @@ def test_lines_of_the_ledger_that_are_not_as_they_were_are_named(
     lines = lines_of(shop / "ledger.jsonl")
     (shop / "ledger.jsonl").write_bytes(b"".join(change(lines, 2)))  # type: ignore[operator]
     assert rules(shop) == {(named, ""), *also}
+    for finding in audit(shop)[0]:
+        if finding.rule.id == "job-entered-twice":
+            assert finding.evidence == "ledger entry 3", "it stands there twice by one number"
 
 
 def test_an_entry_that_was_edited_is_named_and_its_job_is_not_entered_any_more(
