@@ -101,6 +101,9 @@ class PlainReview:
         return None
 
     def _about(self, what: str, number: str) -> None:
+        if not number:
+            self.lines.say(f"Say which one, by its number: {what} 1, for instance.")
+            return
         of = self._numbered(number)
         gate = self.reviewing.gate_of(of) if isinstance(of, Finding) else of
         if of is None:

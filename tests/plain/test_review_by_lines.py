@@ -98,7 +98,7 @@ def test_histories_are_read_and_a_persons_only_to_a_supervisor(folder: Path) -> 
         ("99", "Type the number of a gate or a finding that was read."),
         ("look 1", "That is a gate. Type the number of a finding."),
         ("look x", "Type the number"),
-        ("look", "Type the number"),
+        ("look", "Say which one, by its number: look 1, for instance."),
         ("decide 19", "That is about no gate."),
         ("?", "audit: audit anew."),
         ("dance", "“dance” means nothing here."),
