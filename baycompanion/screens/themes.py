@@ -13,7 +13,7 @@ _DARK = {
 }
 _LIGHT = {
     "danger": "#a30d0d",
-    "warning-word": "#8a3f00",
+    "warning-word": "#8a2e00",
     "caution-word": "#665200",
     "notice-word": "#0b4f94",
     "good-word": "#0f5c2c",
@@ -79,7 +79,7 @@ BAY_LIGHT = Theme(
     surface="#f1f1ec",
     panel="#e4e5df",
     success="#0f5c2c",
-    warning="#8a3f00",
+    warning="#8a2e00",
     error="#a30d0d",
     variables=_more(_LIGHT, "#fbfbf8", "#14181b", "#e4e5df", "#b5d9e0"),
 )
