@@ -27,16 +27,20 @@ class CardKeys(ItemGrid):
         for place in range(MOST_TO_TOUCH):
             yield Button("", id=f"key-{place}", compact=True)
 
-    def show(self, names: Sequence[str]) -> None:
-        """Show a key for each of `names`; what is called the same is not drawn anew."""
+    def show(self, names: Sequence[str]) -> bool:
+        """Show a key for each of `names`, and return whether any was not called so before.
+
+        What is called the same is not drawn anew.
+        """
         if names == self._names:
-            return
+            return False
         self._names = [*names]
         for place in range(MOST_TO_TOUCH):
             button = self.query_one(f"#key-{place}", Button)
             button.display = place < len(names)
             if place < len(names):
                 button.label = Content(names[place])
+        return True
 
 
 def place_of(key: Button) -> int:

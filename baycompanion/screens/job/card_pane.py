@@ -13,14 +13,15 @@ from textual.widgets.option_list import Option
 from baycompanion.screens import shown
 from baycompanion.screens.job.card_entry import CardEntry
 from baycompanion.screens.job.card_keys import CardKeys, place_of
+from baycompanion.screens.job.card_room import give_keys_room
 from baycompanion.screens.job.card_rows import CardRows
 from baycompanion.screens.job.outline import Outline
 from baycompanion.screens.words import Words, put
 from baycompanion.views.card.card import MOST_KEYS, Card, Does, Entry, GoTo, Key, Piece
 from baycompanion.views.card.outline import HEIGHT, WIDTH
 
-LEAST_HEIGHT = HEIGHT + 6
-"""Rows in which the drawing fits: its line, its hint, the heading and the keys besides it."""
+LEAST_HEIGHT = HEIGHT + 8
+"""Rows in which the drawing fits: its line and hint, the heading, what is read, three of keys."""
 
 BORDER = 2
 """Columns of the pane that hold no text."""
@@ -77,6 +78,7 @@ class CardPane(Vertical):
         outline = self.query_one(Outline)
         was_chosen_in = outline.has_focus
         self._show_rows()
+        give_keys_room(self, self.query_one("#rows"), self.query_one(CardKeys))
         if was_chosen_in and not outline.display:
             self.take_focus()
 
@@ -225,7 +227,8 @@ class CardPane(Vertical):
         return next((does for name, _, does in named if name == "Enter"), "")
 
     def _show_keys(self) -> None:
-        self.query_one(CardKeys).show([self._named(key) for key in self._to_touch])
+        if self.query_one(CardKeys).show([self._named(key) for key in self._to_touch]):
+            give_keys_room(self, self.query_one("#rows"), self.query_one(CardKeys))
 
     def _named(self, key: Key | None) -> str:
         if key is None:
