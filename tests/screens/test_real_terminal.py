@@ -4,6 +4,7 @@ import contextlib
 import random
 import shutil
 import signal
+import sys
 from collections.abc import Iterator, Mapping
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -67,8 +68,10 @@ def test_what_is_typed_in_a_storm_of_sizes_is_kept_as_it_was_typed(bench: Bench)
             terminal.resize(columns, rows)
             if small:
                 terminal.see("too small")
+                terminal.see_go(typed)
             else:
-                terminal.see_go("too small")
+                if was_small:
+                    terminal.see(typed)  # “too small” may be gone while it is drawn anew
                 key = "0123456789"[number % 10]
                 terminal.send(key)
                 typed += key
@@ -88,6 +91,44 @@ def test_what_is_typed_in_a_storm_of_sizes_is_kept_as_it_was_typed(bench: Bench)
         assert b"Traceback" not in terminal.raw
     assert bench.kinds(folder) == [*before, "answered", "begun"]
     assert bench.last(folder, "answered")["data"]["words"] == typed
+
+
+TWICE = """
+import fcntl, struct, sys, termios
+from textual.app import App
+from baycompanion.screens.typed.terminal_driver import TerminalDriver
+
+def give(columns, rows):
+    fcntl.ioctl(0, termios.TIOCSWINSZ, struct.pack("HHHH", rows, columns, 0, 0))
+
+class Twice(TerminalDriver):
+    nexts = []
+    def _get_terminal_size(self):
+        size = super()._get_terminal_size()
+        if self.nexts:
+            give(*self.nexts.pop())
+        return size
+
+class Show(App):
+    def on_ready(self):
+        Twice.nexts = [(120, 40)]
+        give(100, 30)
+        self.set_interval(0.01, self.look)
+        self.set_timer(1, lambda: self.exit(return_code=7))
+    def look(self):
+        if self.size == (120, 40) and not Twice.nexts:
+            self.set_timer(0.1, lambda: self.exit(return_code=0 if self.size == (120, 40) else 8))
+
+app = Show(Twice)
+app.run()
+sys.exit(app.return_code)
+"""
+
+
+def test_a_size_that_comes_while_the_one_before_is_read_is_the_one_that_stands() -> None:
+    """A signal is looked at in the midst of the one before: the newer size came first, and went."""
+    with RealTerminal([sys.executable, "-c", TWICE]) as terminal:
+        assert terminal.wait() == 0, terminal.raw
 
 
 @pytest.mark.parametrize("end", ["hung up", signal.SIGTERM], ids=str)

@@ -1,12 +1,15 @@
 """The terminal under the screens: one that goes away, that sends odd bytes, that has few signs.
 
 The library's own way with terminals shows a traceback at a byte that is no UTF-8, waits for ever
-to write to a window that was closed, and sends signs that the terminal cannot show.
+to write to a window that was closed, sends signs that the terminal cannot show, and can tell two
+sizes that come at once in the wrong order.
 """
 
+import asyncio
 import errno
 import os
 import selectors
+import signal
 import sys
 from codecs import getincrementaldecoder, lookup
 from collections.abc import Callable
@@ -14,6 +17,8 @@ from typing import Any, TextIO
 
 from textual._xterm_parser import XTermParser
 from textual.drivers.linux_driver import LinuxDriver
+from textual.events import Resize
+from textual.geometry import Size
 
 from baycompanion.screens.typed.marked_paste import MarkedPaste
 from baycompanion.text.signs import in_columns
@@ -29,6 +34,20 @@ class TerminalDriver(LinuxDriver):
         """Drive the terminal of `app`; `more` is what the library's own takes."""
         super().__init__(app, **more)
         self._file: Any = _Lasting(self._file, self._has_gone)
+
+    def start_application_mode(self) -> None:
+        """Take the terminal, and read its size anew at each signal in turn.
+
+        The library reads it as the signal comes. Another can come in the midst of that, and is
+        looked at first: its newer size is told first then, and the older one stands for good.
+        """
+        super().start_application_mode()  # type: ignore[no-untyped-call]
+        asyncio.get_running_loop().add_signal_handler(signal.SIGWINCH, self._tell_size)
+
+    def _tell_size(self) -> None:
+        if not self._in_band_window_resize:  # else the terminal tells it itself
+            size = Size(*self._get_terminal_size())
+            self._app.post_message(Resize(size, size))
 
     def _has_gone(self) -> None:
         self._app.call_later(self._app.action_quit)
