@@ -244,7 +244,7 @@ class AtWork:
         """
         now, state = self.now(), self.job.state
         passed = min(self.watch.look(), seconds_since_last(state, now))
-        running = state.status == "open" and state.gap is None and state.accepted_at is not None
+        running = state.status == "open" and state.accepted_at is not None
         slept = running and passed > UNNOTICED
         if slept:
             who = self.shop.known(state.technician)

@@ -90,6 +90,24 @@ def test_a_gap_is_never_longer_than_the_time_that_passed(passed: float, counted:
     assert span(bay, "refit").worked == counted
 
 
+@pytest.mark.parametrize(("meaning", "worked", "paused"), [("worked", 7800, 0), ("away", 0, 7800)])
+def test_a_gap_that_is_left_without_a_word_grows_until_it_is_explained(
+    meaning: str, worked: int, paused: int
+) -> None:
+    """It was asked on another day what the last ten minutes were, and nothing was verified."""
+    bay = Bay().walk("route")
+    before = span(bay, "refit")
+    began = bay.state.last_at
+    bay.do(FindGap(gap="left", seconds=600), after=600)
+    bay.do(FindGap(gap="left", seconds=7200), after=7200)
+    [gap] = bay.record().gaps
+    assert (gap.since, gap.seconds, gap.meaning) == (began, 7800, "not explained yet")
+    bay.do(ExplainGap(explain=meaning), after=0)
+    after = span(bay, "refit")
+    assert (after.worked - before.worked, after.paused) == (worked, paused)
+    assert bay.state.status == ("paused" if paused else "open"), "a long time away is a pause"
+
+
 def test_nothing_counts_until_a_gap_is_explained() -> None:
     bay = Bay().walk("route")
     bay.do(FindGap(gap="left", seconds=600), after=600)

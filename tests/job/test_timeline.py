@@ -144,6 +144,20 @@ def test_a_long_gap_away_is_a_pause_that_began_with_the_gap() -> None:
     assert minutes(line, "refit") == [("paused", 0, 14 * 60)]
 
 
+def test_a_gap_that_grew_while_nobody_explained_it_is_one_mark_and_one_time() -> None:
+    bay = Bay().walk("route")
+    left = bay.now
+    bay.do(FindGap(gap="left", seconds=600), after=600)
+    bay.do(FindGap(gap="left", seconds=1200), after=1200)
+    assert minutes(line_of(bay), "refit") == [("unaccounted", 0, 30)]
+    bay.do(ExplainGap(explain="worked"), after=0)
+    line = line_of(bay)
+    [gap] = marks(line, "gap")
+    assert milliseconds(gap.moment) == int(left.timestamp() * 1000)
+    assert (gap.ends or 0) - gap.at == 30 * MINUTE
+    assert minutes(line, "refit") == [("worked", 0, 30)]
+
+
 def test_a_clock_set_back_moves_the_times_of_day_and_not_the_line() -> None:
     bay = Bay().walk("route")
     at = bay.now

@@ -324,6 +324,17 @@ def test_time_in_which_no_program_ran_is_found_on_opening(
     again.leave()
 
 
+def test_a_job_that_was_opened_and_left_without_a_word_asks_later_about_all_of_the_time(
+    folder: Path,
+) -> None:
+    walked_on_disk(folder, "join")
+    open_up(folder, after=600).leave()
+    job = open_up(folder, after=86_400)
+    assert job.state.gap is not None
+    assert (job.state.gap.since, job.state.gap.milliseconds) == (job.left_at, 87_000_000)
+    job.leave()
+
+
 def test_no_time_is_missing_in_a_pause_before_the_start_or_after_the_end(folder: Path) -> None:
     open_up(folder, after=86_400).leave()
     assert kinds(folder) == ["opened"]

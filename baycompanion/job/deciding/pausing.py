@@ -98,13 +98,18 @@ def see_clock(draft: Draft) -> None:
 
 
 def find_gap(draft: Draft, action: FindGap) -> None:
-    """Set time aside that nobody has accounted for, no more than passed since the last event."""
-    if draft.state.gap is not None:
-        refuse("A gap in time is waiting to be explained already.")
+    """Set time aside that nobody has accounted for, no more than passed since the last event.
+
+    One that waits to be explained grows by it: whoever left it unanswered, and comes back on
+    another day, is asked about all of it.
+    """
     seconds = min(action.seconds, seconds_since_last(draft.state, draft.when))
     if seconds < 1:
         refuse("No time has passed since the newest event.")
-    draft.say(GapFound(how=action.gap, seconds=seconds, since=draft.state.last_at))
+    since, gap = draft.state.last_at, draft.state.gap
+    if gap is not None:
+        since, seconds = gap.since, gap.milliseconds // 1000 + seconds
+    draft.say(GapFound(how=action.gap, seconds=seconds, since=since))
 
 
 def explain_gap(draft: Draft, action: ExplainGap) -> None:

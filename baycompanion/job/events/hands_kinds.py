@@ -29,7 +29,7 @@ class Resumed(Data):
 
 
 class GapFound(Data):
-    """Time passed that the program cannot account for."""
+    """Time passed that the program cannot account for; a second one is all of it by now."""
 
     kind = "gap-found"
     how: Literal["left", "slept"]

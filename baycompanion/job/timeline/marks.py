@@ -95,7 +95,10 @@ def _handed_over(walk: Walk, data: hands_kinds.HandedOver, before: State) -> Non
 
 
 def _gap_found(walk: Walk, data: hands_kinds.GapFound, before: State) -> None:
-    walk.begin_lasting(("gap", None), walk.mark_gap("gap"))
+    if before.gap is not None:  # it has grown
+        walk.add_event(walk.lasting["gap", None])
+    else:
+        walk.begin_lasting(("gap", None), walk.mark_gap("gap"))
 
 
 def _gap_explained(walk: Walk, data: hands_kinds.GapExplained, before: State) -> None:

@@ -27,8 +27,8 @@ class Walk:
     clocks: list[tuple[int, int]] = field(init=False)
     lasting: dict[tuple[str, Any], int] = field(default_factory=dict)
     """Marks that have not come to their end, by what they are about."""
-    gap: int | None = None
-    """The stretch that waits to be explained."""
+    gap: list[int] = field(default_factory=list)
+    """The stretches that wait to be explained: more than one where a gap was left so, and grew."""
     gap_moment: str = ""
     """When it began."""
 
@@ -65,16 +65,18 @@ class Walk:
         if before.status in ("closed", "abandoned"):
             return
         found = event.data if isinstance(event.data, hands_kinds.GapFound) else None
-        unknown = min(passed, found.seconds * 1000) if found is not None else 0
+        known = before.gap.milliseconds if before.gap is not None else 0
+        unknown = min(passed, max(0, found.seconds * 1000 - known)) if found is not None else 0
         sort: Sort = "paused" if before.status == "paused" else "worked"
         if before.gap is not None:
             sort = "unaccounted"
         self._lay(before, sort, begins, self.along - unknown)
         if found is not None:
-            self.gap = len(self.stretches)
+            if not self.gap:
+                self.gap_moment = write_moment(moment_of(event.milliseconds - unknown))
+            self.gap.append(len(self.stretches))
             gap = Stretch(before.phase or "", "unaccounted", self.along - unknown, self.along)
             self.stretches.append(gap)
-            self.gap_moment = write_moment(moment_of(event.milliseconds - unknown))
 
     def _lay(self, state: State, sort: Sort, begins: int, ends: int) -> None:
         unphased = state.phase is None and sort == "worked"  # no work yet, nor is it in the record
@@ -83,13 +85,12 @@ class Walk:
 
     def explain_gap(self, meaning: str, before: State) -> None:
         """Take the gap for what it is said to have been, as the fold does."""
-        at, self.gap = self.gap, None
-        ended = before.status in ("closed", "abandoned")
-        if at is None or meaning in ("clock", "unknown") or ended:
+        gap, self.gap = self.gap, []
+        if meaning in ("clock", "unknown") or before.status in ("closed", "abandoned"):
             return
         away = meaning == "away" or before.status == "paused"
-        gap = self.stretches[at]
-        self.stretches[at] = replace(gap, sort="paused" if away else "worked")
+        for at in gap:
+            self.stretches[at] = replace(self.stretches[at], sort="paused" if away else "worked")
 
     # --- marks ---------------------------------------------------------------------------------
 
@@ -111,8 +112,8 @@ class Walk:
     def mark_gap(self, what: What) -> int:
         """Add a mark where the gap began that waits to be explained; without one, here."""
         place = self.mark(what)
-        if self.gap is not None:
-            began = self.stretches[self.gap].begins
+        if self.gap:
+            began = self.stretches[self.gap[0]].begins
             self.marks[place] = replace(self.marks[place], at=began, moment=self.gap_moment)
         return place
 

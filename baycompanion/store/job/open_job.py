@@ -98,7 +98,7 @@ class OpenJob:
     def _begin_again(self, who: Person, when: datetime) -> None:
         """Account for the time since the newest event, and say what should have followed it."""
         away = seconds_since_last(self.state, when)
-        running = self.state.status == "open" and self.state.gap is None and not self.is_practice
+        running = self.state.status == "open" and not self.is_practice
         if running and self.state.accepted_at and away > UNNOTICED:
             self.act(FindGap(gap="left", seconds=away), who, when)
         followed = catch_up(self.procedure, self.state, who, when)

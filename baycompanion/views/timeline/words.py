@@ -106,7 +106,8 @@ def _pause(words: MarkWords, mark: Mark, data: Any) -> str:
 def _gap(words: MarkWords, mark: Mark, data: Any) -> str:
     meaning = getattr(getattr(mark.ended_by, "data", None), "meaning", "")
     said = MEANINGS.get(meaning, "not explained yet")
-    return f"Gap of {length_words(data.seconds * 1000)}: {GAPS[data.how]}, {said}"
+    grown: Any = mark.events[-1].data  # a gap that was left unexplained grew from event to event
+    return f"Gap of {length_words(grown.seconds * 1000)}: {GAPS[data.how]}, {said}"
 
 
 def _fault(words: MarkWords, mark: Mark, data: Any) -> str:
