@@ -12,8 +12,10 @@ after the other, without looking in between, only the last one is painted.
 
 from asyncio import get_running_loop, sleep
 from collections import deque
+from threading import Event
 from time import monotonic
 from typing import Any
+from weakref import WeakSet
 
 from textual._compositor import Compositor
 from textual._context import active_app, visible_screen_stack
@@ -27,6 +29,18 @@ pace of a reader of codes do; a blinking cursor and the clock of a job do not.""
 
 LONGEST = 10.0
 """Seconds after which a wait is given up; what the test looks for then tells what is missing."""
+
+_holding: WeakSet[Event] = WeakSet()
+
+
+def hold() -> Event:
+    """Return what a worker of the app is to wait for; until it is set, no wait is for workers.
+
+    The worker waits for the test, and the test would wait for the worker, as long as it may.
+    """
+    event = Event()
+    _holding.add(event)
+    return event
 
 
 async def until_quiet(min_sleep: float = 0, max_sleep: float = LONGEST) -> None:
@@ -84,7 +98,13 @@ def _painted() -> bool:
 def _has_to_do(loop: Any) -> bool:
     if active_app.get()._exit:  # it ends once the test lets it go on
         return False
-    if loop._ready or any(not each.is_finished for each in active_app.get().workers):
+    if loop._ready or _has_workers():
         return True
     soon = loop.time() + SOON
     return any(not due.cancelled() and due.when() < soon for due in loop._scheduled)
+
+
+def _has_workers() -> bool:
+    if not all(event.is_set() for event in _holding):
+        return False
+    return any(not worker.is_finished for worker in active_app.get().workers)

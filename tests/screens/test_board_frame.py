@@ -5,11 +5,11 @@ import gc
 import shutil
 from collections.abc import Awaitable, Callable
 from datetime import datetime
-from threading import Event
 from typing import Any
 
 import pytest
 from bench import Bench, shown
+from quiet import hold
 from textual.pilot import Pilot
 from textual.screen import Screen
 from textual.widgets import OptionList, Static
@@ -28,7 +28,7 @@ from baycompanion.working.board.keeping import BoardShown, board_kept, keep_boar
 
 def test_a_key_pressed_on_the_frame_counts_on_the_board(bench: Bench) -> None:
     async def run() -> None:
-        read = Event()
+        read = hold()
 
         def opens() -> Shop:
             assert read.wait(30)
@@ -65,7 +65,7 @@ def test_keys_that_come_while_the_board_takes_its_place_wait_behind_those_before
     monkeypatch.setattr(BoardScreen, "on_mount", on_mount, raising=False)
 
     async def run() -> None:
-        read = Event()
+        read = hold()
 
         def opens() -> Shop:
             assert read.wait(30)
@@ -143,7 +143,7 @@ class Behind:
             keep_board(bench.shop, bench.clock())
         self.bench = bench
         self._until_read = until_read or (lambda now: board_kept(bench.folder, now))
-        self._read = Event()
+        self._read = hold()
 
     def run(self, walk: Callable[[Pilot[int], "Behind"], Awaitable[None]]) -> BayApp:
         """Start the board, let `walk` go once what was kept stands, and leave."""
