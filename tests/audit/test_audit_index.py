@@ -418,6 +418,20 @@ def test_facts_with_codes_in_them_are_worked_out_anew(shop: Path, codes: str) ->
     assert audited(shop)[0] == first
 
 
+def test_facts_with_a_number_that_cannot_be_written_are_worked_out_anew(shop: Path) -> None:
+    """A finding is known again by a hash of its numbers, as they are written."""
+    damage(shop)
+    first = audited(shop)[0]
+    with closing(AuditIndex(shop)) as kept:
+        job = kept.kept([B])[B]
+        facts = job.facts.replace(b'"events":[]', b'"events":[%d]' % 10**30, 1)
+        assert facts != job.facts
+        kept.keep([replace(job, facts=facts)])
+    again = audited(shop)[0]
+    assert again == first
+    assert all(found.key for found in again if isinstance(found, Finding))
+
+
 def test_facts_that_no_program_wrote_are_worked_out_anew(shop: Path) -> None:
     expected = same_as_without(shop)
     with closing(AuditIndex(shop)) as opened:
@@ -530,6 +544,25 @@ def test_half_a_character_in_a_record_is_told_in_one_sentence(shop: Path) -> Non
     found = same_as_without(shop)
     assert ("record-differs", B) in rules(found)
     json.dumps([each.sentence for each in found if isinstance(each, Finding)]).encode()
+
+
+def test_a_number_that_cannot_be_written_is_told_with_its_record(shop: Path) -> None:
+    record = shop / "jobs" / B / "record.json"
+    told = json.loads(record.read_bytes())
+    told["events"][-1] = {**told["events"][-1], "seq": 10**30, "hash": "0"}
+    record.write_text(json.dumps({**told, "last_hash": "0"}, indent=1), encoding="utf-8")
+    found = same_as_without(shop)
+    assert ("record-differs", B) in rules(found)
+    assert all(each.key for each in found if isinstance(each, Finding))
+
+
+def test_a_field_with_a_line_break_is_told_in_one_line(shop: Path) -> None:
+    record = shop / "jobs" / B / "record.json"
+    told = json.loads(record.read_bytes())
+    record.write_text(json.dumps({**told, "two\nlines": 1}, indent=1), encoding="utf-8")
+    found = same_as_without(shop)
+    assert ("record-differs", B) in rules(found)
+    assert not any("\n" in each.sentence for each in found if isinstance(each, Finding))
 
 
 def test_facts_outlast_their_files_as_they_were(shop: Path) -> None:

@@ -7,8 +7,9 @@ from collections.abc import Iterator, Sequence
 from baycompanion.audit.chains.difference import first_difference
 from baycompanion.audit.chains.integrity import ASK, said_of
 from baycompanion.audit.findings import Finding, Rule
+from baycompanion.job.events.chain import LARGEST_INTEGER
 from baycompanion.store.ledger.entry import Entry
-from baycompanion.text.clean import clean, clean_line
+from baycompanion.text.clean import clean_line
 from baycompanion.text.problem import quoted
 
 RECORD_GONE = Rule("record-gone", "serious")
@@ -50,7 +51,7 @@ def _differs(job: str, content: bytes, made: bytes, vouched: bool | None) -> Fin
     if found is None:
         said = "record.json says what the events say, in bytes that this program does not write."
         return Finding(RECORD_DIFFERS, f"{said} {ASK}", job)
-    field = clean(found.field)[:LONGEST_FIELD]  # a forged record can call its fields anything
+    field = clean_line(found.field)[:LONGEST_FIELD]  # a forged record can call its fields anything
     older = found.how in ("missing", "empty") and vouched
     if older or (found.how == "empty" and vouched is None):
         said = (
@@ -74,7 +75,7 @@ def no_fold(job: str, content: bytes) -> Finding:
         last = json.loads(content)["events"][-1]["seq"]
     except (ValueError, KeyError, TypeError, IndexError, RecursionError):
         return Finding(RECORD_DIFFERS, f"record.json carries no events any more. {ASK}", job)
-    numbers = (last,) if isinstance(last, int) else ()
+    numbers = (last,) if isinstance(last, int) and abs(last) <= LARGEST_INTEGER else ()
     named = last if numbers else quoted(clean_line(str(last)))
     told = (
         f"record.json ends with an event {named} that the journal does not hold there. One of the "

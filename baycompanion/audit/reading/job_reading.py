@@ -85,11 +85,13 @@ def _as_json(facts: JobFacts) -> bytes:
 
 
 def read_facts(content: bytes) -> JobFacts | None:
-    """Return the facts in `content`, None where there are none."""
+    """Return the facts in `content`, None where there are none that this program could write."""
     try:
-        return _adapter().validate_json(content)
-    except ValidationError:
+        facts = _adapter().validate_json(content)
+        orjson.dumps(facts)  # of a number too large to be written, no finding has a key
+    except (ValidationError, TypeError):
         return None
+    return facts
 
 
 def known_hashes(files: Sequence[FileSeen]) -> dict[str, str]:

@@ -73,7 +73,9 @@ class KeptWalk:
                     return None
             if rests_on != self._rests_on(files.hexdigest()) or jobs != _folders(self._jobs):
                 return None
-            return _adapter().validate_json(came_to)
+            walk = _adapter().validate_json(came_to)
+            orjson.dumps(walk)  # of a number too large to be written, no finding has a key
+            return walk
         except (ValueError, TypeError, OSError):  # what no program has written, or no folder
             return None
 
