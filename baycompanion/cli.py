@@ -175,7 +175,7 @@ def timeline(shop: Chosen, job: str) -> int:
 @click.option(
     "--to",
     metavar="FILE",
-    help="Where to write the page; a file that is there is replaced. Without it, in a terminal: "
+    help="Where to write the page; an older page there is replaced. Without it, in a terminal: "
     "NAME-sheet.html in the folder you are in. Otherwise it is printed.",
 )
 @_shop
@@ -199,7 +199,7 @@ def sheet(shop: Chosen, name: str, to: str | None) -> int:
 @click.option(
     "--out",
     metavar="FILE",
-    help="Where to write the page; a file that is there is replaced. Without it: handover.html "
+    help="Where to write the page; an older page there is replaced. Without it: handover.html "
     "in the folder of the job.",
 )
 @_shop

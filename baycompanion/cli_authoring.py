@@ -33,7 +33,7 @@ def map_(shop: Chosen, file: str, html: str | None, svg: str | None) -> int:
     """Draw the phases and gates of the procedure in FILE, and what holds what.
 
     Without --html and --svg it is drawn in lines of text. FILE is a path, or the name of a
-    procedure, like receiver-swap. A file OUT that is there is replaced.
+    procedure, like receiver-swap. An older map at OUT is replaced.
     """
     from baycompanion.commands.map import draw_map
 

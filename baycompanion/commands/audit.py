@@ -25,7 +25,7 @@ from baycompanion.commands.opening import shop_paths
 from baycompanion.exits import Exit
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, data_json, talk
-from baycompanion.store.durable import write_whole
+from baycompanion.store.page_file import write_page
 from baycompanion.store.typed_path import typed_path
 from baycompanion.text.counted import counted
 from baycompanion.text.problem import quoted
@@ -90,7 +90,7 @@ def _write_page(audited: "_Audited", path: Path, now: datetime) -> Path:
     if not path.name:
         raise click.UsageError(f"{path} is no file. Give --html the name of one.")
     told = AuditTold(audited.shops, audited.findings, audited.unread, audited.counts, audited.drawn)
-    write_whole(path, audit_page(told, audited.choice, now).encode())
+    write_page(path, audit_page(told, audited.choice, now).encode())
     return path
 
 

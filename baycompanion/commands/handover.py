@@ -11,6 +11,7 @@ from baycompanion.out import data, talk
 from baycompanion.store.durable import write_whole
 from baycompanion.store.job.folder import RECORD, JobRead, record_of
 from baycompanion.store.job.record_ahead import is_ahead
+from baycompanion.store.page_file import write_page
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.store.typed_path import typed_path
 from baycompanion.working.hand_over import SHEET, hand_over_page
@@ -32,9 +33,11 @@ def write_sheet(chosen: Chosen, name: str, out: str | None, when: datetime) -> i
     shop = found_shop(chosen)
     job = read_one(shop, name)
     if path is None:
-        path = job.folder / SHEET
+        path, put = job.folder / SHEET, write_whole
         _refuse_lost(job)
-    write_whole(path, hand_over_page(shop, job, when))
+    else:
+        put = write_page
+    put(path, hand_over_page(shop, job, when))
     data(str(path))
     if job.state.ended_at is None:
         talk(f"{job.state.opened.job} is still under way, so this sheet is provisional.")

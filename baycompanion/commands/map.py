@@ -10,7 +10,7 @@ from baycompanion.exits import Exit
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data
 from baycompanion.procedure.model import Procedure
-from baycompanion.store.durable import write_whole
+from baycompanion.store.page_file import write_page
 from baycompanion.store.typed_path import typed_path
 from baycompanion.views.procedure.map_lines import map_lines
 
@@ -42,5 +42,5 @@ def _write(out: str, make: Callable[[Procedure], str], procedure: Procedure) -> 
     path = typed_path(out)
     if not path.name:
         raise click.UsageError(f"{path} is no file. Give the name of one.")
-    write_whole(path, make(procedure).encode())
+    write_page(path, make(procedure).encode())
     return path

@@ -16,7 +16,7 @@ from baycompanion.commands.opening import shop_paths
 from baycompanion.exits import Exit
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, data_json, talk
-from baycompanion.store.durable import write_whole
+from baycompanion.store.page_file import write_page
 from baycompanion.store.typed_path import typed_path
 from baycompanion.text.counted import counted
 
@@ -64,7 +64,7 @@ def _write_page(seen: PhasesRead, choice: Choice, path: Path, now: datetime) -> 
 
     if not path.name:
         raise click.UsageError(f"{path} is no file. Give --html the name of one.")
-    write_whole(path, phase_page(seen, choice, now).encode())
+    write_page(path, phase_page(seen, choice, now).encode())
     return path
 
 

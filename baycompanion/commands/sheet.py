@@ -15,9 +15,9 @@ from baycompanion.procedure.load import hash_of
 from baycompanion.sheets.form import Form
 from baycompanion.sheets.page import draw
 from baycompanion.sheets.paper import form_of_job, form_of_procedure
-from baycompanion.store.durable import write_whole
 from baycompanion.store.job.finding import find_job
 from baycompanion.store.job.folder import read_job
+from baycompanion.store.page_file import write_page
 from baycompanion.store.shelf import find_procedure, read_procedure
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.store.typed_path import typed_path
@@ -51,7 +51,7 @@ def print_sheet(chosen: Chosen, name: str, to: str | None, when: datetime) -> in
         data_bytes(page)
         return Exit.DONE
     path = path or Path(f"{sheet.name}-sheet.html")
-    write_whole(path, page)
+    write_page(path, page)
     data(str(path))
     talk("Open it in a browser, and print it from there.")
     return Exit.DONE

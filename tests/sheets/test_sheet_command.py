@@ -170,7 +170,7 @@ def test_a_folder_as_target_is_told_and_left_alone(tmp_path: Path) -> None:
 def test_help_says_where_the_page_goes() -> None:
     told = " ".join(run("sheet", "--help").stdout.split())
     assert "NAME-sheet.html in the folder you are in" in told
-    assert "a file that is there is replaced" in told
+    assert "an older page there is replaced" in told
     assert isinstance(cli.commands["sheet"], click.Command)
 
 
