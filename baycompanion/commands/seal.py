@@ -113,7 +113,10 @@ def _known(folder: Path, private: PrivateKey) -> PublicKey:
 def _seal(shop: Shop, ledger: Ledger, private: PrivateKey, public: PublicKey, now: datetime) -> int:
     """Append the seal over all that stands in the ledger, unless that does not hold together."""
     if ledger.last is None:
-        talk("No job has ended in this shop yet, so there is nothing to seal.")
+        talk(
+            "The ledger of this shop has no entry, so there is nothing to seal. A job that ends is "
+            "entered; opening the board enters those that ended before."
+        )
         return Exit.REFUSED
     broken = first_break(line.rstrip(b"\n") for line in ledger_lines(shop.folder / NAME))
     if broken is not None:

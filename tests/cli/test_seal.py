@@ -231,6 +231,16 @@ def test_an_empty_shop_has_nothing_to_seal(run: Run, typed: Typed, shop_folder: 
     assert not (shop_folder / NAME).exists()
 
 
+def test_a_ledger_that_is_gone_is_not_told_as_a_shop_without_jobs(
+    run: Run, sealed: Path, typed: Typed
+) -> None:
+    """It said that no job had ended in this shop yet."""
+    sealed.unlink()
+    told = one_sentence(run("seal", *typed()), Exit.REFUSED)
+    assert told.startswith("The ledger of this shop has no entry, so there is nothing to seal.")
+    assert told.endswith("opening the board enters those that ended before.")
+
+
 def test_without_a_key_it_is_told_how_to_make_one(run: Run, typed: Typed) -> None:
     told = one_sentence(run("seal", *typed()), Exit.TROUBLE)
     assert "baycompanion seal --new-key STAFF-ID" in told
