@@ -6,7 +6,7 @@ from contextlib import closing
 from pathlib import Path
 
 from baycompanion.audit.chains import integrity
-from baycompanion.audit.chains.chain_break import first_break
+from baycompanion.audit.chains.chain_break import Break, first_break
 from baycompanion.audit.chains.seal_integrity import Seals
 from baycompanion.audit.chains.staff_log_integrity import audit_staff_log
 from baycompanion.audit.choice import Choice
@@ -168,24 +168,25 @@ class Walk:
         """Yield what is wrong with the ledger by itself, and take its entries in."""
         path = self._folder / ledger.NAME
         try:
-            yield from self._chain(path)
+            broken = first_break(line.removesuffix(b"\n") for line in _whole(path))
+            yield from self._chain(path, broken)
             join.add_entries(ledger.read_readable(path))
         except StoreTrouble as trouble:
             yield trouble
             self._has_ledger = None
             return
         try:
-            yield from self.seals.audit(ledger.read_readable(path, containing=Sealed.kind))
+            sealed = ledger.read_readable(path, containing=Sealed.kind)
+            yield from self.seals.audit(sealed, broken)
         except StoreTrouble as trouble:
             yield trouble
 
-    def _chain(self, path: Path) -> Iterator[Finding]:
-        """Yield where the chain of the ledger breaks, and whether its end is torn.
+    def _chain(self, path: Path, broken: Break | None) -> Iterator[Finding]:
+        """Yield that the chain of the ledger is `broken`, and whether its end is torn.
 
         Raises:
             StoreTrouble: It cannot be read.
         """
-        broken = first_break(line.removesuffix(b"\n") for line in _whole(path))
         if broken is not None:
             yield integrity.broken_ledger(broken)
         torn = sum(len(line) for line in ledger.ledger_lines(path) if not line.endswith(b"\n"))

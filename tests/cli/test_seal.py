@@ -128,6 +128,21 @@ def test_an_audit_says_how_far_a_ledger_is_sealed(run: Run, sealed: Path) -> Non
     assert told.startswith("sealed up to entry 2 by S1, key ")
 
 
+def test_a_seal_after_a_break_of_the_chain_does_not_tell_how_far_the_ledger_is_sealed(
+    run: Run, sealed: Path, shop_folder: Path, typed: Typed
+) -> None:
+    """Beside an entry that was taken out it said that all up to the newest seal was sealed."""
+    end_one(run, shop_folder)
+    assert run("seal", *typed()).exit_code == Exit.DONE
+    whole = sealed.read_bytes().splitlines(keepends=True)
+    sealed.write_bytes(b"".join(whole[:3] + whole[4:]))
+    result = run("audit")
+    assert "entry-missing" in result.stdout
+    assert ": sealed up to entry 2 by S1, key " in result.stderr
+    sealed.write_bytes(b"".join(whole[1:]))
+    assert ": sealed up to " not in run("audit").stderr
+
+
 def test_jobs_end_after_a_seal_as_before(run: Run, sealed: Path, shop_folder: Path) -> None:
     end_one(run, shop_folder)
     assert [line["kind"] for line in lines(sealed)] == ["begun", "ended", "sealed", "ended"]

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
+from baycompanion.audit.chains.chain_break import Break
 from baycompanion.audit.chains.integrity import ASK
 from baycompanion.audit.findings import Finding, Rule
 from baycompanion.job.events.chain import fingerprint
@@ -22,10 +23,17 @@ class Seals:
         """Look at the seals of the shop in the folder `shop`."""
         self._shop = shop
         self.newest: str = ""
-        """In words, how far the newest good seal reaches, and whose it is."""
+        """In words, how far the newest good seal over a whole chain reaches, and whose it is."""
 
-    def audit(self, entries: Iterable[Entry]) -> Iterator[Finding | StoreTrouble]:
-        """Yield what is wrong with the seals among `entries`; without seals, nothing is loaded."""
+    def audit(
+        self, entries: Iterable[Entry], broken: Break | None = None
+    ) -> Iterator[Finding | StoreTrouble]:
+        """Yield what is wrong with the seals among `entries`; without seals, nothing is loaded.
+
+        A seal reaches back through the chain, so of one that stands after the place where it is
+        `broken` nothing is said about how far the ledger is sealed.
+        """
+        holds_to = min(broken.numbers) if broken is not None else None
         keys: dict[str, PublicKey] | None = None
         for entry in entries:
             if not isinstance(entry.data, Sealed):
@@ -34,11 +42,11 @@ class Seals:
                 keys = {}
                 yield from self._take_keys(keys)
             finding = against_keys(entry, keys)
-            if finding is None:
+            if finding is not None:
+                yield finding
+            elif holds_to is None or entry.seq <= holds_to:
                 key = fingerprint(entry.data.key)
                 self.newest = f"sealed up to entry {entry.seq - 1} by {entry.by}, key {key}"
-            else:
-                yield finding
 
     def _take_keys(self, keys: dict[str, PublicKey]) -> Iterator[StoreTrouble]:
         """Put the keys that the shop knows into `keys`, and yield why one cannot be read."""
