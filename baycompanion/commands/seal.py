@@ -1,5 +1,6 @@
 """`seal`: a supervisor signs the ledger of the shop as it stands, or makes the key for it."""
 
+from collections.abc import Iterator
 from datetime import datetime
 from pathlib import Path
 
@@ -7,6 +8,8 @@ import click
 
 from baycompanion.audit.chains.chain_break import first_break
 from baycompanion.audit.chains.integrity import broken_ledger
+from baycompanion.audit.chains.seal_integrity import SEAL_BROKEN, Seals
+from baycompanion.audit.findings import Finding
 from baycompanion.commands.opening import found_shop, in_terminal
 from baycompanion.exits import Exit
 from baycompanion.job.deciding.draft import Person
@@ -14,7 +17,7 @@ from baycompanion.job.events.chain import fingerprint
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, talk
 from baycompanion.store.ledger.entry import Sealed, next_entry
-from baycompanion.store.ledger.ledger import NAME, Ledger, held_ledger, ledger_lines
+from baycompanion.store.ledger.ledger import NAME, Ledger, held_ledger, ledger_lines, read_readable
 from baycompanion.store.ledger.seals import (
     SHORTEST_PHRASE,
     PrivateKey,
@@ -122,6 +125,10 @@ def _seal(shop: Shop, ledger: Ledger, private: PrivateKey, public: PublicKey, no
     if broken is not None:
         talk(f"This ledger is not sealed as it stands: {broken_ledger(broken).sentence}")
         return Exit.REFUSED
+    unfit = next(_unfit_seals(shop.folder), None)
+    if unfit is not None:
+        talk(f"This ledger is not sealed as it stands: {unfit.sentence}")
+        return Exit.REFUSED
     draft = next_entry(Sealed(key=private.id), public.staff, now, ledger.last)
     signature = private.sign(signed_bytes(draft)).hex()
     entry = ledger.append(Sealed(key=private.id, signature=signature), public.staff, now)
@@ -129,3 +136,11 @@ def _seal(shop: Shop, ledger: Ledger, private: PrivateKey, public: PublicKey, no
     data(f"Entries      1 to {entry.seq - 1}")
     data(f"Fingerprint  {fingerprint(entry.hash)}")
     return Exit.DONE
+
+
+def _unfit_seals(shop: Path) -> Iterator[Finding]:
+    """Yield which earlier seals do not fit: a new one would vouch for what was written anew."""
+    entries = read_readable(shop / NAME, containing=Sealed.kind)
+    for found in Seals(shop).audit(entries):
+        if isinstance(found, Finding) and found.rule == SEAL_BROKEN:
+            yield found

@@ -240,6 +240,17 @@ def test_a_broken_ledger_is_not_sealed(run: Run, sealed: Path, typed: Typed) -> 
     assert sealed.read_bytes() == content
 
 
+def test_a_ledger_that_was_written_anew_is_not_sealed(run: Run, sealed: Path, typed: Typed) -> None:
+    """A new seal vouched for what the one before does not fit any more."""
+    forge(sealed, b'"by":"T1"', b'"by":"T2"')
+    content = sealed.read_bytes()
+    told = one_sentence(run("seal", *typed()), Exit.REFUSED)
+    assert told.startswith(
+        "This ledger is not sealed as it stands: The seal by S1 does not fit what stands before it"
+    )
+    assert sealed.read_bytes() == content
+
+
 def test_an_empty_shop_has_nothing_to_seal(run: Run, typed: Typed, shop_folder: Path) -> None:
     run("seal", "--new-key", "S1", *typed())
     assert "nothing to seal" in one_sentence(run("seal", *typed()), Exit.REFUSED)
