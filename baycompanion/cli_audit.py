@@ -145,7 +145,7 @@ def seal(shop: Chosen, new_key: str | None, key: str | None, descriptor: int | N
 
     The seal becomes an entry of the ledger. An audit checks it with the public key, which lies in
     the folder seals of the shop; the private key stays with the supervisor, under a pass phrase.
-    This needs one more library: baycompanion[seal].
+    Whoever has a PIN gives it to have a key made. This needs one more library: baycompanion[seal].
     """
     from baycompanion.commands.seal import seal_or_make_key
 

@@ -11,6 +11,7 @@ from baycompanion.audit.chains.integrity import broken_ledger
 from baycompanion.audit.chains.seal_integrity import SEAL_BROKEN, Seals
 from baycompanion.audit.findings import Finding
 from baycompanion.commands.opening import found_shop, in_terminal
+from baycompanion.commands.signing import sign
 from baycompanion.exits import Exit
 from baycompanion.job.deciding.draft import Person
 from baycompanion.job.events.chain import fingerprint
@@ -26,6 +27,7 @@ from baycompanion.store.ledger.seals import (
     known_keys,
     make_key,
     open_key,
+    refuse_key_there,
     refuse_without_library,
     signed_bytes,
 )
@@ -42,7 +44,7 @@ def seal_or_make_key(
     shop = found_shop(chosen)
     path = typed_path(key) if key is not None else None
     if new_key is not None:
-        return _make(shop, shop.person(new_key), path, descriptor)
+        return _make(shop, shop.person(new_key), path, descriptor, now)
     path = path or find_own_key(shop.folder)
     private = open_key(path, _phrase(descriptor, new=False))
     public = _known(shop.folder, private)
@@ -52,11 +54,19 @@ def seal_or_make_key(
         return _seal(shop, ledger, private, public, now)
 
 
-def _make(shop: Shop, who: Person, path: Path | None, descriptor: int | None) -> int:
-    """Make a key for the supervisor `who`, and say where it lies and what to write down."""
+def _make(shop: Shop, who: Person, path: Path | None, descriptor: int | None, now: datetime) -> int:
+    """Make a key for the supervisor `who`, and say where it lies and what to write down.
+
+    Raises:
+        WrongPin: They have a PIN, and another was given.
+    """
     if not _may_seal(who):
         return Exit.REFUSED
-    private, public = make_key(shop.folder, who.id, _phrase(descriptor, new=True), path)
+    if path is not None:
+        refuse_key_there(path)
+    phrase = _phrase(descriptor, new=True)
+    sign(shop, who, now)
+    private, public = make_key(shop.folder, who.id, phrase, path)
     data(f"Private key  {private}")
     data(f"Fingerprint  {fingerprint(public.id)}")
     talk(

@@ -112,8 +112,19 @@ def _id_of(public: "Ed25519PublicKey") -> tuple[str, bytes]:
     return hashlib.sha256(raw).hexdigest(), raw
 
 
+def refuse_key_there(path: Path) -> None:
+    """Refuse to make a key at `path`, where something is already.
+
+    Raises:
+        StoreTrouble: Something is.
+    """
+    if os.path.lexists(path):
+        raise StoreTrouble(f"{path} is there already. Name another file with --key.")
+
+
 def _write_private(path: Path, pem: bytes) -> None:
     """Write a private key where no file is yet, readable by its owner alone."""
+    refuse_key_there(path)
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         descriptor = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
@@ -122,9 +133,7 @@ def _write_private(path: Path, pem: bytes) -> None:
             file.flush()
             flush(file.fileno())
         flush_folder(path.parent)
-    except FileExistsError:
-        raise StoreTrouble(f"{path} is there already. Name another file with --key.") from None
-    except OSError as error:
+    except OSError as error:  # also where somebody put a file there just now
         raise StoreTrouble(f"{path} cannot be written: {because(error)}.") from None
 
 
