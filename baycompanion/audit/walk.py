@@ -23,6 +23,7 @@ from baycompanion.store.chained_log import read_line
 from baycompanion.store.ledger import ledger
 from baycompanion.store.ledger.entry import Entry, Sealed
 from baycompanion.store.review import KINDS, Review, read_review, review_lines
+from baycompanion.store.shop_place import why_no_shop
 from baycompanion.store.staff.staff import NAME as STAFF
 from baycompanion.store.staff.staff import Member, read_staff
 from baycompanion.store.staff.staff_log import NAME as STAFF_LOG
@@ -160,7 +161,7 @@ class Walk:
                     told = f"{entry.path} is passed over for the signs in its name. Rename it."
                     self._odd_names.append(StoreTrouble(told))
         except (FileNotFoundError, NotADirectoryError):
-            raise StoreTrouble(f"{self._folder} is no shop folder: it has no {JOBS}.") from None
+            raise StoreTrouble(why_no_shop(self._folder)) from None
         except OSError as error:
             raise StoreTrouble(f"{jobs} cannot be read: {because(error)}.") from None
 

@@ -14,6 +14,7 @@ from baycompanion.commands.opening import shop_paths
 from baycompanion.exits import Exit
 from baycompanion.mishaps import Chosen
 from baycompanion.out import data, talk
+from baycompanion.store.shop_place import why_no_shop
 from baycompanion.store.typed_path import typed_path
 from baycompanion.text.counted import counted
 
@@ -41,7 +42,7 @@ def export_tables(
     shops = shop_paths(chosen, folders)
     for shop in shops:
         if not is_shop(shop):
-            raise click.UsageError(f"{shop} is no shop folder: it has no jobs")
+            raise click.UsageError(why_no_shop(shop))
     written = export_shops(shops, target, format_, choice, now)
     for trouble in written.unread:
         talk(trouble)

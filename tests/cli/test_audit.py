@@ -89,6 +89,25 @@ def test_what_cannot_be_read_is_named_and_the_rest_is_audited(
     assert not (tmp_path / "none").exists()
 
 
+@pytest.mark.parametrize(
+    "words", [("audit",), ("audit", "--phases"), ("export", "--ndjson", "tables")]
+)
+def test_of_a_folder_of_shops_it_is_told_what_to_name(
+    run: Run, shop_folder: Path, tmp_path: Path, words: tuple[str, ...]
+) -> None:
+    """It said that the folder of a chain is no shop, and left its shops to be found."""
+    (tmp_path / "chain").mkdir()
+    first = shop_folder.rename(tmp_path / "chain" / "a")
+    (tmp_path / "chain" / "notes").mkdir()
+    told = f"{tmp_path / 'chain'} is no shop folder: it has no jobs."
+    result = run(*words, str(tmp_path / "chain"))
+    assert result.exit_code == Exit.UNUSABLE
+    assert f"{told} One lies in it: name {first}." in result.stderr
+    (tmp_path / "chain" / "b" / "jobs").mkdir(parents=True)
+    both = run(*words, str(tmp_path / "chain")).stderr
+    assert f"{told} 2 of them lie in it: name each, like {first}." in both
+
+
 def test_a_shop_named_in_two_ways_counts_once(
     run: Run, job: Path, shop_folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -9,6 +9,7 @@ from pydantic import ValidationError
 from baycompanion.job.record.past_job import PastJob
 from baycompanion.store.job.folder import RECORD
 from baycompanion.store.reading import LARGEST
+from baycompanion.store.shop_place import why_no_shop
 from baycompanion.store.trouble import StoreTrouble, because
 
 MOST_KEPT = 200
@@ -59,7 +60,7 @@ def past_folders(jobs: Path) -> Iterator[tuple[Path, PastJob | StoreTrouble | No
     try:
         folders = sorted((path for path in jobs.iterdir() if path.is_dir()), reverse=True)
     except (FileNotFoundError, NotADirectoryError):
-        yield jobs, StoreTrouble(f"{jobs.parent} is no shop folder: it has no {jobs.name}.")
+        yield jobs, StoreTrouble(why_no_shop(jobs.parent))
         return
     except OSError as error:
         yield jobs, StoreTrouble(f"{jobs} cannot be read: {because(error)}.")
