@@ -18,6 +18,7 @@ from baycompanion.store.shop import Shop
 from baycompanion.store.staff.changes import (
     add_member,
     give_pin,
+    refuse_last,
     refuse_taken,
     release,
     retire,
@@ -158,6 +159,7 @@ def retire_somebody(chosen: Chosen, staff_id: str, by: str | None, now: datetime
     """Let somebody work here no more."""
     shop = found_shop(chosen)
     who = shop.person(staff_id).id
+    refuse_last(shop.members, who)
     retire(shop.folder, who, _word_of(shop, by, now), now)
     data(f"{who} is retired.")
     for told in _left_behind(shop, who):

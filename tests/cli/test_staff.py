@@ -207,6 +207,10 @@ def test_a_new_pin_from_a_pipe_is_good_and_twice_the_same(
         (("fade", "T1", "٣"), "“٣” is no number of times."),
         (("fade", "T1", "9" * 5000), "is no number of times."),
         (("fade", "T7", "3"), "“T7” is not on the staff of this shop."),
+        (
+            ("retire", "m1"),
+            "M1 is the last supervisor with a PIN, so nobody could change the staff",
+        ),
         (("retire", "T1 or 1=1"), "“T1 or 1=1” is not on the staff of this shop."),
     ],
 )

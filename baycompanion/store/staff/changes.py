@@ -166,6 +166,23 @@ def retire(folder: Path, who: str, by: str, now: datetime) -> None:
     _change(folder, who, lambda _: {"active": False}, staff_log.Retired(who=who), by, now)
 
 
+def refuse_last(members: Mapping[str, Member], who: str) -> None:
+    """Refuse to let `who` go where nobody else could change the staff.
+
+    Raises:
+        StoreTrouble: They are the last supervisor with a PIN.
+    """
+    if supervisors(members) == (who,):
+        raise StoreTrouble(_last_supervisor(who))
+
+
+def _last_supervisor(who: str) -> str:
+    return (
+        f"{who} is the last supervisor with a PIN, so nobody could change the staff any more. Add "
+        "another supervisor first."
+    )
+
+
 def supervisors(members: Mapping[str, Member]) -> tuple[str, ...]:
     """Return the ids of the active supervisors who have a PIN: those who may change the staff."""
     return tuple(
@@ -209,10 +226,7 @@ def _change(
             _refuse_word(before, by)
         after = {**before, who: known.model_copy(update=fields(known))}
         if supervisors(before) and not supervisors(after):
-            raise StoreTrouble(
-                f"{who} is the last supervisor with a PIN, so nobody could change the staff any "
-                "more. Add another supervisor first."
-            )
+            raise StoreTrouble(_last_supervisor(who))
         _keep(folder, text, after, said, by, now)
 
 
