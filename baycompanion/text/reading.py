@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from baycompanion.text.problem import quoted
 
-_READING = re.compile(r"\s*([+-]?)([0-9]{1,12})(?:[.,]([0-9]{1,9}))?\s*(\S.{0,19}?)?\s*")
+_READING = re.compile(r"\s*([+-]?)([0-9]{1,12})(?:([.,])([0-9]{1,9}))?\s*(\S.{0,19}?)?\s*")
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,21 +21,26 @@ class Reading:
 def parse_reading(text: str, unit: str) -> Reading:
     """Return the reading in `text`, whose unit is `unit` whether typed or left out.
 
-    A comma is read as the decimal sign; there is no grouping sign.
+    A comma is read as the decimal sign; there is no grouping sign. Where it could be one, as in
+    1,500, nobody can tell whether it was meant as such, a thousand times as much.
 
     Raises:
-        ValueError: The text is no number, or carries another unit; the message is one sentence.
+        ValueError: The text is no number, may be one of two, or carries another unit; the message
+            is one sentence.
     """
     match = _READING.fullmatch(text.replace("−", "-"))
     wanted = f" in {unit}" if unit else ""
     if match is None:
         wrong = f"{quoted(text)} is no number" if text.strip() else "Nothing is typed yet"
         raise ValueError(f"{wrong}. Type a number{wanted}, like 12.6")
-    sign, whole, fraction, typed_unit = match.groups()
+    sign, whole, mark, fraction, typed_unit = match.groups()
     if typed_unit and typed_unit != unit:
         if not unit:
             raise ValueError(f"{quoted(text)} carries a unit. Type a plain number")
         raise ValueError(f"{quoted(text)} is not in {unit}. Type the number in {unit}")
+    if mark == "," and len(fraction) == 3 and len(whole) < 4 and whole[0] != "0":
+        both = f"{sign}{whole}{fraction} or {sign}{whole}.{fraction}"
+        raise ValueError(f"{quoted(text.strip())} can be read in two ways. Type {both}")
     digits = f"{sign}{whole}.{fraction}" if fraction else f"{sign}{whole}"
     return Reading(text.strip(), Decimal(digits), unit)
 

@@ -41,6 +41,29 @@ def test_a_reading_keeps_its_text_and_its_digits(text: str, unit: str, number: s
     )
 
 
+@pytest.mark.parametrize(
+    ("text", "both"),
+    [
+        ("1,500", "1500 or 1.500"),
+        (" 64,250 km ", "64250 or 64.250"),
+        ("−1,500km", "-1500 or -1.500"),
+    ],
+)
+def test_a_comma_before_three_digits_is_not_guessed_at(text: str, both: str) -> None:
+    """An odometer of 1,500 km was kept as one kilometre and a half."""
+    with pytest.raises(ValueError, match="can be read in two ways") as caught:
+        parse_reading(text, "km")
+    assert str(caught.value) == f"“{text.strip()}” can be read in two ways. Type {both}"
+
+
+@pytest.mark.parametrize(
+    ("text", "number"),
+    [("0,125", "0.125"), ("12,60", "12.60"), ("1.500", "1.500"), ("1234,567", "1234.567")],
+)
+def test_a_comma_that_can_be_nothing_else_is_the_decimal_sign(text: str, number: str) -> None:
+    assert write_number(parse_reading(text, "A").number) == number
+
+
 def test_two_readings_that_differ_in_a_last_zero_stay_apart() -> None:
     assert parse_reading("12.60", "V") != parse_reading("12.6", "V")
 
