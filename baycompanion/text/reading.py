@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from baycompanion.text.problem import quoted
 
-_READING = re.compile(r"\s*([+-]?)([0-9]{1,12})(?:([.,])([0-9]{1,9}))?\s*(\S.{0,19}?)?\s*")
+_READING = re.compile(r"\s*([+-]?)([0-9]{1,12})(?:([.,])([0-9]{1,9}))?\s*([^\s0-9.,].{0,19}?)?\s*")
 
 
 @dataclass(frozen=True, slots=True)
