@@ -22,6 +22,7 @@ from baycompanion.store.shop import Shop
 from baycompanion.views.board.board import waits_for
 from baycompanion.views.card import place
 from baycompanion.views.card.card import Again, Aside, Card, Deed, First, Form, GoTo
+from baycompanion.views.card.menu import refused_now
 from baycompanion.views.vehicle_in import vehicle_warning
 from baycompanion.working.at_work import AtWork
 
@@ -123,6 +124,10 @@ def _more(talk: Talk, card: Card) -> str:
 def _obey(talk: Talk, card: Card, meant: Meaning) -> Leaving | None:
     """Do what was typed."""
     if isinstance(meant, Said):
+        if meant.name in refused_now(talk.work.job.state):
+            talk.say(_why_refused(talk))
+            _come_back(talk, card)
+            return None
         leaving = talk.offers[meant.name](talk, card, meant.rest)
         if leaving is None and meant.name not in ("again", "line", "undo"):
             _come_back(talk, card)
@@ -132,6 +137,14 @@ def _obey(talk: Talk, card: Card, meant: Meaning) -> Leaving | None:
     else:
         _answer(talk, card, meant)
     return None
+
+
+def _why_refused(talk: Talk) -> str:
+    """Return why the job takes nothing of the kind now: before anything is asked for it."""
+    status = talk.work.job.state.status
+    if status == "paused":
+        return "The job is paused. Go on with it first."
+    return f"This job is {status}; its record only stands to be read."
 
 
 def _come_back(talk: Talk, card: Card) -> None:

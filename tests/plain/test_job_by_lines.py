@@ -335,6 +335,22 @@ class TestFromAnyStep:
         assert typist.told("First on return: route the leads")
         assert read_job(folder).state.status == "open"
 
+    @pytest.mark.parametrize("word", ["pause", "reopen", "reopen 1"])
+    def test_what_a_paused_job_refuses_is_asked_nothing_about(
+        self, typing: Type, walk: Walk, word: str
+    ) -> None:
+        """Three questions were answered, and only then came that the job is paused."""
+        walk("route")
+        typist = typing("pause", "meal", "dash is open", "route the leads", word)
+        assert typist.told("The job is paused. Go on with it first.")
+        assert not typist.told("From the first question again")
+
+    def test_an_ended_job_asks_nothing_that_it_refuses(self, typing: Type, walk: Walk) -> None:
+        walk("route")
+        typist = typing("give up", "the owner took the van", "nothing", "note", "fault", "photo")
+        why = "This job is abandoned; its record only stands to be read."
+        assert typist.heard.count(why) == 3
+
     def test_a_long_pause_is_verified_before_the_work_goes_on(
         self, typing: Type, walk: Walk, folder: Path, clock: Clock
     ) -> None:

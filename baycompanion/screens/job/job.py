@@ -31,7 +31,7 @@ from baycompanion.views.card import place
 from baycompanion.views.card.card import Card, Deed, Form, Piece, Tone
 from baycompanion.views.card.cards import last_finished
 from baycompanion.views.card.kept import kept_besides
-from baycompanion.views.card.menu import ALL_STANDING, MenuEntry, Service
+from baycompanion.views.card.menu import ALL_STANDING, MenuEntry, Service, refused_now
 from baycompanion.views.card.parts import takes_codes, why_parts_stop
 from baycompanion.views.forms import job_forms
 from baycompanion.views.vehicle_in import vehicle_warning
@@ -40,11 +40,6 @@ from baycompanion.working.guidance import Guidance
 
 if TYPE_CHECKING:  # few jobs are practice
     from baycompanion.working.practice.practising import AtPractice
-
-
-ADDING = frozenset(("note", "photo", "pause", "fault", "reopen"))
-REFUSED = {"paused": frozenset(("pause", "reopen")), "closed": ADDING, "abandoned": ADDING}
-"""What is refused, whatever is typed, by how the job stands."""
 
 
 class JobScreen(Screen[None]):
@@ -311,7 +306,7 @@ class JobScreen(Screen[None]):
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Offer what adds to the job only while it is taken."""
-        return action not in REFUSED.get(self.job.state.status, ())
+        return action not in refused_now(self.job.state)
 
     def action_note(self) -> None:
         """Write a note."""

@@ -34,6 +34,15 @@ class MenuEntry:
     does: Form[Deed] | Service
 
 
+_ADDING = frozenset(("note", "photo", "pause", "fault", "reopen"))
+_REFUSED = {"paused": frozenset(("pause", "reopen")), "closed": _ADDING, "abandoned": _ADDING}
+
+
+def refused_now(state: State) -> frozenset[str]:
+    """Return what is refused besides the menu, whatever is typed, as the job stands."""
+    return _REFUSED.get(state.status, frozenset())
+
+
 ALL_STANDING = MenuEntry("Read what must stay true", "standing")
 """Offered where there was no room for all of it."""
 
