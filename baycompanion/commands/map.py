@@ -1,6 +1,7 @@
 """`map`: phases, gates and what holds what, drawn in the terminal, as SVG or as a page."""
 
 from collections.abc import Callable
+from os.path import realpath
 from pathlib import Path
 
 import click
@@ -32,6 +33,9 @@ def draw_map(chosen: Chosen, name: str, html: str | None, svg: str | None) -> in
         map_page,
     )  # templates, for these alone
 
+    outs = [realpath(typed_path(out)) for out in (html, svg) if out is not None]
+    if len(outs) > len(set(outs)):
+        raise click.UsageError("--html and --svg name one file. Give each its own.")
     for out, make in ((html, map_page), (svg, map_drawing)):
         if out is not None:
             data(str(_write(out, make, procedure)))

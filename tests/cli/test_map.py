@@ -26,6 +26,14 @@ def test_it_is_written_where_one_says(run: Run, tmp_path: Path) -> None:
     assert drawing.read_text(encoding="utf-8").startswith("<svg ")
 
 
+def test_page_and_drawing_do_not_go_into_one_file(run: Run, tmp_path: Path) -> None:
+    """The drawing took the place of the page, and both were told as written."""
+    told = run("map", "lamp", "--html", "map", "--svg", str(tmp_path / "map"))
+    assert told.exit_code == Exit.UNUSABLE
+    assert told.stderr.startswith("--html and --svg name one file. Give each its own.")
+    assert not (tmp_path / "map").exists()
+
+
 def test_a_file_with_errors_is_refused_with_its_line(run: Run, tmp_path: Path) -> None:
     (tmp_path / "half.yaml").write_text("procedure: half\ntitle: [", encoding="utf-8")
     done = run("map", "half.yaml")
