@@ -35,11 +35,14 @@ class MenuEntry:
 
 
 _ADDING = frozenset(("note", "photo", "pause", "fault", "reopen"))
-_REFUSED = {"paused": frozenset(("pause", "reopen")), "closed": _ADDING, "abandoned": _ADDING}
+_IN_MENU = frozenset(("clear", "hand over", "circuit", "plan", "revise", "give up"))
+"""What `menu` leaves out of an ended job, by the words of who types a line."""
+_ENDED = _ADDING | _IN_MENU
+_REFUSED = {"paused": frozenset(("pause", "reopen")), "closed": _ENDED, "abandoned": _ENDED}
 
 
 def refused_now(state: State) -> frozenset[str]:
-    """Return what is refused besides the menu, whatever is typed, as the job stands."""
+    """Return what is refused, whatever is typed after it, as the job stands."""
     return _REFUSED.get(state.status, frozenset())
 
 
