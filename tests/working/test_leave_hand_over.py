@@ -105,12 +105,14 @@ def test_a_played_job_tells_why_there_is_no_sheet_and_is_closed_all_the_same(
     assert "its hand-over sheet is not written: The disk is full." in capsys.readouterr().err
 
 
-@pytest.mark.parametrize("harm", ["gone", "changed", "a folder"])
+@pytest.mark.parametrize("harm", ["gone", "changed", "emptied", "a folder"])
 def test_a_photo_that_is_not_there_any_more_is_named(shop: Shop, tmp_path: Path, harm: str) -> None:
     folder = played(shop, tmp_path)
     [photo] = (folder / "photos").iterdir()
     if harm == "changed":
         photo.write_bytes(photo.read_bytes() + b"x")
+    elif harm == "emptied":
+        photo.write_bytes(b"")
     else:
         photo.unlink()
     if harm == "a folder":
@@ -118,12 +120,10 @@ def test_a_photo_that_is_not_there_any_more_is_named(shop: Shop, tmp_path: Path,
     page = hand_over.write_hand_over(shop, folder, START).read_text(encoding="utf-8")
     assert "data:image" not in page
     assert "lamp.png" in page
-    said = {
-        "gone": "the file is missing",
-        "changed": "the file was changed after it was copied",
-        "a folder": "is no file",
-    }
-    assert said[harm] in page
+    changed = "the file was changed after it was copied into the job"
+    why = "the file is missing" if harm == "gone" else changed
+    assert f"not shown, because {why}." in page
+    assert str(folder) not in page, "the owner has nothing of where it lies"
 
 
 def test_the_imaging_library_is_loaded_for_a_photo_alone() -> None:
