@@ -60,12 +60,24 @@ def test_without_the_library_its_place_is_named(
     assert "baycompanion[pictures]" in said
 
 
-def test_a_photo_that_was_damaged_since_is_named_too(bench: Bench, photographed: Path) -> None:
+@pytest.mark.parametrize("library", ["there", "not there"])
+@pytest.mark.parametrize("harm", ["changed", "missing"])
+def test_a_photo_that_is_not_there_any_more_is_not_said_to_lie_anywhere(
+    bench: Bench, photographed: Path, monkeypatch: pytest.MonkeyPatch, library: str, harm: str
+) -> None:
+    if library == "not there":
+        monkeypatch.setattr(pictures, "find_spec", lambda name: None)
     [copy] = (photographed / "photos").iterdir()
-    copy.write_bytes(b"no picture any more")
-    assert "It cannot be shown here: the file was changed" in " ".join(
-        looked_at(bench, photographed)
-    )
+    if harm == "changed":
+        copy.write_bytes(b"no picture any more")
+    else:
+        copy.unlink()
+    said = " ".join(looked_at(bench, photographed))
+    why = "is missing" if harm == "missing" else "was changed after it was copied into the job"
+    assert f"It cannot be shown: the file {why}." in said
+    assert f"It was copied to {copy}" in said
+    assert "It lies at" not in said
+    assert "baycompanion[pictures]" not in said, "which would not show it either"
 
 
 def test_the_last_of_many_photos_stands_above_the_keys(

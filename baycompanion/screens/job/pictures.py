@@ -40,14 +40,18 @@ def ready_for_pictures(app: App[Any]) -> None:
 
 def picture(folder: Path, photo: "PhotoAdded") -> Widget:
     """Return what shows a photo of the job, or says where it lies and why it is not shown."""
+    from baycompanion.store.job.photos import read_photo  # with the store, and only for a photo
+
     place = folder / photo.file
+    content = read_photo(folder, photo.file, photo.sha256)
+    if isinstance(content, str):
+        words = f"It was copied to {place}\nIt cannot be shown: {content}."
+        return Static(words, markup=False)
     if find_spec(DRAWS) is None:
         return Static(f"It lies at {place}\n{WITHOUT}", markup=False)
-    from baycompanion.store.job.photos import read_photo  # with the store, and only for a photo
     from baycompanion.working.small_photo import make_small
 
-    content = read_photo(folder, photo.file, photo.sha256)
-    small = make_small(content, LONGEST_SIDE) if isinstance(content, bytes) else content
+    small = make_small(content, LONGEST_SIDE)
     if isinstance(small, str):
         return Static(f"It lies at {place}\nIt cannot be shown here: {small}.", markup=False)
     try:
