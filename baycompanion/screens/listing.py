@@ -1,5 +1,7 @@
-"""A list whose line in hand is reversed, so that it stands out without colour too."""
+"""A list to choose from; its line in hand is reversed, so that it stands out without colour too."""
 
+from collections.abc import Iterable
+from itertools import chain, repeat
 from typing import cast
 
 from textual._widget_navigation import Direction
@@ -9,6 +11,16 @@ from textual.geometry import Size
 from textual.reactive import Reactive
 from textual.style import Style
 from textual.widgets import OptionList
+from textual.widgets.option_list import Option
+
+
+def by_digit(lines: Iterable[str]) -> list[Option]:
+    """Return `lines` to choose from, each behind the digit that chooses it; 0 stands for the tenth.
+
+    Past ten no digit stands: of a number with two, the first would have chosen another line.
+    """
+    digits = chain("1234567890", repeat(" "))
+    return [Option(Content(f"{digit}  {line}")) for digit, line in zip(digits, lines, strict=False)]
 
 
 class Listing(OptionList):

@@ -7,13 +7,11 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Vertical
-from textual.content import Content
 from textual.screen import ModalScreen, Screen
 from textual.widgets import OptionList, Static
-from textual.widgets.option_list import Option
 
 from baycompanion.screens.key_strip import KeyStrip
-from baycompanion.screens.listing import Listing
+from baycompanion.screens.listing import Listing, by_digit
 
 T = TypeVar("T")
 
@@ -40,10 +38,7 @@ class Menu(ModalScreen[T | None], Generic[T]):
         with Vertical(id="menu"):
             yield Static("More", markup=False)
             yield Listing(
-                *(
-                    Option(Content(f"{number}  {label}"))
-                    for number, (label, _) in enumerate(self._entries, start=1)
-                ),
+                *by_digit(label for label, _ in self._entries),
                 id="menu-list",
                 compact=True,
             )

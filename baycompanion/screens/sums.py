@@ -7,16 +7,14 @@ from textual import on
 from textual.app import App, ComposeResult
 from textual.binding import Binding
 from textual.containers import Vertical
-from textual.content import Content
 from textual.screen import ModalScreen, Screen
 from textual.widgets import OptionList, Static
-from textual.widgets.option_list import Option
 
 from baycompanion.screens import shown
 from baycompanion.screens.form.form import FormScreen
 from baycompanion.screens.job.card_pane import CardPane
 from baycompanion.screens.key_strip import KeyStrip
-from baycompanion.screens.listing import Listing
+from baycompanion.screens.listing import Listing, by_digit
 from baycompanion.trade.catalogue import SUMS, Worked, kind_of
 from baycompanion.trade.figures import Figures
 from baycompanion.views.card.card import Again, Deed, Piece
@@ -104,11 +102,7 @@ class SumList(ModalScreen[str | None]):
         lines = listed(SUMS.values())
         with Vertical(id="sums"):
             yield Static("Work out a sum", markup=False)
-            yield Listing(
-                *(Option(Content(f"{n:>2}  {line}")) for n, line in enumerate(lines, start=1)),
-                id="sum-list",
-                compact=True,
-            )
+            yield Listing(*by_digit(lines), id="sum-list", compact=True)
             yield Static("", id="sum-asks", markup=False)
             yield KeyStrip()
 

@@ -102,9 +102,10 @@ async def press(pilot: Pilot[int], *moves: Move) -> None:
         elif isinstance(move, More):
             await pilot.press("f9")
             listed = pilot.app.screen.query_one("#menu-list", OptionList).options
-            [entry] = [str(each.prompt) for each in listed if move.entry in str(each.prompt)]
-            number = int(entry.split()[0])
-            keys = [str(number % 10)] if number <= 10 else [*["down"] * (number - 1), "enter"]
+            entries = [str(each.prompt) for each in listed]
+            [place] = [n for n, entry in enumerate(entries) if move.entry in entry]
+            digit = entries[place][0]
+            keys = [digit] if digit.isdigit() else [*["down"] * place, "enter"]
             await pilot.press(*keys)
         else:
             if move == "enter":

@@ -85,6 +85,21 @@ def test_one_key_leads_there_from_any_step_and_back_without_a_trace(
     assert bench.kinds(folder) == before
 
 
+def test_a_sum_stands_behind_the_one_digit_that_chooses_it_and_past_ten_behind_none(
+    bench: Bench,
+) -> None:
+    """Typed, “12” would choose the first sum, and put a 2 into its form."""
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "f10")
+        lines = pilot.app.screen.query_one("#sum-list", OptionList).options
+        before = [str(line.prompt)[:3] for line in lines]
+        assert len(before) > 10
+        assert before == [*(f"{digit}  " for digit in "1234567890"), *["   "] * (len(lines) - 10)]
+
+    bench.run(walk, bench.job(to="gauges"))
+
+
 def test_the_equals_sign_leads_there_unless_a_field_takes_it(bench: Bench) -> None:
     async def leads(pilot: Pilot[int]) -> None:
         await press(pilot, "equals_sign")

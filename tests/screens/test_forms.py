@@ -142,8 +142,8 @@ def test_with_no_fault_open_the_menu_offers_none_to_clear(bench: Bench) -> None:
             "7  Work out a sum…",
             "8  Write the record as it stands",
             "9  Go on by a newer revision…",
-            "10  Give the job up…",
-            "11  Light or dark",
+            "0  Give the job up…",
+            "   Light or dark",
         ]
         await press(pilot, "escape")
         assert job_screen(pilot).card.step == "gauges"

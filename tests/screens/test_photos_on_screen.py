@@ -90,6 +90,8 @@ def test_the_last_of_many_photos_stands_above_the_keys(
         listed = pilot.app.screen.query_one(OptionList)
         keys = pilot.app.screen.query_one(KeyStrip)
         assert listed.scroll_offset.y + listed.size.height == 30
+        lines = [str(each.prompt) for each in listed.options]
+        assert [line[:3] for line in lines[8:11]] == ["9  ", "0  ", "   "]
         assert listed.region.bottom == keys.region.y
 
     bench.run(walk, photographed)

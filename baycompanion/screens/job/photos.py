@@ -6,17 +6,15 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Vertical
-from textual.content import Content
 from textual.screen import ModalScreen
 from textual.widget import Widget
 from textual.widgets import OptionList, Static
-from textual.widgets.option_list import Option
 
 from baycompanion.job.state.state import State
 from baycompanion.procedure.model import Procedure
 from baycompanion.screens.job.pictures import picture, ready_for_pictures
 from baycompanion.screens.key_strip import KeyStrip
-from baycompanion.screens.listing import Listing
+from baycompanion.screens.listing import Listing, by_digit
 from baycompanion.views.photos import photo_line, photos_of
 
 
@@ -45,8 +43,7 @@ class PhotoList(ModalScreen[None]):
             yield Static(
                 "Photos of this job   (Enter looks at one)", id="photos-head", markup=False
             )
-            numbered = (f"{n:>2}  {line}" for n, line in enumerate(self._lines, start=1))
-            yield Listing(*(Option(Content(line)) for line in numbered), compact=True)
+            yield Listing(*by_digit(self._lines), compact=True)
             yield KeyStrip()
 
     @on(OptionList.OptionSelected)
