@@ -12,6 +12,7 @@ from baycompanion.plain.meaning import Doubt, Listed, Meaning, Wrong, understand
 from baycompanion.plain.offers import OFFERS, look_at
 from baycompanion.plain.prompt import prompt, row_in_hand
 from baycompanion.plain.reading import same_card, without_sign
+from baycompanion.plain.seat_lines import SeatLines
 from baycompanion.plain.talk import Leaving, Talk
 from baycompanion.plain.terminal import Lines
 from baycompanion.plain.waiting import seconds_to_wait
@@ -42,7 +43,7 @@ def walk_job(shop: Shop, folder: Path, who: Person | None, lines: Lines, now: No
     """
     person = who or shop.known(read_job(folder).state.technician)
     work = AtWork(shop, OpenJob(folder, shop.lists, person, now()), now, who)
-    return walk(Talk(lines, work, OFFERS))
+    return walk(Talk(SeatLines(lines, work.seat), work, OFFERS))
 
 
 def walk(talk: Talk) -> Leaving:
@@ -101,11 +102,11 @@ def _walk(talk: Talk) -> Leaving:
         if talk.copy_on():
             continue
         row = row_in_hand(card, talk.line)
+        locked = talk.work.seat.locked
         typed = talk.lines.ask(prompt(card, row, len(talk.entries), _more(talk, card)))
-        if talk.work.seat.lock_if_idle():
+        if talk.work.seat.locked and not locked:
             talk.say("Nobody typed for a while, so the job is locked, and that line did nothing.")
             continue
-        talk.work.seat.touch()
         meant = understand(card, row, talk.entries, typed, talk.words)
         leaving = _obey(talk, card, meant)
         if leaving is not None:

@@ -1,7 +1,7 @@
 """PINs line by line: a locked job is read, signed on to, and an override is signed."""
 
 from collections import deque
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import pytest
@@ -64,13 +64,18 @@ def test_a_note_typed_while_it_is_locked_waits_for_the_pin(
     assert [note.words for note in read_job(folder).state.notes] == ["the van drips"]
 
 
+@dataclass
 class Slow(Typist):
-    """Is called away before the third line."""
+    """Is called away before one of the lines, the third where no other is named."""
+
+    before: int = 3
+    away: float = 11 * 60
+    """Seconds."""
 
     def ask(self, prompt: str) -> str:
         line = super().ask(prompt)
-        if len(self.prompts) == 3:
-            self.clock.move(11 * 60)
+        if len(self.prompts) == self.before:
+            self.clock.move(self.away)
         return line
 
     ask_secret = ask
@@ -85,3 +90,35 @@ def test_a_job_locks_where_nobody_types_and_the_late_line_answers_nothing(
     state = read_job(folder).state
     assert state.choices == {"amplifier": "yes"}
     assert [each.by for each in state.sign_ons] == ["T1"]
+
+
+def test_a_job_locks_in_the_middle_of_a_form_too_and_keeps_what_was_typed(
+    signed: Shop, folder: Path, clock: Clock
+) -> None:
+    """As a form of the screens does, whose last answer waits for the PIN."""
+    typist = Slow(clock, deque(["note", "the van drips", PIN, "", "quit"]), before=2)
+    walk_job(signed, folder, replace(T1, signed="pin"), typist, clock)
+    state = read_job(folder).state
+    assert [each.by for each in state.sign_ons] == ["T1"]
+    assert [note.words for note in state.notes] == ["the van drips"]
+
+
+def test_who_types_at_a_form_all_the_while_is_there(
+    signed: Shop, folder: Path, clock: Clock
+) -> None:
+    """Six minutes at one question and six at the next are no ten without a key."""
+    lines = ["fault", "the lamp hangs", "1", "", "quit"]
+    typist = Unhurried(clock, deque(lines))
+    walk_job(signed, folder, replace(T1, signed="pin"), typist, clock)
+    assert not typist.told("Sign on")
+    assert [fault.words for fault in read_job(folder).state.faults] == ["the lamp hangs"]
+
+
+class Unhurried(Typist):
+    """Takes six minutes for every line."""
+
+    def ask(self, prompt: str) -> str:
+        self.clock.move(6 * 60)
+        return super().ask(prompt)
+
+    ask_secret = ask
