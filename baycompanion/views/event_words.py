@@ -88,6 +88,8 @@ def _any(data: Data, procedure: Procedure | None) -> str:
 
 
 def _value(value: object) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
     if isinstance(value, list):
         return ", ".join(map(_value, value))
     if isinstance(value, dict):

@@ -4,7 +4,7 @@ import pytest
 from bay import SMALL
 
 from baycompanion.job.events.data import Data
-from baycompanion.job.events.kinds import Begun, Overridden
+from baycompanion.job.events.kinds import Begun, Closed, Overridden
 from baycompanion.job.events.practice_kinds import Looked, NextSaid, RanInto, Unprotected
 from baycompanion.views.event_words import what_happened
 
@@ -41,3 +41,9 @@ def test_an_override_reads_as_sentences() -> None:
         steps=[],
     )
     assert what_happened(data, SMALL).endswith("another way. owner waits. Instead: a lamp")
+
+
+@pytest.mark.parametrize(("clean", "said"), [(True, "yes"), (False, "no")])
+def test_whether_a_job_was_closed_clean_is_told_by_a_word(clean: bool, said: str) -> None:
+    """It said “clean False”."""
+    assert what_happened(Closed(clean=clean), SMALL).endswith(f"clean {said}")
