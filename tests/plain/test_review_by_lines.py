@@ -90,6 +90,10 @@ def test_histories_are_read_and_a_persons_only_to_a_supervisor(folder: Path) -> 
     assert typist.told("lamp-proved: reached 12, passed 6, overridden 6")
     assert typist.told("T1 is a technician; only a supervisor has the word here.")
     assert typist.told("event 22: overrode the gate lamp-proved as supervisor")
+    says = "a list of what stands in the journals, the newest job first"
+    assert typist.told(says), "which it is; it said “in the order of time”, over two lines"
+    jobs = [line for line in typist.heard if "Fit a reading lamp" in line and "WO 1" in line]
+    assert len(jobs) > 1 and jobs == sorted(jobs, reverse=True)
 
 
 @pytest.mark.parametrize(

@@ -73,12 +73,12 @@ def person_form(people: tuple[str, ...]) -> Form[tuple[str, PinGiven]]:
     def make(given: Mapping[str, str]) -> tuple[str, PinGiven]:
         return given["person"], _pin(given)
 
-    lead = (
-        Piece("label", "Look at the gates first. What comes is a list of what stands in the"),
-        Piece("label", "journals, in the order of time: no score, and for supervisors alone."),
+    told = (
+        "Look at the gates first. What comes is a list of what stands in the journals, the newest "
+        "job first: no score, and for supervisors alone."
     )
     fields = (Field("person", "Whose", people), *SIGN)
-    return Form("A person's history", fields, make, lead, accept="Show")
+    return Form("A person's history", fields, make, (Piece("label", told),), accept="Show")
 
 
 def _pin(given: Mapping[str, str]) -> PinGiven:
