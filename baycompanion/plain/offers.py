@@ -253,9 +253,9 @@ def _sum(talk: Talk, card: Card, rest: str) -> None:
 
 
 def _photos(talk: Talk, card: Card, rest: str) -> None:
-    job = talk.work.job
+    job, now = talk.work.job, talk.work.now()
     taken = photos_of(job.state)
-    say_all(talk.lines, (photo_line(job.procedure, photo) for photo in taken))
+    say_all(talk.lines, (photo_line(job.procedure, photo, now) for photo in taken))
     talk.say(f"They lie in {job.photos}." if taken else "There is no photo in this job.")
 
 

@@ -1,7 +1,9 @@
 """The photos of a job in a list: what each is called, how large, when it came, at which step."""
 
-from baycompanion.job.events.moment import read_moment
+from datetime import datetime
+
 from baycompanion.job.state.state import Photo, State
+from baycompanion.job.state.words import moment_words
 from baycompanion.procedure.model import Procedure
 
 
@@ -10,12 +12,11 @@ def photos_of(state: State) -> tuple[Photo, ...]:
     return tuple(reversed(state.photos))
 
 
-def photo_line(procedure: Procedure, photo: Photo) -> str:
-    """Return one photo in a line; its time is that of this place."""
+def photo_line(procedure: Procedure, photo: Photo, now: datetime) -> str:
+    """Return one photo in a line; its time is that of the zone of `now`, its day named if past."""
     step = procedure.steps.get(photo.data.step or "")
     at = f"{procedure.number[step.id]}. {step.text}" if step is not None else "of no step"
-    when = f"{read_moment(photo.at).astimezone():%H:%M}"
-    return f"{when} {photo.data.original}, {_size(photo.data.size)} – {at}"
+    return f"{moment_words(photo.at, now)} {photo.data.original}, {_size(photo.data.size)} – {at}"
 
 
 def _size(count: int) -> str:

@@ -1,5 +1,6 @@
 """The photos of a job: a list, and the one chosen, as large as there is room."""
 
+from datetime import datetime
 from pathlib import Path
 
 from textual import on
@@ -30,12 +31,12 @@ class PhotoList(ModalScreen[None]):
         ),
     ]
 
-    def __init__(self, procedure: Procedure, state: State, folder: Path) -> None:
-        """List the photos of `state`, which lie in `folder`."""
+    def __init__(self, procedure: Procedure, state: State, folder: Path, now: datetime) -> None:
+        """List the photos of `state`, which lie in `folder`, with their times as told `now`."""
         super().__init__()
         self._folder = folder
         self._photos = photos_of(state)
-        self._lines = [photo_line(procedure, photo) for photo in self._photos]
+        self._lines = [photo_line(procedure, photo, now) for photo in self._photos]
 
     def compose(self) -> ComposeResult:
         """Lay the list out."""

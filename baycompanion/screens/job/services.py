@@ -143,8 +143,8 @@ class JobServices:
         """Offer the photos of the job; the list goes back to the work by itself."""
         from baycompanion.screens.job.photos import PhotoList
 
-        job = self._work.job
-        self._screen.app.push_screen(PhotoList(job.procedure, job.state, job.photos))
+        job, now = self._work.job, self._screen.now()
+        self._screen.app.push_screen(PhotoList(job.procedure, job.state, job.photos, now))
 
     def _look_at_timeline(self) -> None:
         """Show what the hours of the job went to; it goes back to the job by itself."""
