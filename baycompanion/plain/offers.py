@@ -13,6 +13,7 @@ from baycompanion.plain.terminal import say_all
 from baycompanion.plain.waiting import wait
 from baycompanion.plain.words import AT_A_JOB, read_help, read_number
 from baycompanion.procedure.steps import Step
+from baycompanion.store.job.photos import read_photo
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile, quoted
 from baycompanion.views.card import place
@@ -255,8 +256,12 @@ def _sum(talk: Talk, card: Card, rest: str) -> None:
 def _photos(talk: Talk, card: Card, rest: str) -> None:
     job, now = talk.work.job, talk.work.now()
     taken = photos_of(job.state)
-    say_all(talk.lines, (photo_line(job.procedure, photo, now) for photo in taken))
-    talk.say(f"They lie in {job.photos}." if taken else "There is no photo in this job.")
+    for photo in taken:
+        talk.say(photo_line(job.procedure, photo, now))
+        content = read_photo(job.photos, photo.data.file, photo.data.sha256)
+        if isinstance(content, str):
+            talk.say(f"It cannot be shown: {content}.")
+    talk.say(f"They were copied to {job.photos}." if taken else "There is no photo in this job.")
 
 
 def _timeline(talk: Talk, card: Card, rest: str) -> None:

@@ -294,6 +294,19 @@ class TestFromAnyStep:
         assert typing("photo", "gone.png", str(photo)).told("There is no file gone.png.")
         assert journal("photo-added")["original"] == "bay.png"
 
+    def test_a_photo_that_is_gone_since_is_named_so(
+        self, typing: Type, folder: Path, photo: Path
+    ) -> None:
+        """As where the screens look at it; a place alone said that it lies there."""
+        typing("photo", str(photo))
+        assert not typing("photos").told("missing")
+        [copy] = (folder / "photos").iterdir()
+        copy.unlink()
+        heard = typing("photos").heard
+        [line] = [each for each in heard if "bay.png" in each]
+        assert heard[heard.index(line) + 1] == "It cannot be shown: the file is missing."
+        assert not any(each.startswith("They lie in") for each in heard)
+
     def test_a_fault_and_its_end(self, typing: Type, walk: Walk, folder: Path) -> None:
         walk("route")
         typist = typing("clear", "fault", "clip broke", "2", "clear", "1", "new clip")
