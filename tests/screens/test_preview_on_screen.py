@@ -232,6 +232,30 @@ def test_a_choice_is_turned_by_number_by_enter_and_by_touch_until_it_is_open_aga
     run(file, walk)
 
 
+def test_each_of_many_choices_stands_behind_the_digit_that_turns_it_and_past_ten_behind_none(
+    file: Path,
+) -> None:
+    """It said “its number”, and “12” turned the first and the second."""
+    shipped = Path(__file__).parents[2] / "procedures" / "receiver-swap.yaml"
+
+    async def walk(pilot: Pilot[int]) -> None:
+        def turned() -> list[str]:
+            options = pilot.app.screen.query_one("#choice-list", OptionList).options
+            return [str(each.prompt)[0] for each in options if OPEN not in str(each.prompt)]
+
+        await press(pilot, "f4")
+        lines = pilot.app.screen.query_one("#choice-list", OptionList).options
+        assert len(lines) > 10
+        before = [str(each.prompt)[:3] for each in lines]
+        assert before == [*(f"{digit}  " for digit in "1234567890"), *["   "] * (len(lines) - 10)]
+        await press(pilot, "0")
+        assert turned() == ["0"]
+        await press(pilot, "3")
+        assert turned() == ["3", "0"]
+
+    run(shipped, walk)
+
+
 def test_a_procedure_without_choices_says_so_and_a_broken_file_offers_none(file: Path) -> None:
     text = Path(__file__).parents[1].joinpath("second-person.yaml").read_text(encoding="utf-8")
     file.write_text("procedure: [", encoding="utf-8")

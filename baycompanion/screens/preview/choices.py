@@ -4,14 +4,13 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Vertical
-from textual.content import Content
 from textual.screen import ModalScreen
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from baycompanion.procedure.model import Procedure
 from baycompanion.screens.key_strip import KeyStrip
-from baycompanion.screens.listing import Listing
+from baycompanion.screens.listing import Listing, by_digit
 from baycompanion.text.clean import clean
 from baycompanion.views.procedure.preview_choices import Wanted, choice_lines, turned
 
@@ -24,7 +23,7 @@ class PreviewChoices(ModalScreen[Wanted]):
         Binding("escape,f4", "back", "Back", id="preview_choices.back"),
         *(
             Binding(str(digit), f"turn({digit})", "Turn", show=False, id=f"preview_choices.{digit}")
-            for digit in range(1, 10)
+            for digit in range(10)
         ),
     ]
 
@@ -38,7 +37,7 @@ class PreviewChoices(ModalScreen[Wanted]):
         """Lay the list out."""
         with Vertical(id="choices-box"):
             yield Static(
-                "Choices. Enter or its number turns one to its next answer. An open one leaves "
+                "Choices. Enter or its digit turns one to its next answer. An open one leaves "
                 "nothing out.",
                 markup=False,
             )
@@ -47,16 +46,16 @@ class PreviewChoices(ModalScreen[Wanted]):
 
     def _options(self) -> list[Option]:
         lines = choice_lines(self._procedure, self._wanted)
-        return [Option(Content(clean(f"{number}  {line}"))) for number, line in enumerate(lines, 1)]
+        return by_digit(map(clean, lines))
 
     @on(OptionList.OptionSelected)
     def _chosen(self, event: OptionList.OptionSelected) -> None:
         self._turn(event.option_index)
 
     def action_turn(self, number: int) -> None:
-        """Turn by number."""
-        if number <= len(self._procedure.choices):
-            self._turn(number - 1)
+        """Turn by number; 0 stands for 10."""
+        if (number or 10) <= len(self._procedure.choices):
+            self._turn((number or 10) - 1)
 
     def _turn(self, number: int) -> None:
         self._wanted = turned(self._procedure, self._wanted, number)
