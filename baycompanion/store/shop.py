@@ -170,11 +170,13 @@ def open_shop(folder: Path) -> Shop:
     """
     _make(folder)
     settings = read_settings(folder)
-    reasons = (WRONG_FOR_VEHICLE, *(r for r in settings.reasons if r != WRONG_FOR_VEHICLE))
+    reasons: dict[str, str] = {}  # each once, as it is written first
+    for reason in (WRONG_FOR_VEHICLE, *settings.reasons):
+        reasons.setdefault(reason.casefold(), reason)
     return Shop(
         folder=folder,
         name=settings.name,
-        reasons=reasons,
+        reasons=tuple(reasons.values()),
         watched=folder / settings.photos if settings.photos else None,
         members=read_staff(folder / STAFF),
         caps=settings.caps,

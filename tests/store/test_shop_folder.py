@@ -53,6 +53,15 @@ def test_the_reason_about_the_vehicle_is_always_there_and_first(tmp_path: Path) 
     assert open_shop(tmp_path).reasons == (WRONG_FOR_VEHICLE, "part on order")
 
 
+def test_a_reason_that_stands_twice_is_offered_once(tmp_path: Path) -> None:
+    """Line by line, a reason typed out is the first that it fits, whatever its capitals."""
+    (tmp_path / "shop.yaml").write_text(
+        f"reasons: [part on order, Part on Order, {WRONG_FOR_VEHICLE.title()}, part on order]\n",
+        encoding="utf-8",
+    )
+    assert open_shop(tmp_path).reasons == (WRONG_FOR_VEHICLE, "part on order")
+
+
 def test_the_caps_of_a_shop_are_read_as_the_sum_takes_them(tmp_path: Path) -> None:
     assert figures_of(tmp_path / "none") == {}
     assert not (tmp_path / "none").exists()
