@@ -173,6 +173,16 @@ class Procedure(Written):
         return {step.id: phase for phase in self.phases for step in phase.steps}
 
     @cached_property
+    def optional(self) -> frozenset[str]:
+        """The steps that may not apply: each that depends on a choice, by itself or its phase."""
+        return frozenset(
+            step.id
+            for phase in self.phases
+            for step in phase.steps
+            if step.when or step.unless or phase.when or phase.unless
+        )
+
+    @cached_property
     def phase_named(self) -> dict[str, Phase]:
         """Every phase by its id."""
         return {phase.phase: phase for phase in self.phases}

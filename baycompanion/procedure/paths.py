@@ -36,6 +36,8 @@ def all_apply(things: Iterable[Applying], answers: Answers) -> bool:
 
 def step_applies(procedure: Procedure, step: str, answers: Answers) -> bool:
     """Return whether the step of this id belongs to the job, by its own choices and its phase's."""
+    if step not in procedure.optional:  # few are, and all are asked after every key
+        return True
     thing, phase = with_phase(procedure, step)
     return applies(thing, answers) and applies(phase, answers)
 

@@ -110,8 +110,10 @@ def step_state(procedure: Procedure, state: State, step: Step) -> StepState:
         return "overridden" if step.id in steps_overridden(state) else "done with deviation"
     if state.current == step.id:
         return "in progress"
+    if state.current is not None:
+        return "not reached"
     held = any(gate.standing == "held" and gate.step == step.id for gate in state.gates.values())
-    return "held" if held and state.current is None else "not reached"
+    return "held" if held else "not reached"
 
 
 def steps_overridden(state: State) -> frozenset[str]:
