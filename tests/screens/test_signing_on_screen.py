@@ -92,6 +92,21 @@ def test_a_wrong_pin_is_refused_slowed_down_and_recorded_without_it(signed: Benc
     assert "8642" not in written and TECHNICIANS not in written
 
 
+def test_an_enter_too_many_leads_past_no_pin_that_must_be_given(signed: Bench) -> None:
+    """The PIN that was typed after it stood in clear in the field of the staff id."""
+    folder = signed.job(to="rest-voltage")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "enter", "enter", *TECHNICIANS)
+        pin, who = pilot.app.screen.query(Input)
+        assert (pin.has_focus, pin.value, who.value) == (True, TECHNICIANS, "T1")
+        assert "PIN: nothing is entered yet." in shown(pilot, "#form-error")
+        await press(pilot, "enter", "enter")
+        assert not job_screen(pilot).work.seat.locked
+
+    signed.run(walk, folder)
+
+
 def test_an_idle_job_locks_and_keeps_what_was_half_typed(signed: Bench) -> None:
     folder = signed.job(to="rest-voltage")
 

@@ -186,6 +186,8 @@ class FormScreen(ModalScreen[bool]):
         """Go to the question after the one that was `answered`, or after the last one save."""
         if isinstance(answered, ChosenAnswer) and self._refuses(answered):
             return
+        if self._lacks_secret(answered):
+            return
         after = self._after(answered)
         if after is not None:
             self.set_focus(after)
@@ -214,7 +216,7 @@ class FormScreen(ModalScreen[bool]):
             if not answers[field.name].strip() and not field.may_be_empty
         ]
         if empty:
-            self._say(f"{empty[0][0].label.rstrip('?')}: nothing is entered yet.")
+            self._say_missing(empty[0][0])
             self.set_focus(empty[0][1])
             return
         try:
@@ -230,6 +232,21 @@ class FormScreen(ModalScreen[bool]):
         else:
             self._say(error)
             self._ask_secret_again()
+
+    def _lacks_secret(self, answered: Widget) -> bool:
+        """Return whether a PIN that must be given is not, once that is said.
+
+        Gone past by an Enter too many, it would be typed in clear into the field after it.
+        """
+        for field, widget in zip(self._form.fields, self._questions(), strict=True):
+            must = widget is answered and field.secret and not field.may_be_empty
+            if must and not _answer(field, widget).strip():
+                self._say_missing(field)
+                return True
+        return False
+
+    def _say_missing(self, field: Field) -> None:
+        self._say(f"{field.label.rstrip('?')}: nothing is entered yet.")
 
     def _refuses(self, chosen: ChosenAnswer) -> bool:
         """Return whether something else was typed than what is `chosen`, once that is said."""

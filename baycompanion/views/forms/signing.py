@@ -50,14 +50,18 @@ def mentor_form(trainee: str, staff: tuple[str, ...], not_released: str) -> Form
     return Form("Who stands beside?", (Field("mentor", "Mentor", others),), make, lead)
 
 
-def sign_on_form(technician: str) -> Form[PinGiven]:
-    """Ask who takes the seat before the job: its technician, or a supervisor in their place."""
+def sign_on_form(technician: str, without_pin: bool) -> Form[PinGiven]:
+    """Ask who takes the seat before the job: its technician, or a supervisor in their place.
+
+    `without_pin` says whether somebody could who has no PIN; else nobody gets past the PIN.
+    """
 
     def make(given: Mapping[str, str]) -> PinGiven:
         return PinGiven(given["who"], given["pin"])
 
+    hint = "empty where you have none" if without_pin else ""
     fields = (  # the PIN first: typed without a look, it must not stand in clear in another field
-        Field("pin", "PIN", hint="empty where you have none", may_be_empty=True, secret=True),
+        Field("pin", "PIN", hint=hint, may_be_empty=without_pin, secret=True),
         Field("who", "Staff id", value=technician),
     )
     lead = f"The job is in the hands of {technician}. A supervisor may take it over."
