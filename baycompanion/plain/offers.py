@@ -172,7 +172,7 @@ def _form(make: Callable[[], Form[Deed]]) -> Offer:
 
 
 def _photo(talk: Talk, card: Card, rest: str) -> None:
-    talk.ask(photo_form(talk.work.shop, talk.work.job))
+    talk.ask(photo_form(talk.work.shop))
 
 
 def _pause(talk: Talk, card: Card, rest: str) -> None:

@@ -6,7 +6,7 @@ from datetime import datetime
 from functools import partial
 from typing import Literal, NamedTuple
 
-from baycompanion.job.actions import Action, Later, TickLine
+from baycompanion.job.actions import Action, AddPhoto, Later, TickLine
 from baycompanion.job.deciding.draft import Person, Refused
 from baycompanion.job.deciding.mentoring import why_no_mentor
 from baycompanion.job.events.moment import write_moment
@@ -194,17 +194,22 @@ class AtWork:
         self.no_sheet = leave_hand_over(self.shop, self.job.folder, self.now())
 
     def _pictured(self, deed: Deed, who: Person) -> Action:
-        """Return the action of `deed`; a picture of its mark is added to the job before it.
+        """Return the action of `deed`, whose picture is copied into the job before it.
 
         Raises:
             StoreTrouble: There is no such picture, or it cannot be copied or saved.
         """
-        if not deed.picture or not isinstance(deed.action, TickLine):
+        if not deed.picture or not isinstance(deed.action, TickLine | AddPhoto):
             return deed.action
+        adds = isinstance(deed.action, AddPhoto)
+        if adds and self.job.refused(deed.action, who, self.now()) is not None:
+            return deed.action  # refused as it is, it leaves no copy
         try:
             photo = take_picture(self.shop, self.job, deed.picture)
         except ValueError as wrong:
             raise StoreTrouble(str(wrong)) from None
+        if not isinstance(deed.action, TickLine):
+            return photo
         if all(photo.photo != known.data.file for known in self.job.state.photos):
             self.job.act(photo, who, self.now())
         marks = tuple(mark.model_copy(update={"photo": photo.photo}) for mark in deed.action.marks)

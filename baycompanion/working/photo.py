@@ -5,7 +5,7 @@ from pathlib import Path
 
 from baycompanion.job.actions import AddPhoto
 from baycompanion.store.job.open_job import OpenJob
-from baycompanion.store.job.photos import copy_photo, newest_picture
+from baycompanion.store.job.photos import copy_photo, newest_picture, photo_at
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.views.card.card import NEWEST_PICTURE, Deed, Field, Form, Piece
@@ -18,15 +18,25 @@ def take_picture(shop: Shop, job: OpenJob, typed: str) -> AddPhoto:
     Raises:
         ValueError: With one sentence: there is none, or it cannot be copied.
     """
-    path = typed.strip()
-    newest = path in ("", NEWEST_PICTURE)
     try:
-        if newest and shop.watched is None:
-            raise ValueError("Type a path: the shop has no watched folder in shop.yaml.")
-        source = _newest(Path(str(shop.watched))) if newest else dropped_path(path)
-        return copy_photo(source, job.photos)
+        return copy_photo(_source(shop, typed), job.photos)
     except StoreTrouble as trouble:
         raise ValueError(str(trouble)) from None
+
+
+def _source(shop: Shop, typed: str) -> Path:
+    """Return where the picture lies that was `typed`, which may be the newest.
+
+    Raises:
+        ValueError: The shop watches no folder.
+        StoreTrouble: The folder holds no picture, or cannot be read.
+    """
+    path = typed.strip()
+    if path not in ("", NEWEST_PICTURE):
+        return dropped_path(path)
+    if shop.watched is None:
+        raise ValueError("Type a path: the shop has no watched folder in shop.yaml.")
+    return _newest(shop.watched)
 
 
 def _newest(watched: Path) -> Path:
@@ -39,11 +49,18 @@ def _newest(watched: Path) -> Path:
         ) from None
 
 
-def photo_form(shop: Shop, job: OpenJob) -> Form[Deed]:
-    """Ask for a picture; an empty answer takes the newest from the shop's watched folder."""
+def photo_form(shop: Shop) -> Form[Deed]:
+    """Ask for a picture; an empty answer takes the newest from the shop's watched folder.
+
+    It is copied by the deed: where that comes to nothing, as without a PIN, no file is left.
+    """
 
     def make(given: Mapping[str, str]) -> Deed:
-        return Deed(take_picture(shop, job, given["path"]))
+        typed = given["path"]
+        try:
+            return Deed(photo_at(_source(shop, typed)), picture=typed.strip() or NEWEST_PICTURE)
+        except StoreTrouble as trouble:
+            raise ValueError(str(trouble)) from None
 
     watched = f"Empty takes the newest picture in {shop.watched}." if shop.watched else ""
     lead = (Piece("label", watched),) if watched else ()

@@ -1,5 +1,7 @@
 """PINs on the screen: a locked job, signing on, an override and a witness that are signed."""
 
+from pathlib import Path
+
 import pytest
 from bay import BAD
 from bench import Bench, More, Move, Typed, job_screen, press, shown
@@ -105,6 +107,28 @@ def test_an_enter_too_many_leads_past_no_pin_that_must_be_given(signed: Bench) -
         assert not job_screen(pilot).work.seat.locked
 
     signed.run(walk, folder)
+
+
+def test_a_picture_is_copied_once_somebody_has_signed_on_for_it(
+    signed: Bench, tmp_path: Path
+) -> None:
+    """It was copied before the PIN was asked; going back left a file that no event names."""
+    picture = tmp_path / "the dash.png"
+    picture.write_bytes(b"any picture")
+    folder = signed.job(to="rest-voltage")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "f3", Typed(f"'{picture}'"), "enter")
+        assert shown(pilot, "#form-title") == "Sign on"
+        await press(pilot, "escape", "escape")
+        assert not list(folder.glob("photos/*"))
+        await press(pilot, "f3", Typed(f"'{picture}'"), "enter", Typed(TECHNICIANS), "enter")
+        await press(pilot, "enter")
+
+    signed.run(walk, folder)
+    [copied] = folder.glob("photos/*")
+    assert copied.read_bytes() == b"any picture"
+    assert signed.last(folder, "photo-added")["data"]["file"] == copied.name
 
 
 def test_an_idle_job_locks_and_keeps_what_was_half_typed(signed: Bench) -> None:

@@ -316,7 +316,7 @@ class JobScreen(Screen[None]):
         """Add a photo by its path, or the newest from the watched folder."""
         from baycompanion.working.photo import photo_form
 
-        self.doing.ask(photo_form(self.shop, self.job))
+        self.doing.ask(photo_form(self.shop))
 
     def action_pause(self) -> None:
         """Stop for a while."""

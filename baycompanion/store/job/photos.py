@@ -13,27 +13,41 @@ LARGEST_PHOTO = 50_000_000
 SUFFIXES = (".jpg", ".jpeg", ".png", ".webp", ".heic", ".heif", ".tif", ".tiff", ".gif", ".bmp")
 
 
+def photo_at(source: Path) -> AddPhoto:
+    """Return the action that adds the picture at `source`, of which nothing is copied yet.
+
+    Raises:
+        StoreTrouble: It is missing, no picture, too large, or cannot be read.
+    """
+    return _added(source, _read_picture(source))
+
+
 def copy_photo(source: Path, folder: Path) -> AddPhoto:
     """Copy the picture at `source` into `folder`, and return the action that says so.
 
     Raises:
         StoreTrouble: It is missing, no picture, too large, or cannot be copied.
     """
-    if source.suffix.lower() not in SUFFIXES:
-        raise StoreTrouble(f"{source} is no picture. Give a file ending in {', '.join(SUFFIXES)}.")
     content = _read_picture(source)
-    digest = hashlib.sha256(content).hexdigest()
-    target = folder / f"{digest[:16]}{source.suffix.lower()}"
+    photo = _added(source, content)
     try:
         folder.mkdir(exist_ok=True)
     except OSError as error:
         raise StoreTrouble(f"{folder} cannot be made: {because(error)}.") from None
-    write_whole(target, content)
-    return AddPhoto(photo=target.name, sha256=digest, size=len(content), original=source.name)
+    write_whole(folder / photo.photo, content)
+    return photo
+
+
+def _added(source: Path, content: bytes) -> AddPhoto:
+    digest = hashlib.sha256(content).hexdigest()
+    name = f"{digest[:16]}{source.suffix.lower()}"
+    return AddPhoto(photo=name, sha256=digest, size=len(content), original=source.name)
 
 
 def _read_picture(source: Path) -> bytes:
     """Return the bytes of the picture at `source`; what is hashed is what is copied."""
+    if source.suffix.lower() not in SUFFIXES:
+        raise StoreTrouble(f"{source} is no picture. Give a file ending in {', '.join(SUFFIXES)}.")
     try:
         if not source.is_file() and source.exists():
             raise StoreTrouble(f"{source} is no file. Choose a picture.")
