@@ -58,6 +58,39 @@ def test_the_changes_are_listed_and_nothing_is_moved(
     assert followed(shop_folder, newer) == before != 9
 
 
+STAYS = """\
+standing:
+  - standing: lamp-off
+    says: The lamp stays off.
+    begins: volts
+    ends: lights
+    ask: Was it off until now?
+phases:
+"""
+
+
+def test_what_must_stay_true_and_what_stands_elsewhere_is_told_before_the_move(
+    run: Run, job: str, shop_folder: Path
+) -> None:
+    """It said that nothing is done otherwise."""
+    shown = "      - do: Show the owner the lamp.\n        id: shown\n"
+    lights = "      - check: The lamp lights.\n"
+    assert PROCEDURE.count(shown) == PROCEDURE.count(lights) == 1
+    text = PROCEDURE.replace("revision: 2", "revision: 3").replace("phases:\n", STAYS)
+    again = shown.replace("lamp.", "lamp once more.").replace("id: shown", "id: shown-again")
+    text = text.replace(shown, again).replace(lights, shown + lights)
+    (shop_folder / "procedures" / "lamp.yaml").write_text(text, encoding="utf-8")
+    told = json.loads(run("revise", job, "--json").stdout)["changes"]
+    assert told == {
+        "Gates that are easier to get past than before": [
+            "lamp-proved: no longer holds “4. Show the owner the lamp”."
+        ],
+        "What must stay true, otherwise than before": ["new: The lamp stays off. From 2 to 5."],
+        "Steps that stand elsewhere now": ["4. Show the owner the lamp. It was 6."],
+        "New steps": ["7. Show the owner the lamp once more."],
+    }
+
+
 def test_with_a_reason_the_job_goes_on_by_the_newer_revision(
     run: Run, newer: str, shop_folder: Path
 ) -> None:
