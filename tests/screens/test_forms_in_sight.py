@@ -3,12 +3,16 @@
 import asyncio
 from datetime import timedelta
 
+import pytest
 from bench import Bench, More, Typed, press
 from panels import PANELS_TEXT
 from pictures import text_of
 from scenes import PAUSE
 from textual.pilot import Pilot
 from textual.widgets import Input
+
+from baycompanion.screens.form.form import MORE_ABOVE, ask
+from baycompanion.views.card.card import Field, Form, Piece
 
 
 def test_kind_and_size_of_a_mark_stay_in_sight_to_the_last_question(bench: Bench) -> None:
@@ -49,6 +53,28 @@ def test_what_a_return_waits_for_is_said_in_full(bench: Bench) -> None:
         assert "Enter  Go on" in text
 
     bench.run(walk, folder)
+
+
+@pytest.mark.parametrize("choices", [(), ("by hand", "by machine")])
+def test_what_stands_above_the_first_question_is_told_of_and_reached_by_a_key(
+    bench: Bench, choices: tuple[str, ...]
+) -> None:
+    """The first lines, as of a gate that got weaker, were scrolled away, and nothing said so."""
+    lead = tuple(Piece("plain", f"What is told in line {number}.") for number in range(1, 31))
+    form = Form("How", (Field("how", "How", choices), Field("why", "Why")), dict, lead)
+
+    async def walk(pilot: Pilot[int]) -> None:
+        ask(pilot.app, form, lambda made: None, lambda: None)
+        await pilot.pause()
+        assert MORE_ABOVE in text_of(pilot.app)
+        assert "line 30." in text_of(pilot.app) and "line 1." not in text_of(pilot.app)
+        await press(pilot, "pageup", "pageup")
+        assert "line 1." in text_of(pilot.app)
+        assert MORE_ABOVE not in text_of(pilot.app)
+        await press(pilot, *"by", "enter")
+        assert MORE_ABOVE not in text_of(pilot.app), "it was gone past"
+
+    bench.run(walk, bench.job())
 
 
 CIRCUIT = (More("A circuit is borrowed"), Typed("radio feed"), "enter", "enter", Typed("left"))

@@ -41,6 +41,9 @@ MOST_OPEN = 3
 BESIDE_FIELDS = 10
 """Rows of a form that are no question's: its border, its title, an error in full, its buttons."""
 
+MORE_ABOVE = "PgUp: more stands above"
+"""Said where what comes before the first question has no room beside it."""
+
 LEFT_TYPED = Piece("why", "Typed before this window was closed. Look it over.")
 
 
@@ -96,6 +99,7 @@ class FormScreen(ModalScreen[bool]):
     def on_mount(self) -> None:
         """Begin at the first question."""
         self.set_focus(self._questions()[0])
+        self.watch(self.query_one("#form-fields"), "scroll_y", self._tell_above, init=False)
 
     def on_resize(self) -> None:
         """Keep the error, the buttons and the question in hand in sight, however many there are."""
@@ -119,6 +123,7 @@ class FormScreen(ModalScreen[bool]):
         if isinstance(in_hand, TypedAnswer | ChosenAnswer):
             for question in self._questions():
                 question.set_class(question is in_hand, "-in-hand")
+        self._tell_above()
         self.call_after_refresh(self._show_in_hand)
 
     def _show_in_hand(self) -> None:
@@ -129,6 +134,12 @@ class FormScreen(ModalScreen[bool]):
             asked = fields.children[fields.children.index(in_hand) - 1]
             for shown in (asked, in_hand):  # at once: a scroll under way would mislead them
                 fields.scroll_to_widget(shown, animate=False, immediate=True)
+
+    def _tell_above(self) -> None:
+        """Say so where what is to be read before the first question is out of sight."""
+        unread = self._form.lead and self.focused is self._questions()[0]
+        above = self.query_one("#form-fields").scroll_offset.y > 0
+        self.query_one("#form").border_title = MORE_ABOVE if unread and above else ""
 
     def _questions(self) -> list[Question]:
         return [

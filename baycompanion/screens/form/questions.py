@@ -67,6 +67,10 @@ class ChosenAnswer(Listing):
         """Take Enter, leave to the next question what was typed for it, and go by what is typed."""
         if self.screen.focused is not self or event.key == "enter":
             _take(self, event, self._answered)
+        elif event.key == "pageup" and not self.highlighted:
+            self.screen.query_one("#form-fields").scroll_page_up(animate=False)
+            event.stop()
+            event.prevent_default()
         elif event.is_printable and event.character:
             self._go_by(event.character)
             event.stop()
