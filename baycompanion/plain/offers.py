@@ -29,7 +29,7 @@ from baycompanion.views.photos import photo_line, photos_of
 from baycompanion.views.timeline.lines import told_lines
 from baycompanion.working.at_work import AtWork
 from baycompanion.working.photo import photo_form
-from baycompanion.working.revising import go_on_by, newer_revision, revise_form
+from baycompanion.working.revising import go_on_by, newer_revision, revise_form, why_not_now
 
 REOPEN = "F6"
 """The key of a card that does its step again."""
@@ -234,11 +234,15 @@ def _revise(talk: Talk, card: Card, rest: str) -> None:
         return
     try:
         newer = newer_revision(work)
+        why_not = why_not_now(work, newer) if newer is not None else ""
     except (StoreTrouble, BadFile) as trouble:
         talk.say(str(trouble).splitlines()[0])
         return
     if newer is None:
         talk.say("The shelf holds no newer revision of this procedure.")
+        return
+    if why_not:
+        talk.say(why_not)
         return
 
     def take(words: str) -> str | None:

@@ -25,6 +25,20 @@ def newer_revision(work: AtWork) -> Loaded | None:
     return loaded if loaded.procedure.revision > opened.revision else None
 
 
+def why_not_now(work: AtWork, newer: Loaded) -> str:
+    """Return why the job goes on by `newer` for no reason now, empty where one is to be asked.
+
+    Raises:
+        BadFile: The newer revision has errors.
+        StoreTrouble: The technician is not on the staff.
+    """
+    if work.seat.locked:
+        return f"{LOCKED} Sign on first."
+    who = work.shop.person(work.job.state.technician)
+    refused = work.job.revision_refused(newer, who, work.now())
+    return refusal(refused) if refused is not None else ""
+
+
 def revise_form(work: AtWork, newer: Loaded) -> Form[str]:
     """Say what `newer` changes in the job, and ask why it goes on by that."""
 

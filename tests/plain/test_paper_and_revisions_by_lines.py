@@ -61,6 +61,19 @@ def test_the_job_goes_on_by_a_newer_revision(
     assert read_job(folder).state.current == "rest-voltage"
 
 
+def test_a_paused_job_that_goes_on_by_none_is_asked_for_no_reason(
+    typing: Type, walk: Walk, folder: Path, shop: Shop
+) -> None:
+    """It was asked why, and every answer was refused."""
+    walk("route")
+    text = SMALL_TEXT.replace("revision: 3\n", "revision: 4\n")
+    path = shop.procedures / "small-receiver.yaml"
+    path.write_text(text, encoding="utf-8")
+    typist = typing("pause", "meal", "dash is open", "route the leads", "revise", "quit")
+    assert typist.told("only while somebody is at work on it")
+    assert not typist.told("Go on by revision 4")
+
+
 def test_a_shelf_without_a_newer_revision_or_with_a_broken_one_says_so(
     typing: Type, walk: Walk, folder: Path, shop: Shop
 ) -> None:

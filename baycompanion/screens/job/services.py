@@ -163,7 +163,12 @@ class JobServices:
 
     def _revise(self) -> None:
         """Say what the newer revision on the shelf changes, and ask why the job goes on by it."""
-        from baycompanion.working.revising import go_on_by, newer_revision, revise_form
+        from baycompanion.working.revising import (
+            go_on_by,
+            newer_revision,
+            revise_form,
+            why_not_now,
+        )
 
         work = self._work
         if not isinstance(work, AtWork):
@@ -171,13 +176,16 @@ class JobServices:
             return
         try:
             newer = newer_revision(work)
+            why_not = why_not_now(work, newer) if newer is not None else ""
         except (StoreTrouble, BadFile) as trouble:
             self._screen.say(str(trouble).splitlines()[0], "bad")
             return
         if newer is None:
             self._screen.say("The shelf holds no newer revision of this procedure.")
             return
-
+        if why_not:
+            self._screen.say(why_not, "bad")
+            return
         form = revise_form(work, newer)
         take = partial(go_on_by, work, newer)
         ask(self._screen.app, form, take, self._screen.after, self._screen.take_focus)

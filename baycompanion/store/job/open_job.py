@@ -6,7 +6,7 @@ from datetime import datetime
 from pathlib import Path
 
 from baycompanion.job.actions import Action
-from baycompanion.job.deciding.decide import catch_up, decide, notice_clock
+from baycompanion.job.deciding.decide import Decided, catch_up, decide, notice_clock
 from baycompanion.job.deciding.draft import Person, Refused
 from baycompanion.job.deciding.revising import revise
 from baycompanion.job.deciding.shop_lists import ShopLists, refused_by_lists, refused_revision
@@ -161,21 +161,34 @@ class OpenJob:
             BadFile: The newer revision has errors.
             StoreTrouble: The disk refused; the job follows the revision that it had.
         """
-        refuse_errors(loaded)
-        refused = refused_revision(self.lists, loaded.procedure, self.state, when.date())
-        if refused is not None:
-            return refused
-        pinned = loaded.pinned_text
-        decided = revise(
-            self.procedure, loaded.procedure, hash_of(pinned), self.state, words, who, when
-        )
+        decided = self._revised(loaded, words, who, when)
         if isinstance(decided, Refused):
             return decided
+        pinned = loaded.pinned_text
         # Pinned first: what a crash leaves behind without its event is written over next time.
         write_whole(pinned_path(self.folder, len(self.state.revisions) + 1), pinned.encode())
         self._keep(decided.events, decided.state)
         self.procedure = loaded.procedure
         return self.state
+
+    def revision_refused(self, loaded: Loaded, who: Person, when: datetime) -> Refused | None:
+        """Return why the job would not go on by `loaded`, whatever the reason given for it.
+
+        Raises:
+            BadFile: The newer revision has errors.
+        """
+        decided = self._revised(loaded, "any", who, when)
+        return decided if isinstance(decided, Refused) else None
+
+    def _revised(
+        self, loaded: Loaded, words: str, who: Person, when: datetime
+    ) -> Decided | Refused:
+        refuse_errors(loaded)
+        refused = refused_revision(self.lists, loaded.procedure, self.state, when.date())
+        if refused is not None:
+            return refused
+        pinned, new = hash_of(loaded.pinned_text), loaded.procedure
+        return revise(self.procedure, new, pinned, self.state, words, who, when)
 
     def _settle_end(self, when: datetime) -> None:
         """Write the record of the ended job and enter it; opening the job again does so too."""
