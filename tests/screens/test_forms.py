@@ -97,6 +97,20 @@ def test_what_no_answer_of_a_list_begins_with_is_never_taken_for_another(bench: 
     assert bench.last(folder, "handed-over")["data"]["to"] == "T19"
 
 
+def test_what_was_refused_is_told_until_it_is_answered_anew(bench: Bench) -> None:
+    """It stood below every later question, as if nothing had been put right."""
+    folder = bench.job(to="route")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, More("Hand the job over"), *"T-19", "enter")
+        assert "“T-19” is none of them." in shown(pilot, "#form-error")
+        await press(pilot, *"T2", "enter")
+        assert shown(pilot, "#form-error") == ""
+        assert isinstance(pilot.app.focused, Input)
+
+    bench.run(walk, folder)
+
+
 def test_a_note_leaves_what_is_half_typed_alone(bench: Bench) -> None:
     folder = bench.job(to="stations")
     note = ("f2", Typed("an aerial is bent"), "enter")

@@ -200,10 +200,12 @@ class FormScreen(ModalScreen[bool]):
         if self._lacks_secret(answered):
             return
         after = self._after(answered)
-        if after is not None:
-            self.set_focus(after)
-        else:
+        if after is None:
             self.action_save()
+            return
+        self.set_focus(after)
+        if self._error:  # said of what was answered anew since
+            self._say("")
 
     def _after(self, answered: Widget) -> Question | None:
         questions = self._questions()
