@@ -1,6 +1,7 @@
 """A newer revision under a job: what is done again, what shuts again, and what is never lost."""
 
 from dataclasses import dataclass
+from datetime import UTC
 from functools import cache
 
 import pytest
@@ -21,9 +22,11 @@ from baycompanion.job.deciding.revising import revise
 from baycompanion.job.hands_actions import FindGap, PauseWork
 from baycompanion.job.state.fold import fold_all
 from baycompanion.job.state.gates import gates_holding
+from baycompanion.job.timeline.marks import make_timeline
 from baycompanion.procedure.comparing.changes import changes
 from baycompanion.procedure.load import load_procedure
 from baycompanion.procedure.model import Procedure
+from baycompanion.views.timeline.lines import told_lines
 
 NEW_HASH = "cd" * 32
 
@@ -98,6 +101,29 @@ def test_a_gate_that_is_another_shuts_and_is_decided_anew() -> None:
     move(bay, newer(("      - passed: picture\n", "")))
     assert gates_holding(bay.procedure, bay.state) == ("sound-before-refit",)
     assert len(bay.record().overrides) == 1, "the override stays in the record"
+
+
+@pytest.mark.parametrize(
+    ("changed", "why"),
+    [
+        (
+            ("      - passed: picture\n", ""),
+            "A newer revision changed it, in front of: 28. Route the leads.",
+        ),
+        (
+            ("Every speaker sounds.", "Every speaker sounds clear."),
+            "It rests on a step that was reopened: 24. Every speaker sounds clear.",
+        ),
+    ],
+)
+def test_a_timeline_tells_a_gate_that_is_another_from_one_that_rests_on_a_reopened_step(
+    changed: tuple[str, str], why: str
+) -> None:
+    """Of a gate that is another it told that the step in front of it was reopened."""
+    bay = Bay().walk("show")
+    move(bay, newer(changed))
+    told = told_lines(bay.procedure, make_timeline(bay.procedure, bay.events), UTC)
+    assert [line.strip() for line in told if "changed it" in line or "rests on" in line] == [why]
 
 
 def test_a_step_that_is_gone_is_asked_no_more_and_its_answer_stays_among_the_events() -> None:

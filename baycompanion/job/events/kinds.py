@@ -205,11 +205,12 @@ class GateOpened(Data):
 
 
 class GateShutAgain(Data):
-    """A gate that was open rests on a step that was reopened."""
+    """A gate that was open rests on a step that was reopened, or is changed by a newer revision."""
 
     kind = "gate-shut-again"
     gate: str
     step: str
+    """The step that was reopened; of a gate that is another now, the one it held."""
 
 
 class Overridden(Data):

@@ -73,7 +73,10 @@ def _told_overridden(words: MarkWords, mark: Mark, data: Any) -> Iterator[str]:
 
 
 def _told_shut_again(words: MarkWords, mark: Mark, data: Any) -> Iterator[str]:
-    yield f"It rests on a step that was reopened: {words.step(data.step)}"
+    if data.step == mark.step:  # it rests on none that it holds: it is another gate now
+        yield f"A newer revision changed it, in front of: {words.step(data.step)}"
+    else:
+        yield f"It rests on a step that was reopened: {words.step(data.step)}"
 
 
 def _told_pause(words: MarkWords, mark: Mark, data: Any) -> Iterator[str]:
