@@ -285,7 +285,7 @@ class Board:
 
     def _reading(self, folder: Path, trouble: StoreTrouble | BadFile) -> OnlyReading:
         try:
-            return OnlyReading(self.shop, folder, str(trouble).splitlines()[0], self.now)
+            return OnlyReading(self.shop, folder, trouble, self.now)
         except (StoreTrouble, BadFile):
             raise trouble from None
 

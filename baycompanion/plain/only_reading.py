@@ -58,7 +58,7 @@ def _read(reading: OnlyReading, lines: Lines) -> None:
     procedure, state = reading.job.procedure, reading.job.state
     standing = without_sign(place.standing_line(procedure, state))
     card = reading.card
-    phase = place.phase_above(card, procedure, state, reading.now())
+    phase = place.phase_above(card, procedure, state, reading.moment)
     say_all(lines, filter(None, (reading.why, phase, standing)))
     _say(card, lines)
 

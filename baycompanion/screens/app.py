@@ -30,6 +30,8 @@ if TYPE_CHECKING:  # the frame of the board is painted before the rest of the pr
     from baycompanion.job.deciding.draft import Person
     from baycompanion.screens.job.job import JobScreen
     from baycompanion.store.shop import Shop
+    from baycompanion.store.trouble import StoreTrouble
+    from baycompanion.text.problem import BadFile
     from baycompanion.working.board.keeping import BoardShown
     from baycompanion.working.board.reading import BoardRead
 
@@ -182,20 +184,22 @@ class BayApp(StyledOnceApp):
             person = who or self._technician_of(folder)
             job = OpenJob(folder, self.shop.lists, person, self.now())
         except (StoreTrouble, BadFile) as trouble:
-            return self._only_read(folder, who, str(trouble).splitlines()[0])
+            return self._only_read(folder, who, trouble)
         self.put_in_front(JobScreen(AtWork(self.shop, job, self.now, who)))
         return None
 
-    def _only_read(self, folder: Path, who: "Person | None", why_not: str) -> str | None:
+    def _only_read(
+        self, folder: Path, who: "Person | None", trouble: "StoreTrouble | BadFile"
+    ) -> str | None:
         from baycompanion.screens.job.only_reading import OnlyReadingScreen  # few jobs need it
         from baycompanion.store.trouble import StoreTrouble
         from baycompanion.text.problem import BadFile
         from baycompanion.working.only_reading import OnlyReading
 
         try:
-            reading = OnlyReading(self.shop, folder, why_not, self.now)
+            reading = OnlyReading(self.shop, folder, trouble, self.now)
         except (StoreTrouble, BadFile):
-            return why_not
+            return str(trouble).splitlines()[0]
         self.put_in_front(OnlyReadingScreen(reading, who))
         self.only_reads = True
         return None

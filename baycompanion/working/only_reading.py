@@ -4,9 +4,12 @@ from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
 
+from baycompanion.job.events.moment import later
+from baycompanion.job.state.timing import seconds_since_last
 from baycompanion.procedure.steps import Step
 from baycompanion.store.job.folder import JobRead, read_job_as_far
 from baycompanion.store.job.journal import NAME
+from baycompanion.store.job.lock import JobHeld
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile
@@ -21,8 +24,14 @@ READ = "Here it can only be read."
 class OnlyReading:
     """One job as its journal holds it; nothing is written, and no lock is taken."""
 
-    def __init__(self, shop: Shop, folder: Path, why_not: str, now: Callable[[], datetime]) -> None:
-        """Read the job in `folder`, which cannot be opened: `why_not` says why.
+    def __init__(
+        self,
+        shop: Shop,
+        folder: Path,
+        trouble: StoreTrouble | BadFile,
+        now: Callable[[], datetime],
+    ) -> None:
+        """Read the job in `folder`, which cannot be opened: `trouble` says why.
 
         Raises:
             StoreTrouble: Not even the first line of its journal can be read.
@@ -31,7 +40,8 @@ class OnlyReading:
         self.shop = shop
         self.folder = folder
         self.now = now
-        self._why_not = why_not
+        self._why_not = str(trouble).splitlines()[0]
+        self._held = isinstance(trouble, JobHeld)
         self._stamp = self._look()
         self.job: JobRead
         self._damage: StoreTrouble | None
@@ -47,14 +57,26 @@ class OnlyReading:
         return f"{other}{self._damage} {AS_FAR}"
 
     @property
+    def moment(self) -> datetime:
+        """The moment that phases and waits are told for.
+
+        That is now, while somebody has the job open elsewhere, or while it is paused. Otherwise
+        nobody works on it, and nothing has gone on since its newest event.
+        """
+        state, now = self.job.state, self.now()
+        if self._held or state.status == "paused":
+            return now
+        return later(now, -seconds_since_last(state, now))
+
+    @property
     def card(self) -> Card:
         """What the job asked for when its newest event was written."""
         job = self.job
-        return only_read_card(job_card(job.procedure, job.state, self.shop.reasons, self.now()))
+        return only_read_card(job_card(job.procedure, job.state, self.shop.reasons, self.moment))
 
     def look_card(self, step: Step) -> Card:
         """Return the card of a step that is looked at."""
-        return only_read_card(look_card(self.job.procedure, self.job.state, step, self.now()))
+        return only_read_card(look_card(self.job.procedure, self.job.state, step, self.moment))
 
     def follow(self) -> bool:
         """Read the job again if its journal has changed; return whether it did.

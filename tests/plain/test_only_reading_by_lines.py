@@ -61,6 +61,34 @@ def test_a_damaged_job_is_read_as_far_as_it_goes(
     assert (folder / "journal.jsonl").read_bytes() == before
 
 
+def test_nothing_runs_on_in_a_job_that_nobody_can_work_on(
+    at_the_board: Type, shop: Shop, folder: Path, walk: Walk, clock: Clock
+) -> None:
+    walk("cure")
+    job = OpenJob(folder, shop.lists, T1, clock())
+    job.act(Note(note="the line that is damaged"), T1, clock())
+    job.leave()
+    damage_last_line(folder)
+    clock.move(3600)
+    typist = at_the_board("1", "board")
+    assert typist.told("9 min of 40 min · phase 3 of 5: Bench")
+    assert typist.told("10:00 to go")
+    assert not typist.told("the time is over")
+
+
+def test_the_wait_of_a_job_that_somebody_has_open_runs_on(
+    at_the_board: Type, shop: Shop, folder: Path, walk: Walk, clock: Clock
+) -> None:
+    walk("cure")
+    other = OpenJob(folder, shop.lists, T2, clock())
+    clock.move(240)
+    try:
+        typist = at_the_board("1", "board")
+    finally:
+        other.leave()
+    assert typist.told("05:55 to go"), "it began 5 s before the colleague came"
+
+
 def test_a_job_held_elsewhere_is_followed_and_opened_once_it_is_free(
     shop: Shop, folder: Path, walk: Walk, clock: Clock
 ) -> None:

@@ -133,6 +133,6 @@ def test_a_job_on_a_disk_that_was_made_read_only_is_read(small_disk: Path) -> No
     subprocess.run(["mount", "-o", "remount,ro", str(small_disk)], check=True)
     with pytest.raises(StoreTrouble, match="read-only file system") as trouble:
         OpenJob(folder, shop.lists, who, now)
-    reading = OnlyReading(shop, folder, str(trouble.value), lambda: now)
+    reading = OnlyReading(shop, folder, trouble.value, lambda: now)
     assert reading.why.endswith("read-only file system. Here it can only be read.")
     assert (reading.card.kind, reading.card.keys) == ("hazards", ())

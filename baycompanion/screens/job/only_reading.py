@@ -82,7 +82,7 @@ class OnlyReadingScreen(Screen[None]):
         """Bring every part of the screen in line with the job as it was read."""
         procedure, state = self.reading.job.procedure, self.reading.job.state
         put(self, "where", f"ONLY TO READ · {place.where(procedure, state)}")
-        put(self, "phase", place.phase_line(procedure, state, self.reading.now()))
+        put(self, "phase", place.phase_line(procedure, state, self.reading.moment))
         self.query_one(StandingStrip).show(procedure, state)
         put(self, "message", self.reading.why)
         put(self, "last", place.last_line(procedure, state))

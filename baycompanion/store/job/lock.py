@@ -15,6 +15,10 @@ LOCK = "lock"
 HOLDER = "holder.json"
 
 
+class JobHeld(StoreTrouble):
+    """Somebody has the job open elsewhere, and its clock goes on there."""
+
+
 class JobLock:
     """The right to write in one job's folder; the system frees it when its holder dies."""
 
@@ -22,14 +26,15 @@ class JobLock:
         """Take the lock of `folder` for the staff member `who` at the moment `at`.
 
         Raises:
-            StoreTrouble: Another process holds it; the message names person, host and time.
+            JobHeld: Another process holds it; the message names person, host and time.
+            StoreTrouble: It cannot be taken here at all.
         """
         self._folder = folder
         if not folder.is_dir():  # the lock would make it
             raise StoreTrouble(f"There is no folder {folder}. Check the name.")
         lock = take_lock(folder / LOCK, 0, folder)
         if lock is None:
-            raise StoreTrouble(_held(folder))
+            raise JobHeld(_held(folder))
         self._lock = lock
         try:
             self.name(who, at)
