@@ -66,7 +66,8 @@ def release_for(
     if every == bool(procedures):
         raise click.UsageError("Name the procedures, or type --all for every one.")
     shop = found_shop(chosen)
-    who = shop.person(staff_id).id
+    person = shop.person(staff_id)
+    who = person.id
     shelf = list_procedures(shop.procedures)
     for name in procedures:
         if name not in shelf:
@@ -75,6 +76,12 @@ def release_for(
     named = None if every else tuple(dict.fromkeys(procedures))
     release(shop.folder, who, named, _word_of(shop, by, now), now)
     data(f"{who} is released for {', '.join(named) if named else 'every procedure'}.")
+    if person.role == "trainee":
+        talk(
+            f"{who} is a trainee, and works beside a mentor all the same, by any procedure. "
+            "Without one, by what is signed off: "
+            f"baycompanion staff sign-off {who} PROCEDURE --job JOB"
+        )
     return Exit.DONE
 
 

@@ -50,7 +50,6 @@ def _row(member: Member) -> Mapping[str, Any]:
 
 def _cells(shop: Shop, row: Mapping[str, Any], today: date) -> tuple[str, ...]:
     """Return somebody as the list shows them to people."""
-    released = row["released_for"]
     return (
         row["id"],
         row["role"],
@@ -58,9 +57,17 @@ def _cells(shop: Shop, row: Mapping[str, Any], today: date) -> tuple[str, ...]:
         "yes" if row["pin"] else "no",
         "active" if row["active"] else "retired",
         {None: "", 0: "never"}.get(row["fade_after"], str(row["fade_after"])),
-        "every procedure" if released is None else ", ".join(released) or "none",
+        _released(row),
         ", ".join(_signed_off(shop, each, today) for each in row["releases"]),
     )
+
+
+def _released(row: Mapping[str, Any]) -> str:
+    """Return what somebody may do; of a trainee, who does all of it so, what is asked for it."""
+    if row["role"] == "trainee":
+        return "beside a mentor"
+    released = row["released_for"]
+    return "every procedure" if released is None else ", ".join(released) or "none"
 
 
 def _signed_off(shop: Shop, release: Mapping[str, Any], today: date) -> str:

@@ -4,6 +4,7 @@ import json
 import os
 import sys
 from collections.abc import Callable
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -18,6 +19,8 @@ from baycompanion.store.shop import open_shop
 from baycompanion.store.staff.pin_tries import NAME as TRIES
 from baycompanion.store.staff.staff_log import NAME as LOG
 from baycompanion.store.staff.staff_log import read_staff_log
+from baycompanion.store.staff.taking import take_keys
+from baycompanion.store.trouble import StoreTrouble
 
 PIN = "4711"
 Piped = Callable[..., Result]
@@ -337,6 +340,21 @@ def test_a_supervisor_sets_when_the_guidance_of_a_trainee_fades(
     assert "fade-after" not in (shop_folder / "staff.yaml").read_text(encoding="utf-8")
 
 
+def test_a_trainee_who_is_released_is_told_to_need_a_mentor_all_the_same(
+    first: Piped, shop_folder: Path
+) -> None:
+    first("add", "T9", "--role", "trainee", "--by", "M1", lines=(PIN, "8055", "8055"))
+    released = first("release", "T9", "lamp", "--by", "M1", lines=(PIN,))
+    assert (released.exit_code, released.stdout) == (Exit.DONE, "T9 is released for lamp.\n")
+    assert "T9 is a trainee, and works beside a mentor all the same" in released.stderr
+    assert "baycompanion staff sign-off T9 PROCEDURE --job JOB" in released.stderr
+    with pytest.raises(StoreTrouble, match="mentor"):
+        shop = open_shop(shop_folder)
+        take_keys(shop, shop.person("T9"), ("lamp", 1), "", date(2026, 3, 2))
+    technician = first("release", "T1", "lamp", "--by", "M1", lines=(PIN,))
+    assert "mentor" not in technician.stderr
+
+
 def test_nobody_sets_it_without_the_pin_of_a_supervisor(first: Piped, shop_folder: Path) -> None:
     first("add", "T9", "--role", "trainee", "--by", "M1", lines=(PIN, "8055", "8055"))
     before = (shop_folder / "staff.yaml").read_bytes()
@@ -350,6 +368,6 @@ def test_the_list_shows_it(first: Piped) -> None:
     first("add", "T9", "--role", "trainee", "--by", "M1", lines=(PIN, "8055", "8055"))
     first("fade", "T9", "5", "--by", "M1", lines=(PIN,))
     row = first("list").stdout.splitlines()[-1]
-    assert row == "T9  trainee               yes  active    5            every procedure"
+    assert row == "T9  trainee               yes  active    5            beside a mentor"
     first("fade", "T9", "0", "--by", "M1", lines=(PIN,))
     assert "  active    never  " in first("list").stdout.splitlines()[-1]
