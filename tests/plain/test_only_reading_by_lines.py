@@ -13,7 +13,7 @@ from bay import T1, T2
 from listener import Clock, Typist
 
 from baycompanion.exits import Exit
-from baycompanion.job.actions import Note
+from baycompanion.job.actions import Acknowledge, Note
 from baycompanion.plain.board import Board
 from baycompanion.plain.only_reading import QUESTION
 from baycompanion.store.job.open_job import OpenJob
@@ -87,6 +87,32 @@ def test_the_wait_of_a_job_that_somebody_has_open_runs_on(
     finally:
         other.leave()
     assert typist.told("05:55 to go"), "it began 5 s before the colleague came"
+
+
+@pytest.mark.parametrize(
+    ("step", "said", "offered"),
+    [("cure", "Lasts 10 min", "Pause"), ("join", "Photo: required", "(photo)")],
+)
+def test_a_reader_is_told_what_is_asked_for_and_offered_nothing(
+    at_the_board: Type,
+    shop: Shop,
+    folder: Path,
+    walk: Walk,
+    clock: Clock,
+    step: str,
+    said: str,
+    offered: str,
+) -> None:
+    walk(step)
+    other = OpenJob(folder, shop.lists, T1, clock())
+    if step == "join":
+        other.act(Acknowledge(acknowledge="join"), T1, clock())
+    try:
+        typist = at_the_board("1", "board")
+    finally:
+        other.leave()
+    assert typist.told(said)
+    assert not typist.told(offered)
 
 
 def test_a_job_held_elsewhere_is_followed_and_opened_once_it_is_free(
