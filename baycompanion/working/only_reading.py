@@ -9,7 +9,7 @@ from baycompanion.job.state.timing import seconds_since_last
 from baycompanion.procedure.steps import Step
 from baycompanion.store.job.folder import JobRead, read_job_as_far
 from baycompanion.store.job.journal import NAME
-from baycompanion.store.job.lock import JobHeld
+from baycompanion.store.job.lock import HOLDER, JobHeld
 from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile
@@ -19,6 +19,7 @@ from baycompanion.views.card.only_read import only_read_card
 
 AS_FAR = "Shown is what comes before that line; nothing can be added to it."
 READ = "Here it can only be read."
+FREE = "Nobody has this job open any more, so it can be opened here."
 
 
 class OnlyReading:
@@ -41,19 +42,28 @@ class OnlyReading:
         self.folder = folder
         self.now = now
         self._why_not = str(trouble).splitlines()[0]
-        self._held = isinstance(trouble, JobHeld)
+        self._was_held = isinstance(trouble, JobHeld)
         self._stamp = self._look()
         self.job: JobRead
         self._damage: StoreTrouble | None
         self.job, self._damage = read_job_as_far(folder)
 
     @property
+    def _free(self) -> bool:
+        """Whether the one who had it open has left it; one that was killed never says so."""
+        left = not (self.folder / HOLDER).exists()
+        return self._was_held and left and self._look() is not None
+
+    @property
     def why(self) -> str:
         """Why it can only be read, and how far."""
+        if self._free and self._damage is None:
+            return FREE
         if self._damage is None:
             reads = "" if "only be read" in self._why_not else f" {READ}"
             return f"{self._why_not}{reads}"
-        other = "" if self._why_not == str(self._damage) else f"{self._why_not} "
+        known = self._free or self._why_not == str(self._damage)
+        other = "" if known else f"{self._why_not} "
         return f"{other}{self._damage} {AS_FAR}"
 
     @property
@@ -64,7 +74,7 @@ class OnlyReading:
         nobody works on it, and nothing has gone on since its newest event.
         """
         state, now = self.job.state, self.now()
-        if self._held or state.status == "paused":
+        if (self._was_held and not self._free) or state.status == "paused":
             return now
         return later(now, -seconds_since_last(state, now))
 

@@ -131,13 +131,14 @@ def test_a_job_held_elsewhere_is_followed_and_opened_once_it_is_free(
                 other.leave()
             return super().ask(prompt)
 
-    typist = Colleague(clock, deque(["1", "again", "open", "open", "quit"]))
+    typist = Colleague(clock, deque(["1", "again", "open", "again", "open", "quit"]))
     try:
         Board(shop, typist, clock).walk()
     finally:
         other.leave()
     assert typist.told("The job went on elsewhere meanwhile.")
     assert sum("This job is open with T2" in line for line in typist.heard) == 3
+    assert typist.told("Nobody has this job open any more, so it can be opened here.")
     assert typist.told("Left: job 20260302-wo-7"), "it was opened in the end"
 
 

@@ -14,6 +14,7 @@ from baycompanion.screens.board.board import BoardScreen
 from baycompanion.screens.job.job import JobScreen
 from baycompanion.screens.job.only_reading import OnlyReadingScreen
 from baycompanion.store.job.open_job import OpenJob
+from baycompanion.working.only_reading import FREE
 
 
 def reading_screen(pilot: Pilot[int]) -> OnlyReadingScreen:
@@ -108,7 +109,11 @@ def test_a_job_that_is_held_is_followed_and_opened_once_it_is_free(bench: Bench)
         await press(pilot, "o")
         await pilot.pause()
         assert reading_screen(pilot) is not screen, "it was tried, and is held still"
+        reading_screen(pilot).follow()
+        assert "Close it there first" in shown(pilot, "#message")
         other.leave()
+        reading_screen(pilot).follow()
+        assert shown(pilot, "#message") == FREE
         await press(pilot, "o")
         await pilot.pause()
         assert job_screen(pilot).card.step == "joins-hold"

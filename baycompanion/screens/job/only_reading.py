@@ -43,6 +43,8 @@ class OnlyReadingScreen(Screen[None]):
         self._who = who
         self._looking: str | None = None
         self._with_why = False
+        self._said = ""
+        """Why it can only be read, as it stands there."""
         self._pane = CardPane()
 
     @property
@@ -74,8 +76,8 @@ class OnlyReadingScreen(Screen[None]):
         self.query_one(StandingStrip).show(self.reading.job.procedure, self.reading.job.state)
 
     def follow(self) -> None:
-        """Show the job anew if it went on elsewhere."""
-        if self.reading.follow():
+        """Show the job anew if it went on elsewhere, or was left there."""
+        if self.reading.follow() or self.reading.why != self._said:
             self.show()
 
     def show(self) -> None:
@@ -84,7 +86,8 @@ class OnlyReadingScreen(Screen[None]):
         put(self, "where", f"ONLY TO READ · {place.where(procedure, state)}")
         put(self, "phase", place.phase_line(procedure, state, self.reading.moment))
         self.query_one(StandingStrip).show(procedure, state)
-        put(self, "message", self.reading.why)
+        self._said = self.reading.why
+        put(self, "message", self._said)
         put(self, "last", place.last_line(procedure, state))
         self.query_one(Sequence).show(place.sequence(procedure, state), self.card.step)
         self.query_one(Sequence).focus()
