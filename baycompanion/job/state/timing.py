@@ -62,6 +62,16 @@ def seconds_since_last(state: State, when: datetime) -> int:
     return max(0, whole_milliseconds(when) - state.last_ms) // 1000
 
 
+def is_running(state: State) -> bool:
+    """Return whether the time of a phase runs: the job is open, and no gap is to be explained."""
+    return state.status == "open" and state.gap is None and state.phase is not None
+
+
+def taken_at_work(state: State, when: datetime) -> bool:
+    """Return whether a list of jobs takes somebody to be at work on the job at `when`."""
+    return is_running(state) and seconds_since_last(state, when) <= AWAY
+
+
 def clock_at(state: State, when: datetime) -> int:
     """Return the job's own clock at `when`, in milliseconds; it stands while a gap is open."""
     running = state.gap is None

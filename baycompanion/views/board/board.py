@@ -10,7 +10,7 @@ from baycompanion.job.events.kinds import Opened
 from baycompanion.job.state.gates import gates_holding
 from baycompanion.job.state.order import next_step
 from baycompanion.job.state.state import State
-from baycompanion.job.state.timing import AWAY, seconds_since_last, worked_seconds
+from baycompanion.job.state.timing import seconds_since_last, taken_at_work, worked_seconds
 from baycompanion.procedure.model import Procedure
 from baycompanion.text.counted import counted
 from baycompanion.text.duration import rough_duration
@@ -74,9 +74,7 @@ def board_row(
     """Return the line of a job that is under way; `past` are ended jobs of the same procedure."""
     ready = _ready(procedure, state, past, when) if past else ""
     step = next_step(procedure, state)
-    worked = worked_seconds(state)
-    if state.status == "open" and state.gap is None and state.phase:
-        worked += min(seconds_since_last(state, when), AWAY)
+    since = seconds_since_last(state, when) if taken_at_work(state, when) else 0
     return BoardRow(
         job=state.opened.job,
         work_order=state.opened.work_order,
@@ -88,7 +86,7 @@ def board_row(
         phase=procedure.phase_named[state.phase].title if state.phase else "",
         step=procedure.number[step.id] if step else len(procedure.steps),
         steps=len(procedure.steps),
-        worked_seconds=worked,
+        worked_seconds=worked_seconds(state) + since,
         target_seconds=sum(phase.target or 0 for phase in procedure.phases),
         waits_for=waits_for(procedure, state),
         ready=ready,

@@ -13,7 +13,13 @@ from typing import Any
 from baycompanion.job.events.moment import later
 from baycompanion.job.record.past_job import PastJob
 from baycompanion.job.state.state import State
-from baycompanion.job.state.timing import AWAY, PhaseSpan, phase_spans, seconds_since_last
+from baycompanion.job.state.timing import (
+    PhaseSpan,
+    is_running,
+    phase_spans,
+    seconds_since_last,
+    taken_at_work,
+)
 from baycompanion.procedure.model import Procedure
 from baycompanion.spread import ready_by as spread
 from baycompanion.spread.silence import Silence
@@ -91,7 +97,7 @@ def ready_by(
     procedure: Procedure, state: State, past: Sequence[PastJob], when: datetime
 ) -> ReadyBy | None:
     """Return when the job in hand is likely to be ready; None where nothing can be said."""
-    at_work = _runs(state)
+    at_work = is_running(state)
     since = seconds_since_last(state, when) if at_work else 0
     return _ready(procedure, state, past, when, since, at_work)
 
@@ -100,13 +106,9 @@ def ready_by_of_listed(
     procedure: Procedure, state: State, past: Sequence[PastJob], when: datetime
 ) -> ReadyBy | None:
     """Return the same of a job that is only listed: after a while somebody may have left it."""
-    since = seconds_since_last(state, when)
-    at_work = _runs(state) and since <= AWAY
-    return _ready(procedure, state, past, when, since if at_work else 0, at_work)
-
-
-def _runs(state: State) -> bool:
-    return state.status == "open" and state.gap is None and state.phase is not None
+    at_work = taken_at_work(state, when)
+    since = seconds_since_last(state, when) if at_work else 0
+    return _ready(procedure, state, past, when, since, at_work)
 
 
 def _ready(

@@ -106,7 +106,7 @@ def _kept_of(state: ShopState, now: datetime) -> KeptBoard | None:
     """Return what is to be kept of the board of a shop, of which `state` was taken before.
 
     The time that a job was worked at grows for a while after its last event. Its line is that of
-    when that while is over, and counts from then on.
+    when that while is over, after which nobody is taken to be at work, and counts from then on.
     """
     from baycompanion.job.state.timing import AWAY
     from baycompanion.store.job.folder import JobListed, list_jobs
@@ -123,7 +123,7 @@ def _kept_of(state: ShopState, now: datetime) -> KeptBoard | None:
     for job in board.under_way:
         if isinstance(job.read, str):
             return None
-        since[job.folder] = job.read[1].last_ms + AWAY * 1000
+        since[job.folder] = job.read[1].last_ms + (AWAY + 1) * 1000
     last = moment_of(max(since.values(), default=0))
     lines = board_lines(board, max(now, last.astimezone(now.tzinfo)), {}, {})
     if any(line.kind == "trouble" for line in lines):
