@@ -84,6 +84,16 @@ class TestWhatComesNext:
         assert f"It waits for: {reserve}. Let the airbag reserve run down. Not answered" in told
         assert not practised.events(NextSaid)[-1].data.right  # type: ignore[attr-defined]
 
+    def test_one_that_could_be_done_as_well_is_not_called_the_wrong_one(
+        self, practise: Practise
+    ) -> None:
+        practised = practise()
+        practised.walk(carelessly, to="gauges")
+        practised.say_next("join")
+        told = practised.work.card
+        assert "It could be done now as well." in words(told)
+        assert not any("right one" in key.label for key in told.keys)
+
     def test_it_can_be_done_in_that_order_all_the_same_and_goes_back(
         self, practise: Practise
     ) -> None:

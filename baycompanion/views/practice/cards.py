@@ -84,7 +84,8 @@ def told_card(
 ) -> Card:
     """Return which step is right, why it sits there, and what the one that was said ran into."""
     due, other = procedure.steps[said.due], procedure.steps[said.said]
-    keys = [Key("1", "Go on with the right one", Aside(go_on), enter=True)]
+    this = f"step {procedure.number[due.id]}" if said.right else "the right one"
+    keys = [Key("1", f"Go on with {this}", Aside(go_on), enter=True)]
     pieces = [Piece("good", "Right.")]
     if due.id != other.id:
         how = "could be done now as well" if said.right else "does not come now"
