@@ -12,6 +12,7 @@ from baycompanion.job.events.kinds import Abandoned, GateHeld
 from baycompanion.job.events.practice_kinds import Looked, NextSaid, RanInto
 from baycompanion.job.practice_actions import TakeUp
 from baycompanion.learning.practice.vehicle import make_vehicle
+from baycompanion.learning.practice.what_next import asks_next
 from baycompanion.store.practice import list_practice
 from baycompanion.store.shop import Shop
 from baycompanion.views.card.card import Card, Deed
@@ -93,6 +94,13 @@ class TestWhatComesNext:
         told = practised.work.card
         assert "It could be done now as well." in words(told)
         assert not any("right one" in key.label for key in told.keys)
+
+    def test_the_only_step_that_is_left_is_not_asked_for(self, practise: Practise) -> None:
+        last = list(SMALL.steps.values())[-1]
+        seed = next(seed for seed in range(1, 99) if asks_next(SMALL, seed, last))
+        practised = practise(seed)
+        practised.walk(carefully, to=last.id)
+        assert (practised.work.card.kind, practised.work.card.step) == ("step", last.id)
 
     def test_it_can_be_done_in_that_order_all_the_same_and_goes_back(
         self, practise: Practise

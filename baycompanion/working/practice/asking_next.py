@@ -58,7 +58,9 @@ class AskingNext:
             return None
         if self._phase not in (None, procedure.phase_of[step.id].phase):
             return None
-        return None if any(said.due == step.id for _, said in self._said) else step
+        if any(said.due == step.id for _, said in self._said):
+            return None
+        return step if len(self._choices_for(step)) > 1 else None  # one alone is no question
 
     @property
     def _told(self) -> NextSaid | None:
