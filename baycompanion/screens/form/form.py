@@ -73,6 +73,8 @@ class FormScreen(ModalScreen[bool]):
         self._keep = keep
         self._resting: Timer | None = None
         self._error = ""
+        self._refused: Question | None = None
+        """The one question that the error is about, if it is about one."""
         self._done = False
         """Whether the deed was done, or given up: keys of the same burst may still come."""
 
@@ -204,7 +206,7 @@ class FormScreen(ModalScreen[bool]):
             self.action_save()
             return
         self.set_focus(after)
-        if self._error:  # said of what was answered anew since
+        if answered is self._refused and self._has_answer(answered):
             self._say("")
 
     def _after(self, answered: Widget) -> Question | None:
@@ -229,7 +231,7 @@ class FormScreen(ModalScreen[bool]):
             if not answers[field.name].strip() and not field.may_be_empty
         ]
         if empty:
-            self._say_missing(empty[0][0])
+            self._say_missing(*empty[0])
             self.set_focus(empty[0][1])
             return
         try:
@@ -254,19 +256,24 @@ class FormScreen(ModalScreen[bool]):
         for field, widget in zip(self._form.fields, self._questions(), strict=True):
             must = widget is answered and field.secret and not field.may_be_empty
             if must and not _answer(field, widget).strip():
-                self._say_missing(field)
+                self._say_missing(field, widget)
                 return True
         return False
 
-    def _say_missing(self, field: Field) -> None:
-        self._say(f"{field.label.rstrip('?')}: nothing is entered yet.")
+    def _has_answer(self, question: Widget) -> bool:
+        pairs = zip(self._form.fields, self._questions(), strict=True)
+        return any(each is question and _answer(field, each).strip() for field, each in pairs)
+
+    def _say_missing(self, field: Field, question: Question) -> None:
+        self._say(f"{field.label.rstrip('?')}: nothing is entered yet.", question)
 
     def _refuses(self, chosen: ChosenAnswer) -> bool:
         """Return whether something else was typed than what is `chosen`, once that is said."""
         if not chosen.fits_none:
             return False
         typed = clean_line(chosen.fits_none)
-        self._say(f"“{typed}” is none of them. Choose with the arrows, or type how it begins.")
+        told = f"“{typed}” is none of them. Choose with the arrows, or type how it begins."
+        self._say(told, chosen)
         chosen.type_anew()
         self.set_focus(chosen)
         return True
@@ -285,9 +292,13 @@ class FormScreen(ModalScreen[bool]):
         """Ask what comes before this form, and then hand its answers in again."""
         ask(self.app, first.form, first.take, self.action_save)
 
-    def _say(self, error: str) -> None:
-        """Say why the form stays, and leave the button, if it was touched, for what was in hand."""
+    def _say(self, error: str, refused: Question | None = None) -> None:
+        """Say why the form stays, and leave the button, if it was touched, for what was in hand.
+
+        Where one question alone was `refused`, it is told until that is answered.
+        """
         self._error = error
+        self._refused = refused
         self.on_resize()
         self.query_one("#form-error", Static).update(error)
         if not isinstance(self.focused, TypedAnswer | ChosenAnswer):
