@@ -125,12 +125,12 @@ class PlainReview:
             say_all(self.lines, (piece.words for piece in gate_history(self.reviewing, gate)))
 
     def _look(self, finding: Finding) -> None:
-        form = looked_form(finding.sentence)
+        form = looked_form(finding.sentence, self.reviewing.without_pin(finding.shop))
         if ask_form(self.lines, form, lambda said: self.reviewing.look(finding, said)):
             self._kept()
 
     def _decide(self, gate: GateSeen) -> None:
-        form = decide_form(gate.count.names)
+        form = decide_form(gate.count.names, self.reviewing.without_pin(gate.shop))
         if ask_form(self.lines, form, lambda chosen: self.reviewing.decide(gate, chosen)):
             self._kept()
 
@@ -161,7 +161,8 @@ class PlainReview:
             say_all(self.lines, (piece.words for piece in history))
             return None
 
-        ask_form(self.lines, person_form(people), take)
+        form = person_form(people, self.reviewing.without_pin(finding.shop))
+        ask_form(self.lines, form, take)
 
 
 def _spoken(text: str) -> str:

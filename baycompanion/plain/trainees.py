@@ -51,7 +51,7 @@ class PlainTrainees:
         Raises:
             EOFError: The input is at its end.
         """
-        if not ask_form(self.lines, look_form(self.by), self._look):
+        if not ask_form(self.lines, look_form(self._releasing.without_pin, self.by), self._look):
             return
         self._read()
         while self._obey(self.lines.ask(QUESTION)):

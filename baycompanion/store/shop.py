@@ -57,6 +57,14 @@ class Shop:
         return {member.id: member.person for member in self.members.values() if member.active}
 
     @property
+    def believes_a_supervisor(self) -> bool:
+        """Whether some supervisor who works here has no PIN, so that their id alone is enough."""
+        return any(
+            member.active and member.role == "supervisor" and member.pin is None
+            for member in self.members.values()
+        )
+
+    @property
     def lists(self) -> "ShopLists":
         """The lists that a job is held against."""
         from baycompanion.job.deciding.shop_lists import ShopLists

@@ -1,7 +1,7 @@
 """How trainees stand, in words: a line for a list, the whole of one, and what is signed."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 
 from baycompanion.learning.drill.schedule import RETENTION
@@ -10,13 +10,14 @@ from baycompanion.text.counted import counted
 from baycompanion.text.duration import rough_duration
 from baycompanion.text.problem import quoted
 from baycompanion.views.card.card import Field, Form, Piece
-from baycompanion.views.forms.review_forms import SIGN
-from baycompanion.views.forms.signing import PinGiven
+from baycompanion.views.forms.signing import PinGiven, supervisor_fields
 
 NO_SCORE = (
     "No score gives a release, and none forbids one: whoever signs has watched the work on a "
     "vehicle."
 )
+
+PIN_NEEDED = "A supervisor without a PIN cannot sign. It is set by baycompanion staff pin."
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,11 +193,10 @@ def _drilled(standing: Standing) -> Iterator[Piece]:
 # --- forms --------------------------------------------------------------------------------------
 
 
-def look_form(by: str = "") -> Form[PinGiven]:
-    """Ask which supervisor looks; `by` is who said so already."""
+def look_form(without_pin: bool, by: str = "") -> Form[PinGiven]:
+    """Ask which supervisor looks; as `supervisor_fields`."""
     lead = (Piece("label", "What is known of people is for supervisors alone."),)
-    pin, who = SIGN
-    return Form("Trainees", (pin, replace(who, value=by)), _pin, lead, accept="Show")
+    return Form("Trainees", supervisor_fields(without_pin, by), _pin, lead, accept="Show")
 
 
 def sign_off_form(standing: Standing, until: date) -> Form[SignedOff]:
@@ -215,19 +215,19 @@ def sign_off_form(standing: Standing, until: date) -> Form[SignedOff]:
             hint="may stay empty for its mentor or second person",
             may_be_empty=True,
         ),
-        *SIGN,
+        *supervisor_fields(without_pin=False),
     )
-    lead = (
-        Piece("label", f"{standing.who} does {standing.procedure} without a mentor from then on."),
-    )
+    told = f"{standing.who} does {standing.procedure} without a mentor from then on."
+    lead = (Piece("label", told), Piece("plain", PIN_NEEDED))
     return Form(f"Release {standing.who}", fields, make, lead, accept="Sign")
 
 
 def take_back_form(standing: Standing) -> Form[PinGiven]:
     """Ask who takes the release of `standing` back."""
     told = f"{standing.who} does {standing.procedure} beside a mentor again."
-    lead = (Piece("label", told),)
-    return Form(f"Take the release of {standing.who} back", SIGN, _pin, lead, accept="Take back")
+    lead = (Piece("label", told), Piece("plain", PIN_NEEDED))
+    title, fields = f"Take the release of {standing.who} back", supervisor_fields(without_pin=False)
+    return Form(title, fields, _pin, lead, accept="Take back")
 
 
 def _pin(given: Mapping[str, str]) -> PinGiven:

@@ -90,10 +90,8 @@ class Seat:
     @property
     def _opens_without_pin(self) -> bool:
         """Whether an id alone may be enough: only where the technician is gone from the staff."""
-        staff = self.shop.staff
-        return self.job.state.technician not in staff and any(
-            each.role == "supervisor" and not self._has_pin(each.id) for each in staff.values()
-        )
+        gone = self.job.state.technician not in self.shop.staff
+        return gone and self.shop.believes_a_supervisor
 
     def _signer(self, deed: Deed) -> str:
         """Return the staff id of whoever carries out `deed`, spelt as the staff file spells it."""

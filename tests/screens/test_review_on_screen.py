@@ -2,6 +2,7 @@
 
 import asyncio
 import os
+import re
 import shutil
 from collections.abc import Awaitable, Callable
 from pathlib import Path
@@ -282,6 +283,21 @@ def test_nobody_but_a_supervisor_who_works_here_marks_anything(
 
     run(folder, walk)
     assert not (folder / NAME).exists()
+
+
+def test_an_enter_too_many_leads_past_no_pin_where_every_supervisor_has_one(folder: Path) -> None:
+    """The PIN that was typed after it stood in clear in the field of the staff id."""
+    staff = folder / "staff.yaml"
+    every = re.sub(r"\{ id: S1,.*\}", "{ id: S1, role: technician }", staff.read_text())
+    staff.write_text(every)
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "down", "l", Typed("so"), "enter", "enter", Typed(PIN))
+        _, pin, who = pilot.app.screen.query(Input)
+        assert (pin.has_focus, pin.value, who.value) == (True, PIN, "")
+        assert "PIN: nothing is entered yet." in shown(pilot, "#form-error")
+
+    run(folder, walk)
 
 
 def test_a_decision_about_a_gate_is_kept_and_quiets_it_in_the_next_audit(folder: Path) -> None:

@@ -5,9 +5,9 @@ from datetime import date
 import pytest
 from bench import READ, Bench, Typed, press, shown
 from pictures import text_of
-from signed_off import PIN
+from signed_off import PIN, STAFF
 from textual.pilot import Pilot
-from textual.widgets import OptionList
+from textual.widgets import Input, OptionList
 from trainees_bench import with_trainees
 
 from baycompanion.screens.app import BayApp
@@ -97,8 +97,36 @@ def test_a_supervisor_without_a_pin_is_believed_as_everywhere_and_signs_nothing(
     async def walk(pilot: Pilot[int]) -> None:
         await press(pilot, "enter", Typed("S3"), "enter", READ)
         assert len(listed(pilot)) == 4
-        await press(pilot, "r", "enter", "enter", "enter", "enter", Typed("S3"), "enter")
+        await press(pilot, "r", "enter", "enter", "enter", Typed(PIN), "enter")
+        await press(pilot, Typed("S3"), "enter")
         assert "S3 has no PIN, and can sign nobody off." in shown(pilot, "#form-error")
+
+    full.run(walk)
+
+
+def test_an_enter_too_many_leads_past_no_pin_of_a_release(full: Bench) -> None:
+    """It said “empty where you have none”, refused that, and showed the PIN in the next field."""
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, *LOOK, "r", "enter", "enter", "enter")
+        await press(pilot, "enter", Typed(PIN))
+        *_, pin, who = pilot.app.screen.query(Input)
+        assert (pin.has_focus, pin.value, who.value) == (True, PIN, "")
+        assert "PIN: nothing is entered yet." in shown(pilot, "#form-error")
+        assert "empty where" not in text_of(pilot.app)  # type: ignore[arg-type]
+
+    full.run(walk)
+
+
+def test_an_enter_too_many_leads_past_no_pin_where_every_supervisor_has_one(full: Bench) -> None:
+    staff = full.folder / "staff.yaml"
+    staff.write_text(STAFF.replace("S3, role: supervisor", "S3, role: technician"))
+    full.shop = open_shop(full.folder)
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, "enter", Typed(PIN))
+        pin, who = pilot.app.screen.query(Input)
+        assert (pin.has_focus, pin.value, who.value) == (True, PIN, "")
 
     full.run(walk)
 

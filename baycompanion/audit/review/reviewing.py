@@ -24,7 +24,7 @@ from baycompanion.store.review import (
     read_review,
 )
 from baycompanion.store.settings import SETTINGS
-from baycompanion.store.shop import open_shop
+from baycompanion.store.shop import Shop, open_shop
 from baycompanion.store.staff.staff import NAME as STAFF
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile
@@ -182,20 +182,23 @@ class Reviewing:
         self._read_again(gate.shop)
         return None
 
+    def without_pin(self, shop: str) -> bool:
+        """Return whether some supervisor of the shop in the folder `shop` signs by id alone.
+
+        Where it cannot be opened, nobody is held up before they are told so.
+        """
+        try:
+            return _opened(Path(shop)).believes_a_supervisor
+        except StoreTrouble:
+            return True
+
     def prove(self, shop: str, given: PinGiven) -> Person:
         """Return the supervisor of the shop in the folder `shop` whose PIN was given.
 
         Raises:
             StoreTrouble: It is nobody, not a supervisor, retired, or another PIN.
         """
-        folder = Path(shop)
-        for name in (STAFF, SETTINGS):  # an audit makes no files in a shop
-            if not (folder / name).exists():
-                raise StoreTrouble(f"{folder} has no {name}, so nobody there can sign.")
-        try:
-            opened = open_shop(folder)
-        except BadFile as bad:
-            raise StoreTrouble(str(bad).splitlines()[0]) from None
+        opened = _opened(Path(shop))
         named = opened.person(given.who)
         if named.role != "supervisor":  # before a PIN is looked at
             raise StoreTrouble(
@@ -222,6 +225,21 @@ class Reviewing:
             else each
             for each in self.findings
         ]
+
+
+def _opened(folder: Path) -> Shop:
+    """Return the shop in `folder`.
+
+    Raises:
+        StoreTrouble: It has no staff or settings, or they do not say what they should.
+    """
+    for name in (STAFF, SETTINGS):  # an audit makes no files in a shop
+        if not (folder / name).exists():
+            raise StoreTrouble(f"{folder} has no {name}, so nobody there can sign.")
+    try:
+        return open_shop(folder)
+    except BadFile as bad:
+        raise StoreTrouble(str(bad).splitlines()[0]) from None
 
 
 def asks_for_decision(finding: Finding) -> bool:

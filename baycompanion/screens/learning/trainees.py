@@ -95,7 +95,8 @@ class TraineesScreen(Screen[None]):
                 return str(trouble)
             return None
 
-        ask(self.app, look_form(self._by), take, self._read, lambda: self.dismiss(None))
+        form = look_form(self._releasing.without_pin, self._by)
+        ask(self.app, form, take, self._read, lambda: self.dismiss(None))
 
     # --- showing ---------------------------------------------------------------------------------
 

@@ -207,14 +207,14 @@ class ReviewScreen(Screen[None]):
         """Ask for a supervisor's word for the finding in hand."""
         finding = self._in_hand
         if isinstance(finding, Finding):
-            form = looked_form(finding.sentence)
+            form = looked_form(finding.sentence, self._reviewing.without_pin(finding.shop))
             ask(self.app, form, lambda said: self._reviewing.look(finding, said), self._kept)
 
     def action_decide(self) -> None:
         """Ask what is done about the gate in hand."""
         gate = self._gate
         if gate is not None:
-            form = decide_form(gate.count.names)
+            form = decide_form(gate.count.names, self._reviewing.without_pin(gate.shop))
             ask(self.app, form, lambda chosen: self._reviewing.decide(gate, chosen), self._kept)
 
     def _kept(self) -> None:
@@ -283,7 +283,8 @@ class ReviewScreen(Screen[None]):
             read = partial(self._read_history, finding.shop, asked[-1])
             self.run_worker(read, thread=True, exclusive=True, group="history")
 
-        ask(self.app, person_form(people), take, proven)
+        form = person_form(people, self._reviewing.without_pin(finding.shop))
+        ask(self.app, form, take, proven)
 
     def _read_history(self, shop: str, who: str) -> None:
         """Read every journal of the shop, in a thread."""

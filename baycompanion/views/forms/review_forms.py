@@ -6,12 +6,7 @@ from datetime import date
 
 from baycompanion.text.problem import quoted
 from baycompanion.views.card.card import Field, Form, Piece
-from baycompanion.views.forms.signing import PinGiven
-
-SIGN = (  # the PIN first: typed without a look, it must not stand in clear in another field
-    Field("pin", "PIN", hint="empty where you have none", may_be_empty=True, secret=True),
-    Field("who", "Staff id (supervisor)"),
-)
+from baycompanion.views.forms.signing import PinGiven, supervisor_fields
 
 MEND, TRAIN, ACCEPT = "mend the gate", "train", "accept it until a day"
 
@@ -34,18 +29,18 @@ class Chosen(Said):
     """The last day of an acceptance, like 2026-09-30."""
 
 
-def looked_form(sentence: str) -> Form[Said]:
-    """Ask what a finding was."""
+def looked_form(sentence: str, without_pin: bool) -> Form[Said]:
+    """Ask what a finding was; `without_pin` as in `supervisor_fields`."""
 
     def make(given: Mapping[str, str]) -> Said:
         return Said(given["words"], _pin(given))
 
-    fields = (Field("words", "What was it?"), *SIGN)
+    fields = (Field("words", "What was it?"), *supervisor_fields(without_pin))
     return Form("Looked at", fields, make, (Piece("plain", sentence),), accept="Keep")
 
 
-def decide_form(gate: str) -> Form[Chosen]:
-    """Ask what is done about a gate that is overridden."""
+def decide_form(gate: str, without_pin: bool) -> Form[Chosen]:
+    """Ask what is done about a gate that is overridden; `without_pin` as in `looked_form`."""
 
     def make(given: Mapping[str, str]) -> Chosen:
         until = given["until"].strip() or None
@@ -62,13 +57,13 @@ def decide_form(gate: str) -> Form[Chosen]:
         Field("course", "What is done", (MEND, TRAIN, ACCEPT)),
         Field("until", "Accepted until", hint="like 2026-09-30; else empty", may_be_empty=True),
         Field("words", "In your words"),
-        *SIGN,
+        *supervisor_fields(without_pin),
     )
     return Form(f"Decide about {gate}", fields, make, accept="Decide")
 
 
-def person_form(people: tuple[str, ...]) -> Form[tuple[str, PinGiven]]:
-    """Ask whose history is wanted, and who wants it."""
+def person_form(people: tuple[str, ...], without_pin: bool) -> Form[tuple[str, PinGiven]]:
+    """Ask whose history is wanted, and who wants it; `without_pin` as in `looked_form`."""
 
     def make(given: Mapping[str, str]) -> tuple[str, PinGiven]:
         return given["person"], _pin(given)
@@ -77,7 +72,7 @@ def person_form(people: tuple[str, ...]) -> Form[tuple[str, PinGiven]]:
         "Look at the gates first. What comes is a list of what stands in the journals, the newest "
         "job first: no score, and for supervisors alone."
     )
-    fields = (Field("person", "Whose", people), *SIGN)
+    fields = (Field("person", "Whose", people), *supervisor_fields(without_pin))
     return Form("A person's history", fields, make, (Piece("label", told),), accept="Show")
 
 

@@ -26,6 +26,24 @@ def pin_form(who: str) -> Form[PinGiven]:
     return Form(f"{who} signs", (Field("pin", "PIN", secret=True),), make, accept="Sign")
 
 
+def pin_field(without_pin: bool) -> Field:
+    """Return the question for a PIN; nobody gets past it, unless some may be `without_pin`.
+
+    It stands before the staff id: typed without a look, it must not stand in clear in another
+    field.
+    """
+    hint = "empty where you have none" if without_pin else ""
+    return Field("pin", "PIN", hint=hint, may_be_empty=without_pin, secret=True)
+
+
+def supervisor_fields(without_pin: bool, by: str = "") -> tuple[Field, Field]:
+    """Return what a supervisor signs with; `by` is who said so already.
+
+    `without_pin` says whether a supervisor could who has no PIN.
+    """
+    return pin_field(without_pin), Field("who", "Staff id (supervisor)", value=by)
+
+
 NOBODY = "nobody: works alone"
 """What is chosen where a trainee who is released takes no mentor."""
 
@@ -59,11 +77,7 @@ def sign_on_form(technician: str, without_pin: bool) -> Form[PinGiven]:
     def make(given: Mapping[str, str]) -> PinGiven:
         return PinGiven(given["who"], given["pin"])
 
-    hint = "empty where you have none" if without_pin else ""
-    fields = (  # the PIN first: typed without a look, it must not stand in clear in another field
-        Field("pin", "PIN", hint=hint, may_be_empty=without_pin, secret=True),
-        Field("who", "Staff id", value=technician),
-    )
+    fields = (pin_field(without_pin), Field("who", "Staff id", value=technician))
     lead = f"The job is in the hands of {technician}. A supervisor may take it over."
     return Form("Sign on", fields, make, (Piece("label", lead),), accept="Sign on")
 
