@@ -65,7 +65,6 @@ _SPELT = {
     "%": "percent",
     "mil": "thou",
     "Nm": "N.m",
-    "Ohm": "ohm",
     **dict.fromkeys('"″”', "inch"),
     **dict.fromkeys("'′", "foot"),
 }
@@ -76,6 +75,10 @@ _SPELT_FOR = {
     "a torque": {"lb": "lbf", "oz": "ozf", "kg": "kgf", "nm": "N.m"},
 }
 """Spellings that mean something only where that quantity is asked for."""
+
+_OHM = re.compile(r"\b([kmM]?)(?:(?i:ohms?)|R)\b")
+_DEGREE = re.compile(r"(?:[°º˚]|\b(?i:degrees?|deg))\s*([CFcf])\b")
+"""What is typed for the signs of ohm and degree; R as on components (IEC 60062, from memory)."""
 
 _FACTOR = re.compile("([A-Za-zµμΩΩ°%\"″”'′]{1,20})(?:\\^?([23])|([²³]))?")
 _BETWEEN = re.compile(r"\s*[.·⋅*-]\s*|\s+")
@@ -92,7 +95,17 @@ def unit_of(name: str) -> Unit | None:
 
 def is_own(typed: str, unit: Unit) -> bool:
     """Return whether `typed` is `unit` itself, in any case and with or without its spaces."""
-    return typed.replace(" ", "").casefold() == unit.symbol.replace(" ", "").casefold()
+    return _bare(typed) == _bare(unit.symbol)
+
+
+def _bare(typed: str) -> str:
+    return _with_signs(typed).replace(" ", "").replace("²", "2").casefold()
+
+
+def _with_signs(typed: str) -> str:
+    """Return a unit with the signs that were spelt out, for keyboards lack them."""
+    ohms = _OHM.sub(r"\1Ω", typed.replace("℃", "°C"))
+    return _DEGREE.sub(lambda match: f"°{match[1].upper()}", ohms)
 
 
 def told(name: str, unit: Unit) -> str:
@@ -140,7 +153,7 @@ def _parsed(typed: str, quantity: str) -> Any:
     found = _library().Unit("")
     spelt = {**_SPELT, **_SPELT_FOR.get(quantity, {})}
     try:
-        for name, power in _factors(typed, spelt):
+        for name, power in _factors(_with_signs(typed), spelt):
             found *= _library().parse_units(name) ** power
     except (AttributeError, ValueError, TypeError, ArithmeticError):
         raise LookupError(typed) from None

@@ -133,6 +133,22 @@ def test_a_reading_is_kept_as_typed_and_as_a_number_with_its_own_digits(typed: s
     assert answer.instrument == "M3"
 
 
+def test_a_unit_spelt_out_stands_in_the_record_once_and_by_its_sign() -> None:
+    """Kept as “4 ohm”, it would be told as “4 ohm Ω”."""
+    text = LAID_OUT_TWICE.replace("unit: V", "unit: Ω").replace(
+        "at-least: 12, instrument: meter}",
+        "at-least: 1}\n      - {record: Write it down., id: written, takes: number, unit: Ω}",
+    )
+    bay = Bay(procedure=load_procedure(text, "twice.yaml").procedure)
+    again = meter().model_copy(update={"tick": "tools-again"})
+    bay.do(actions.Accept(accept="hazards"), meter(), Answer(answer="tools"), again)
+    bay.do(Answer(answer="tools-again"))
+    for name in ("volts", "written"):
+        bay.do(Answer(answer=name, value="4 ohm"))
+        answer = bay.state.track(name).attempts[-1].answer
+        assert (answer.words, answer.number, answer.unit) == ("4 Ω", "4", "Ω")
+
+
 def test_measuring_again_keeps_the_first_value_beside_the_second() -> None:
     """R39."""
     bay = Bay().walk("rest-voltage")

@@ -64,6 +64,60 @@ def test_a_comma_that_can_be_nothing_else_is_the_decimal_sign(text: str, number:
     assert write_number(parse_reading(text, "A").number) == number
 
 
+@pytest.mark.parametrize(
+    ("typed", "unit", "kept"),
+    [
+        # Names of units and what an operator may be: SI brochure, 9th edition, from memory; R for
+        # ohm as on components, IEC 60062, from memory; the other spellings: common practice.
+        ("4 ohm", "Ω", "4 Ω"),
+        ("4 Ohm", "Ω", "4 Ω"),
+        ("4ohms", "Ω", "4Ω"),
+        ("4 OHMS", "Ω", "4 Ω"),
+        ("4 \N{OHM SIGN}", "Ω", "4 Ω"),
+        ("4 R", "Ω", "4 Ω"),
+        ("0.5 mOhm", "mΩ", "0.5 mΩ"),
+        ("2.5 Nm", "N m", "2.5 N m"),
+        ("2.5 N·m", "N m", "2.5 N m"),
+        ("2.5 N.m", "N m", "2.5 N m"),
+        ("2.5 N-m", "N·m", "2.5 N·m"),
+        ("2,5 mm2", "mm²", "2,5 mm²"),
+        ("2.5 mm^2", "mm²", "2.5 mm²"),
+        ("−20 degC", "°C", "−20 °C"),
+        ("20 deg C", "°C", "20 °C"),
+        ("20 C", "°C", "20 °C"),
+        ("20 ºC", "°C", "20 °C"),
+        ("100 uF", "\N{MICRO SIGN}F", "100 \N{MICRO SIGN}F"),
+        ("100 \N{GREEK SMALL LETTER MU}F", "\N{MICRO SIGN}F", "100 \N{MICRO SIGN}F"),
+        ("12.6 v", "V", "12.6 V"),
+        ("35 ma", "mA", "35 mA"),
+    ],
+)
+def test_a_unit_is_read_in_what_a_keyboard_has_and_kept_by_its_sign(
+    typed: str, unit: str, kept: str
+) -> None:
+    """“4 ohm” was refused as not in Ω."""
+    assert parse_reading(typed, unit).text == kept
+
+
+@pytest.mark.parametrize(
+    ("typed", "unit"),
+    [
+        ("4 kohm", "Ω"),
+        ("4 mohm", "Ω"),
+        ("5 MΩ", "mΩ"),
+        ("5 Mohm", "mΩ"),
+        ("35 MA", "mA"),
+        ("20 F", "°C"),
+        ("2 mm", "mm²"),
+        ("2 mN", "N m"),
+        ("4 ohm", "V"),
+    ],
+)
+def test_a_spelling_of_another_unit_or_of_another_size_is_refused(typed: str, unit: str) -> None:
+    with pytest.raises(ValueError, match=f"is not in {unit}. Type the number in {unit}"):
+        parse_reading(typed, unit)
+
+
 def test_two_readings_that_differ_in_a_last_zero_stay_apart() -> None:
     assert parse_reading("12.60", "V") != parse_reading("12.6", "V")
 

@@ -58,6 +58,15 @@ BENCH = [
     ("lowest_ohm", "0.004 kohm", "4"),
     ("lowest_ohm", "0.004 kΩ", "4"),
     ("makers_torque_nm", "400 N\n cm", "4"),
+    *[
+        ("lowest_ohm", f"4 {ohm}", "4")
+        for ohm in ("ohm", "Ohm", "Ohms", "OHM", "R", "\N{OHM SIGN}")
+    ],
+    *[("lowest_ohm", f"4000 {ohm}", "4") for ohm in ("mOhm", "mohms", "mR", "mΩ")],
+    *[("temperature_c", f"20 {spelt}", "20") for spelt in ("degC", "deg C", "DEGC", "ºC", "℃")],
+    ("temperature_c", "68 deg F", "20"),
+    ("area_mm2", "2 MM2", "2"),
+    ("battery_ah", "60000000 uAh", "60"),
 ]
 
 FIELDS = {

@@ -93,9 +93,10 @@ def _record(draft: Draft, step: Record, action: Answer) -> Answered:
     number = None
     if step.takes == "number":
         try:
-            number = write_number(parse_reading(text, step.unit or "").number)
+            reading = parse_reading(text, step.unit or "")
         except ValueError as error:
             refuse(f"{error}.")
+        text, number = reading.text, write_number(reading.number)
     if step.takes == "date":
         _check_date(text)
     return entered_again(draft, step, action, [text], words=text, number=number, unit=step.unit)
