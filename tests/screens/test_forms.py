@@ -97,6 +97,19 @@ def test_what_no_answer_of_a_list_begins_with_is_never_taken_for_another(bench: 
     assert bench.last(folder, "handed-over")["data"]["to"] == "T19"
 
 
+def test_what_fits_no_answer_is_told_from_its_first_letter_on(bench: Bench) -> None:
+    """A first letter that led to an answer, and a second one to another, were left out of it."""
+    folder = bench.job(to="gauges")
+
+    async def walk(pilot: Pilot[int]) -> None:
+        await press(pilot, More("Hand the job over"), *"stud", "enter")
+        assert "“stud” is none of them." in shown(pilot, "#form-error")
+        await press(pilot, *"zz", "enter")
+        assert "“zz” is none of them." in shown(pilot, "#form-error")
+
+    bench.run(walk, folder)
+
+
 def test_what_was_refused_is_told_until_it_is_answered_anew(bench: Bench) -> None:
     """It stood below every later question, as if nothing had been put right."""
     folder = bench.job(to="route")

@@ -38,6 +38,8 @@ class ChosenAnswer(Listing):
         self._answered = answered
         self._typed = ""
         """How the answer begins that is being typed."""
+        self._letters = ""
+        """All letters since the list was last gone through otherwise, to be told as typed."""
         self.fits_none = ""
         """What was typed, where no answer begins like that: the one in hand was not meant."""
         self._opens = False
@@ -53,7 +55,7 @@ class ChosenAnswer(Listing):
 
         A touch is taken as it is, whatever was typed before it.
         """
-        self._typed = self.fits_none = ""
+        self._typed = self._letters = self.fits_none = ""
         touched = event.style.meta.get("option")
         if touched is not None and not self._opens:
             self.highlighted = touched
@@ -75,7 +77,7 @@ class ChosenAnswer(Listing):
             self._go_by(event.character)
             event.stop()
         else:
-            self._typed = self.fits_none = ""
+            self._typed = self._letters = self.fits_none = ""
 
     def on_resize(self) -> None:
         """Keep the answer in sight where only one line is left of the list."""
@@ -83,7 +85,7 @@ class ChosenAnswer(Listing):
 
     def type_anew(self) -> None:
         """Begin with the next letter; what fitted none is still no answer."""
-        self._typed = ""
+        self._typed = self._letters = ""
 
     def _go_by(self, letter: str) -> None:
         """Go to the answer that begins with all that was typed, or with `letter`.
@@ -93,6 +95,7 @@ class ChosenAnswer(Listing):
         """
         lost = bool(self.fits_none and self._typed)
         self._typed += letter
+        self._letters += letter
         for typed in (self._typed,) if lost else (self._typed, letter):
             at = (self.highlighted or 0) + (len(typed) == 1)
             for number in (*range(at, self.option_count), *range(at)):
@@ -100,7 +103,7 @@ class ChosenAnswer(Listing):
                 if said.casefold().startswith(typed.casefold()):
                     self.highlighted, self._typed, self.fits_none = number, typed, ""
                     return
-        self.fits_none = self._typed
+        self.fits_none = self._letters
 
 
 def _take(question: Widget, event: Key, answered: Answered) -> None:
