@@ -29,7 +29,12 @@ from baycompanion.store.shop import Shop
 from baycompanion.store.trouble import StoreTrouble
 from baycompanion.text.problem import BadFile
 from baycompanion.views.board.board import board_row, due_line, ended_line
-from baycompanion.views.board.finding import came_back_form, find_form
+from baycompanion.views.board.finding import (
+    ELSE_TO_COME_BACK,
+    ELSE_TO_FIND,
+    came_back_form,
+    find_form,
+)
 from baycompanion.views.board.line import MOST_ENDED
 from baycompanion.views.card.card import Form
 from baycompanion.views.forms.job_forms import vehicle_form
@@ -138,7 +143,7 @@ class Board:
         if said.name == "help":
             say_all(self.lines, ["A number opens its job.", *read_help(AT_THE_BOARD)])
         elif said.name == "find":
-            self._find(said.rest, find_form())
+            self._find(said.rest, find_form(), ELSE_TO_FIND)
         elif said.name == "sum":
             work_sum(self.lines, self.shop.figures, said.rest, None)
         elif said.name == "review":
@@ -193,7 +198,7 @@ class Board:
         """
         number = read_number(typed)
         if number is None or not 1 <= number <= len(self.numbered):
-            self._find(typed, came_back_form())
+            self._find(typed, came_back_form(), ELSE_TO_COME_BACK)
             return None
         if number <= self.under_way:
             under_way = f"Job {number} is under way, and a vehicle comes back from an ended one."
@@ -208,12 +213,12 @@ class Board:
         ask_form(self.lines, form, starting.take)
         return self._walk(starting.folder, starting.who) if starting.folder else None
 
-    def _find(self, sought: str, form: Form[str]) -> None:
+    def _find(self, sought: str, form: Form[str], otherwise: str) -> None:
         """Read the ended jobs that `sought` fits, or ask `form` for it; each gets a number.
 
         One that was read before keeps its number.
         """
-        finding = Finding(self.shop.jobs)
+        finding = Finding(self.shop.jobs, otherwise)
         if not sought:
             if not ask_form(self.lines, form, finding.take):
                 return

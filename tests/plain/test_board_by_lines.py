@@ -271,7 +271,14 @@ class TestFind:
         assert typist.told("No ended job has “zz” in its plate, VIN or work order.")
         assert typist.told("“--” has no letter and no digit.")
         assert typist.told("13. 2026-03-02 · WO 100")
-        assert typist.told("No ended job has “nobody” in its plate, VIN or work order.")
+        none = "No ended job has “nobody” in its plate, VIN or work order. Type less of it."
+        assert none in typist.heard
+
+    def test_only_where_a_job_is_begun_it_is_said_that_one_may_be_without_an_earlier(
+        self, at_the_board: Type, old: list[Path]
+    ) -> None:
+        typist = at_the_board("came back nobody", "quit")
+        assert typist.told("Type less of it, or start a job without an earlier one.")
 
     def test_what_is_no_number_on_the_board_is_sought_for_a_comeback(
         self, at_the_board: Type, old: list[Path]

@@ -216,9 +216,9 @@ class BoardScreen(Screen[None]):
         if line is not None and line.kind == "ended":
             self._come_back_from(self.shop.jobs / line.opens)
         else:
-            from baycompanion.views.board.finding import came_back_form
+            from baycompanion.views.board.finding import ELSE_TO_COME_BACK, came_back_form
 
-            self._find(came_back_form(), "come back")
+            self._find(came_back_form(), ELSE_TO_COME_BACK, "come back")
 
     def _come_back_from(self, earlier: Path) -> None:
         """Ask for a job on the vehicle of the ended job in `earlier`, and open it."""
@@ -234,24 +234,24 @@ class BoardScreen(Screen[None]):
 
     def action_find(self) -> None:
         """Find an ended job by its plate, VIN or work order, and open it to be read."""
-        from baycompanion.views.board.finding import find_form
+        from baycompanion.views.board.finding import ELSE_TO_FIND, find_form
 
-        self._find(find_form(), "open")
+        self._find(find_form(), ELSE_TO_FIND, "open")
 
-    def _find(self, form: "Form[str]", by_enter: "Deed") -> None:
+    def _find(self, form: "Form[str]", otherwise: str, by_enter: "Deed") -> None:
         """Ask `form`, and show what it finds, which Enter does `by_enter` with."""
         from baycompanion.screens.board.found import Chosen, FoundScreen
         from baycompanion.screens.form.form import ask
         from baycompanion.working.board.finding import Finding
 
-        finding = Finding(self.shop.jobs)
+        finding = Finding(self.shop.jobs, otherwise)
 
         def chosen(choice: Chosen | None) -> None:
             if choice is None:
                 return
             folder = self.shop.jobs / choice.folder
             if choice.deed == "find again":
-                self._find(form, by_enter)
+                self._find(form, otherwise, by_enter)
             elif choice.deed == "come back":
                 self._come_back_from(folder)
             else:

@@ -19,6 +19,11 @@ MOST_NAMED = 3
 """Jobs under way that are named where no ended one fits."""
 
 
+ELSE_TO_FIND = "Type less of it."
+ELSE_TO_COME_BACK = "Type less of it, or start a job without an earlier one."
+"""What to do where none fits, by what the job is wanted for."""
+
+
 def find_form() -> Form[str]:
     """Ask for the plate, the VIN or the work order of an ended job."""
 
@@ -57,13 +62,14 @@ def found_line(folder: str, opened: Opened, opened_at: str, standing: str) -> Bo
     return BoardLine("ended", ended_line(opened, opened_at, standing), told, folder)
 
 
-def none_fits(sought: str, under_way: Sequence[Opened], unread: int) -> str:
+def none_fits(sought: str, under_way: Sequence[Opened], unread: int, otherwise: str) -> str:
     """Return what is said where no ended job fits, and what to do.
 
     Args:
         sought: What was typed.
         under_way: The jobs under way that it fits.
         unread: How many jobs cannot be read.
+        otherwise: What else can be done.
     """
     if not bare(sought):
         return f"{quoted(sought)} has no letter and no digit. Type some of what is sought."
@@ -75,5 +81,4 @@ def none_fits(sought: str, under_way: Sequence[Opened], unread: int) -> str:
     if unread:
         cannot = "job cannot be read and may be it" if unread == 1 else "jobs cannot be read"
         said.append(f"{unread:,} {cannot}: the board says why.")
-    said.append("Type less of it, or go back: a job starts without an earlier one, too.")
-    return " ".join(said)
+    return " ".join([*said, otherwise])

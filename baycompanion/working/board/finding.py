@@ -21,6 +21,8 @@ class Finding:
     """One search below `jobs`; nothing is found before something was taken."""
 
     jobs: Path
+    otherwise: str
+    """What is said that can be done where none fits."""
     sought: str = ""
     _found: Sequence[JobListed] = ()
 
@@ -29,7 +31,7 @@ class Finding:
         fitting = jobs_that_fit(self.jobs, sought)
         if not fitting.ended:
             under_way = [job.opened for job in fitting.under_way]
-            return none_fits(sought, under_way, fitting.unread)
+            return none_fits(sought, under_way, fitting.unread, self.otherwise)
         self.sought, self._found = sought, fitting.ended
         return None
 
