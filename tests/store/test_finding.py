@@ -145,5 +145,8 @@ def test_a_vin_written_with_blanks_is_the_same_and_another_plate_is_no_refusal(s
     folder = ended(shop, "WO 1", plate="DEMO 1", vin="00DEM0000TEST1042")
     vehicle = Vehicle(description="van", plate="DEMO 2", vin="00dem 0000-test 1042")
     assert earlier_in(folder, vehicle).work_order == "WO 1"
-    with pytest.raises(StoreTrouble, match="was on another vehicle, VIN"):
+    with pytest.raises(StoreTrouble, match="was on another vehicle, VIN") as refused:
         earlier_in(folder, Vehicle(description="van", vin="00DEM0000TEST1043"))
+    # A form that began from one job cannot name another, and a command can begin again, too.
+    said = "Correct the VIN, or begin again from the job of this vehicle."
+    assert str(refused.value).endswith(said)

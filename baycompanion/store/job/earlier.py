@@ -26,7 +26,7 @@ def earlier_in(folder: Path, vehicle: Vehicle) -> EarlierJob:
     if differs(then := earlier.vehicle.vin, vehicle.vin):
         raise StoreTrouble(
             f"The job {earlier.job} was on another vehicle, VIN {quoted(then)}. "
-            "Correct the VIN, or name the job of this vehicle."
+            "Correct the VIN, or begin again from the job of this vehicle."
         )
     return earlier
 
