@@ -20,7 +20,7 @@ Walk = Callable[..., None]
 
 SAYS = (
     "This could not be saved: no space left on device. "
-    "Make room or plug the disk in, and press the key again."
+    "Make room or plug the disk in, and try again."
 )
 
 

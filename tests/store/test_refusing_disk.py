@@ -118,7 +118,7 @@ def test_a_failed_write_changes_nothing_and_can_be_tried_again(
         said = refused_by_disk(job)
     assert said == (
         f"This could not be saved: {os.strerror(number).lower()}. "
-        "Make room or plug the disk in, and press the key again."
+        "Make room or plug the disk in, and try again."
     )
     assert (folder / NAME).read_bytes() == content
     works_again(job, before)

@@ -112,7 +112,7 @@ class JournalWriter:
             self._take_back()
             raise StoreTrouble(
                 f"This could not be saved: {because(error)}. "
-                "Make room or plug the disk in, and press the key again."
+                "Make room or plug the disk in, and try again."
             ) from None
         self._size += len(lines)
 
