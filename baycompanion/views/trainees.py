@@ -1,7 +1,7 @@
 """How trainees stand, in words: a line for a list, the whole of one, and what is signed."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from baycompanion.learning.drill.schedule import RETENTION
@@ -16,8 +16,6 @@ NO_SCORE = (
     "No score gives a release, and none forbids one: whoever signs has watched the work on a "
     "vehicle."
 )
-
-PIN_NEEDED = "A supervisor without a PIN cannot sign. It is set by baycompanion staff pin."
 
 
 @dataclass(frozen=True, slots=True)
@@ -215,19 +213,24 @@ def sign_off_form(standing: Standing, until: date) -> Form[SignedOff]:
             hint="may stay empty for its mentor or second person",
             may_be_empty=True,
         ),
-        *supervisor_fields(without_pin=False),
+        *_signed_with(),
     )
     told = f"{standing.who} does {standing.procedure} without a mentor from then on."
-    lead = (Piece("label", told), Piece("plain", PIN_NEEDED))
+    lead = (Piece("label", told),)
     return Form(f"Release {standing.who}", fields, make, lead, accept="Sign")
 
 
 def take_back_form(standing: Standing) -> Form[PinGiven]:
     """Ask who takes the release of `standing` back."""
     told = f"{standing.who} does {standing.procedure} beside a mentor again."
-    lead = (Piece("label", told), Piece("plain", PIN_NEEDED))
-    title, fields = f"Take the release of {standing.who} back", supervisor_fields(without_pin=False)
-    return Form(title, fields, _pin, lead, accept="Take back")
+    lead, title = (Piece("label", told),), f"Take the release of {standing.who} back"
+    return Form(title, _signed_with(), _pin, lead, accept="Take back")
+
+
+def _signed_with() -> tuple[Field, Field]:
+    """Return what a supervisor signs with, who must have a PIN here."""
+    pin, who = supervisor_fields(without_pin=False)
+    return replace(pin, hint="you need one; baycompanion staff pin sets it"), who
 
 
 def _pin(given: Mapping[str, str]) -> PinGiven:
