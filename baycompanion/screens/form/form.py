@@ -143,6 +143,10 @@ class FormScreen(ModalScreen[bool]):
         above = self.query_one("#form-fields").scroll_offset.y > 0
         self.query_one("#form").border_title = MORE_ABOVE if unread and above else ""
 
+    def _asked(self) -> list[tuple[Field, Question]]:
+        """Return what is asked, each with where it is answered."""
+        return list(zip(self._form.fields, self._questions(), strict=True))
+
     def _questions(self) -> list[Question]:
         return [
             widget
@@ -180,7 +184,7 @@ class FormScreen(ModalScreen[bool]):
             return
         typed = {
             field.name: _answer(field, widget)
-            for field, widget in zip(self._form.fields, self._questions(), strict=True)
+            for field, widget in self._asked()
             if not field.secret and _answer(field, widget) != _untouched(field)
         }
         self._keep(self._form.title, {} if self._done else typed)
@@ -221,13 +225,10 @@ class FormScreen(ModalScreen[bool]):
             self._refuses(each) for each in self._questions() if isinstance(each, ChosenAnswer)
         ):
             return
-        answers = {
-            field.name: _answer(field, widget)
-            for field, widget in zip(self._form.fields, self._questions(), strict=True)
-        }
+        answers = {field.name: _answer(field, widget) for field, widget in self._asked()}
         empty = [
             (field, widget)
-            for field, widget in zip(self._form.fields, self._questions(), strict=True)
+            for field, widget in self._asked()
             if not answers[field.name].strip() and not field.may_be_empty
         ]
         if empty:
@@ -253,7 +254,7 @@ class FormScreen(ModalScreen[bool]):
 
         Gone past by an Enter too many, it would be typed in clear into the field after it.
         """
-        for field, widget in zip(self._form.fields, self._questions(), strict=True):
+        for field, widget in self._asked():
             must = widget is answered and field.secret and not field.may_be_empty
             if must and not _answer(field, widget).strip():
                 self._say_missing(field, widget)
@@ -261,8 +262,9 @@ class FormScreen(ModalScreen[bool]):
         return False
 
     def _has_answer(self, question: Widget) -> bool:
-        pairs = zip(self._form.fields, self._questions(), strict=True)
-        return any(each is question and _answer(field, each).strip() for field, each in pairs)
+        return any(
+            each is question and _answer(field, each).strip() for field, each in self._asked()
+        )
 
     def _say_missing(self, field: Field, question: Question) -> None:
         self._say(f"{field.label.rstrip('?')}: nothing is entered yet.", question)
@@ -283,7 +285,7 @@ class FormScreen(ModalScreen[bool]):
 
         What is typed takes its place, and Enter alone keeps it, where something else was refused.
         """
-        for field, widget in zip(self._form.fields, self._questions(), strict=True):
+        for field, widget in self._asked():
             if field.secret and isinstance(widget, Input):
                 self.set_focus(widget)
                 widget.select_all()
